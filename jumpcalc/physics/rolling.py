@@ -1,0 +1,374 @@
+"""Speed along a ground line: coasting and braking, downhill and back up it.
+
+=======  ====================================================  =========
+symbol   meaning                                               unit
+=======  ====================================================  =========
+s        distance of the wheels along the ground               m
+e        v²/2 of the centre of mass                            m²/s²
+v        speed of the centre of mass                           m/s
+β κ      slope, curvature of the ground                        rad, 1/m
+h_c      centre of mass above the wheel line; 0 for a point    m
+q        1 − h_c κ                                             –
+N        load of the ground per mass                           m/s²
+c_rr     rolling resistance coefficient                        –
+b        braking coefficient                                   –
+m_r/m    wheels' rotating mass per mass                        –
+w        wind: along the course (tail +), across it            m/s
+k        ρ CdA/(2 m)                                           1/m
+=======  ====================================================  =========
+
+With N = max(0, g cosβ + κ v²/q) and r = v − w_x cosβ, the speed against the wind:
+
+    (1 + m_r/m) de/ds = −q g sinβ − c_rr N − q k r √(r² + w_y²)      rolling freely
+              de/ds = −q g sinβ − max(b, c_rr) N − q k r √(r² + w_y²)  braking
+
+Braking, the whole ground force is b N: rolling friction is inside it and the brakes also stop the
+wheels, so neither is added. Where the ground turns up by Δβ at a kink, v becomes v cosΔβ. Steps are
+Gauss collocation in s (`collocation`); near a standstill in wind, where √e is not smooth, they shrink.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics import collocation
+from jumpcalc.physics.ground import GroundLine
+from jumpcalc.units import STANDARD_GRAVITY
+
+__all__ = ["Roller", "Track", "brake_limit", "roll"]
+
+_LONGEST_STEP = 10.0  # m
+_LARGEST_TURN = 0.4  # rad of an arc in one step
+_CREEP = 1e-3  # m, step at a standstill in wind
+_LAST = 1e-6  # m, last step before a standstill in wind
+_MOST_STEPS = 2000
+_FARTHEST = 5000.0  # m, where a bike that does not stop is given up
+_KINK = 1e-9  # rad
+_QUADRATURE, _QUADRATURE_WEIGHTS = np.polynomial.legendre.leggauss(20)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Roller:
+    """What rolls: every entry a scalar or of shape (n,); units as in the module's table.
+
+    `braking` None rolls freely; a number brakes with that coefficient.
+    """
+
+    drag: np.ndarray = 0.0
+    rolling_resistance: np.ndarray = 0.0
+    rotating_share: np.ndarray = 0.0
+    height: np.ndarray = 0.0
+    tailwind: np.ndarray = 0.0
+    crosswind: np.ndarray = 0.0
+    braking: np.ndarray | None = None
+    gravity: float = STANDARD_GRAVITY
+
+    def load(self, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray) -> np.ndarray:
+        """N before it is cut off at 0 [m/s²]; negative where the wheels would leave the ground."""
+        q = 1 - self.height * curvature
+        return self.gravity * np.cos(slope) + curvature * 2 * e / q
+
+    def slowing(self, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray) -> np.ndarray:
+        """de/ds [m/s²] at e [m²/s²] on ground of that slope [rad] and curvature [1/m]."""
+        q = 1 - self.height * curvature
+        against = np.sqrt(2 * np.maximum(e, 0.0)) - self.tailwind * np.cos(slope)
+        # below a standstill e goes on as in still air, so that a step may look past the place where it ends
+        air = q * self.drag * (against * np.sqrt(against**2 + np.square(self.crosswind)) + 2 * np.minimum(e, 0.0))
+        load = np.maximum(self.load(e, slope, curvature), 0.0)
+        down = -q * self.gravity * np.sin(slope)
+        if self.braking is None:
+            return (down - self.rolling_resistance * load - air) / (1 + self.rotating_share)
+        return down - np.maximum(self.braking, self.rolling_resistance) * load - air
+
+    def rows(self, shape: tuple[int, ...]) -> Roller:
+        """The same with every entry broadcast to columns of that many rows."""
+        return Roller(
+            **{
+                name: value if name == "gravity" or value is None else np.broadcast_to(value, shape)[:, None]
+                for name in self.__slots__
+                for value in (getattr(self, name),)
+            }
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Track:
+    """Where and how fast n rows end, and the way there.
+
+    Parameters
+    ----------
+    s, speed, time : numpy.ndarray
+        End of each row: distance [m], speed [m/s], time since the start [s], shape (n,).
+    reached : numpy.ndarray
+        Whether the row got to `end`, shape (n,), of bool.
+    stopped : numpy.ndarray
+        Whether it came down to the stop speed on the way.
+    lifted : numpy.ndarray
+        Distance [m] at which the wheels first left the ground, NaN where they did not.
+    dropped : numpy.ndarray
+        Distance [m] of the first kink at which the ground turned down, NaN where there was none.
+    peak_load : numpy.ndarray
+        Greatest load of the ground [multiples of gravity].
+    steps : tuple
+        The steps taken: start distance, signed length, coefficients of e in powers of σ.
+    """
+
+    s: np.ndarray
+    speed: np.ndarray
+    time: np.ndarray
+    reached: np.ndarray
+    stopped: np.ndarray
+    lifted: np.ndarray
+    dropped: np.ndarray
+    peak_load: np.ndarray
+    steps: tuple
+
+    def speed_at(self, s: np.ndarray) -> np.ndarray:
+        """Speed [m/s] of each row at the distances `s` [m] of shape (m,); (n, m), NaN off the track."""
+        s = np.asarray(s, dtype=float)
+        speed = np.full((len(self.s), len(s)), np.nan)
+        for start, length, coefficients in self.steps:
+            with np.errstate(divide="ignore", invalid="ignore"):
+                sigma = 2 * (s - start[:, None]) / length[:, None] - 1
+            inside = (np.abs(sigma) <= 1 + 1e-9) & (length != 0)[:, None]
+            e = collocation.evaluate(coefficients[:, None, :], np.where(inside, sigma, 0.0))
+            speed = np.where(inside, np.sqrt(2 * np.maximum(e, 0.0)), speed)
+        return speed
+
+
+def brake_limit(*, grip: float, brakes: str, height: float, behind_front: float, wheelbase: float) -> float:
+    """Hardest braking that neither slides nor tips.
+
+    Parameters
+    ----------
+    grip : float
+        Friction coefficient μ of tyre on ground.
+    brakes : str
+        ``"both"``, ``"rear"`` or ``"front"``.
+    height : float
+        Centre of mass above the wheel line h [m].
+    behind_front : float
+        Centre of mass behind the front contact l_f [m].
+    wheelbase : float
+        w [m].
+
+    Returns
+    -------
+    float
+        b, the ground's braking force per load.
+
+    Notes
+    -----
+    Both: min(μ, l_f/h). Rear only: μ l_f/(w + μ h). Front only: l_f/h where μ ≥ l_f/h, else
+    μ (w − l_f)/(w − μ h).
+
+    References
+    ----------
+    D. G. Wilson, *Bicycling Science*, 3rd ed. (MIT Press, 2004), ch. on braking.
+
+    Examples
+    --------
+    >>> round(brake_limit(grip=0.8, brakes="rear", height=1.143, behind_front=0.635, wheelbase=1.067), 3)
+    0.256
+    """
+    tipping = behind_front / height
+    if brakes == "rear":
+        return grip * behind_front / (wheelbase + grip * height)
+    if brakes == "front" and grip < tipping:
+        return grip * (wheelbase - behind_front) / (wheelbase - grip * height)
+    return min(grip, tipping) if brakes == "both" else tipping
+
+
+def roll(
+    ground: GroundLine,
+    start: np.ndarray,
+    speed: np.ndarray,
+    roller: Roller,
+    *,
+    end: float = np.inf,
+    back: bool = False,
+    stop_speed: np.ndarray = 0.0,
+    duration: float = np.inf,
+) -> Track:
+    """The ride along a ground line from `start` towards `end`.
+
+    Parameters
+    ----------
+    ground : GroundLine
+        The ground.
+    start : array_like
+        Distance at which each row starts [m]; with `speed` it broadcasts to shape (n,).
+    speed : array_like
+        Speed of the centre of mass at the start [m/s].
+    roller : Roller
+        What rolls.
+    end : float
+        Distance at which the ride ends [m]; no end when it is to roll until it stops.
+    back : bool
+        Whether the ride is followed back, against its direction, from where it arrived with `speed`.
+    stop_speed : array_like
+        Speed at which a row ends [m/s]: 0 for a standstill; followed back, the speed it started with.
+    duration : float
+        Time after which a row ends [s].
+
+    Returns
+    -------
+    Track
+        n rows.
+
+    Notes
+    -----
+    Followed back, the same equation is integrated against s, so that a start found in this way rides
+    forward to just the speed it was found for.
+    """
+    s, speed = (np.array(a, dtype=float) for a in np.broadcast_arrays(np.atleast_1d(start), np.atleast_1d(speed)))
+    count = len(s)
+    stop = np.broadcast_to(np.square(stop_speed) / 2, (count,))
+    sign = -1.0 if back else 1.0
+    mine = roller.rows((count,))
+    windy = np.broadcast_to((np.asarray(roller.tailwind) != 0) | (np.asarray(roller.crosswind) != 0), (count,))
+    e, time = speed**2 / 2, np.zeros(count)
+    origin = s.copy()
+    piece = ground.piece_at(s)
+    if back:
+        piece = np.where(s <= ground.start[piece], np.maximum(piece - 1, 0), piece)
+    reached, stopped = np.zeros(count, bool), np.zeros(count, bool)
+    lifted, dropped, peak = np.full(count, np.nan), np.full(count, np.nan), np.zeros(count)
+    steps = []
+    wanted = np.full(count, np.inf)
+    joints_end = np.append(ground.start[1:], np.inf)
+    for _ in range(_MOST_STEPS):
+        done = reached | stopped | (time >= duration) | (np.abs(s - origin) > _FARTHEST)
+        if done.all():
+            break
+        beta0 = ground.slope_at(s, piece)
+        kappa = ground.curvature[piece]
+        edge = ground.start[piece] if back else joints_end[piece]
+        target = np.maximum(edge, end) if back else np.minimum(edge, end)
+        room = np.abs(target - s)
+        length = np.minimum(room, _LONGEST_STEP)
+        length = np.minimum(length, np.divide(_LARGEST_TURN, np.abs(kappa), out=np.full(count, np.inf), where=kappa != 0))
+        here = mine.slowing(e[:, None], beta0[:, None], kappa[:, None])[:, 0]
+        scale = np.divide(2 * e, np.abs(here), out=np.full(count, np.inf), where=here != 0)
+        careful = np.where(sign * here < 0, np.maximum(0.35 * scale, _LAST), np.maximum(scale, _CREEP))
+        length = np.where(windy, np.minimum(length, careful), length)
+        length = np.where(done, 0.0, np.minimum(length, wanted))
+        coefficients, loads = _step(mine, e, beta0, kappa, sign * length)
+        after = coefficients.sum(axis=-1)
+
+        # down to the stop speed inside this step: shorten the step until its end is there
+        sampled = collocation.evaluate(coefficients[:, None, :], _FINE)
+        crossing = (sampled[:, 1:] <= stop[:, None]) & (sampled[:, :-1] > stop[:, None]) & ~done[:, None]
+        stuck = (e <= stop + 1e-13) & (sampled[:, 1] <= stop) & ~done
+        crosses = crossing.any(axis=1) & ~stuck
+        first = np.argmax(crossing, axis=1)
+        sigma = _crossing(coefficients, stop, _FINE[first], _FINE[first + 1])
+        cut = length * (sigma + 1) / 2
+        final = crosses & (~windy | (cut < _LAST))
+        redo = crosses & ~final
+        wanted = np.where(redo, 0.7 * cut, np.inf)
+        length = np.where(final, cut, length)
+        if final.any():
+            shorter, _ = _step(mine, e, beta0, kappa, sign * length)
+            coefficients = np.where(final[:, None], shorter, coefficients)
+            after = np.where(final, stop, coefficients.sum(axis=-1))
+
+        # time is up inside this step: shorten the step to the place where it is
+        spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
+        late = ~done & ~redo & (time + spent > duration + 1e-12)
+        if late.any():
+            for _ in range(30):
+                pace = np.sqrt(2 * np.maximum(after, 0.0)) / (1 - mine.height[:, 0] * kappa)
+                shift = np.where(late, (duration - time - spent) * pace, 0.0)
+                length = np.clip(length + shift, 0.0, room)
+                coefficients, _ = _step(mine, e, beta0, kappa, sign * length)
+                after = coefficients.sum(axis=-1)
+                spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
+                if np.max(np.abs(shift)) < 1e-12:
+                    break
+            final &= ~late
+
+        moves = ~done & ~redo & ~stuck
+        steps.append((s.copy(), np.where(moves, sign * length, 0.0), coefficients))
+        peak = np.where(moves, np.maximum(peak, loads.max(axis=1) / roller.gravity), peak)
+        off = moves & (loads.min(axis=1) < 0) & np.isnan(lifted)
+        nodes = s[:, None] + sign * length[:, None] * (collocation.NODES + 1) / 2
+        lifted = np.where(off, np.take_along_axis(nodes, np.argmax(loads < 0, axis=1)[:, None], 1)[:, 0], lifted)
+        at_joint = moves & ~final & ~late & (length >= room)
+        s = np.where(moves, np.where(at_joint, target, s + sign * length), s)
+        e = np.where(moves, after, e)
+        time = np.where(moves, np.where(late, duration, time + spent), time)
+        stopped |= final | stuck
+        reached |= at_joint & (target == end)
+        over = at_joint & (target == edge) & ~reached
+        ahead = np.where(back, piece - 1, piece + 1)
+        off_ground = over & ((ahead < 0) | (ahead >= len(ground.start)))
+        reached |= off_ground
+        over &= ~off_ground
+        ahead = np.where(over, ahead, piece)
+        turn = sign * (ground.slope_at(s, ahead) - ground.slope_at(s, piece))
+        up = over & (turn > _KINK)
+        e = np.where(up, e / np.cos(turn) ** 2 if back else e * np.cos(turn) ** 2, e)
+        dropped = np.where(over & (turn < -_KINK) & np.isnan(dropped), s, dropped)
+        piece = ahead
+    return Track(
+        s, np.sqrt(2 * np.maximum(e, 0.0)), time, reached, stopped, lifted, dropped, peak, tuple(steps)
+    )
+
+
+_FINE = np.linspace(-1.0, 1.0, 17)
+
+
+def _step(
+    roller: Roller, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray, length: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
+    """Coefficients of e in powers of σ over a step of signed length [m], and the load at its nodes."""
+    half = length[:, None] / 2
+    along = half * (collocation.NODES + 1)
+    slopes = slope[:, None] + curvature[:, None] * along
+    stages = e[:, None] * np.ones_like(along)
+    for _ in range(200):
+        push = roller.slowing(stages, slopes, curvature[:, None])
+        before, stages = stages, e[:, None] + half * (push @ collocation.STAGES)
+        if np.abs(stages - before).max() <= 1e-14 * (1 + np.abs(stages).max()):
+            break
+    coefficients = (roller.slowing(stages, slopes, curvature[:, None]) @ collocation.ONCE.T) * half
+    coefficients[:, 0] += e
+    return coefficients, roller.load(np.maximum(stages, 0.0), slopes, curvature[:, None])
+
+
+def _crossing(coefficients: np.ndarray, level: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """Place σ between `low` and `high` where each polynomial falls to its level, by bisection."""
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        above = collocation.evaluate(coefficients, middle) > level
+        low, high = np.where(above, middle, low), np.where(above, high, middle)
+    return 0.5 * (low + high)
+
+
+def _spent(
+    height: np.ndarray,
+    curvature: np.ndarray,
+    before: np.ndarray,
+    after: np.ndarray,
+    coefficients: np.ndarray,
+    length: np.ndarray,
+) -> np.ndarray:
+    """Time of a step [s]: ∫ q ds/v.
+
+    The substitution takes √e of a straight line from `before` to `after` as variable, so that a start
+    from rest or an end at rest is as smooth as the rest.
+    """
+    u0, u1 = np.sqrt(np.maximum(before, 0.0))[:, None], np.sqrt(np.maximum(after, 0.0))[:, None]
+    share = (_QUADRATURE + 1) / 2
+    both = np.maximum(u0 + u1, 1e-150)
+    place = share * (2 * u0 + share * (u1 - u0)) / both
+    rate = 2 * (u0 + share * (u1 - u0)) / both
+    e = collocation.evaluate(coefficients[:, None, :], 2 * place - 1)
+    straight = np.square(u0) + place * (np.square(u1) - np.square(u0))
+    e = np.maximum(e, np.maximum(0.1 * straight, 1e-300))  # a rounding below a standstill is not one
+    q = (1 - height * curvature)[:, None]
+    pace = np.where(length[:, None] > 0, rate * q / np.sqrt(2 * e), 0.0)
+    return np.abs(length) * (pace @ _QUADRATURE_WEIGHTS) / 2

@@ -1,0 +1,1 @@
+"""Jumps: the questions that riders, builders and coaches ask."""

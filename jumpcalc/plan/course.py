@@ -1,0 +1,203 @@
+"""A jump as ground, body and air: what the physics needs of a Line.
+
+Places are counted from the lip edge. The landing's ground has s = 0 at the knuckle; deck or floor lie
+before it. The lip's ground has s = 0 at its foot.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics import air, flight
+from jumpcalc.physics.body import POINT, Body
+from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
+from jumpcalc.physics.rolling import Roller, brake_limit
+from jumpcalc.plan.assume import foot_slope, grip_of, lip_shape, path_of, rolling_resistance
+from jumpcalc.plan.line import Line, Piece
+
+__all__ = ["Course", "course", "ground_pieces"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Course:
+    """One jump ready to be ridden, flown and stopped from.
+
+    `ground` runs from the edge on; its piece 0 is deck or floor, piece 1 the face, and the knuckle has
+    s = 0. `lip` runs from the foot to the edge, None for a drop. `body` is the flying body of the path
+    asked for; `paths` holds both. `roller` rolls up the lip, `landing_roller` from the landing on; both
+    carry the height of `body`. `runout_end` is the distance [m] of the end of the runout, None when
+    it is not measured.
+    """
+
+    shape: str
+    angle: float
+    gap: float
+    drop: float
+    fall: float
+    face: float
+    wheelbase: float
+    path: str
+    bodies: dict[str, Body]
+    ground: GroundLine
+    lip: GroundLine | None
+    foot_x: float
+    foot_z: float
+    lip_height: float | None
+    floor: float | None
+    runout_start: float
+    runout_end: float | None
+    drag: float
+    tailwind: float
+    crosswind: float
+    density: float
+    lip_rolling: float
+    landing_rolling: float
+    rotating_share: float
+    braking: float | None
+    reaction: float
+    equivalent_fall: float
+    body_short: float
+    body_long: float
+
+    @property
+    def body(self) -> Body:
+        """The body of the path that decides."""
+        return self.bodies[self.path]
+
+    def roller(self, rolling: float, height: np.ndarray, *, braking: float | None = None) -> Roller:
+        """What rolls here, with its rolling resistance and the height of its centre of mass [m]."""
+        return Roller(
+            drag=self.drag,
+            rolling_resistance=rolling,
+            rotating_share=self.rotating_share,
+            height=height,
+            tailwind=self.tailwind,
+            crosswind=self.crosswind,
+            braking=braking,
+        )
+
+
+def ground_pieces(pieces: tuple[Piece, ...] | None, name: str) -> list[Straight | Arc]:
+    """The pieces of a run-in or a runout as ground."""
+    return [
+        Straight(length=piece.length, slope=piece.slope, name=name)
+        if piece.length is not None
+        else Arc(radius=piece.radius, to_slope=piece.to_slope, name=name)
+        for piece in pieces or ()
+    ]
+
+
+def course(line: Line, index: int) -> Course:
+    """One jump of a line as ground, body and air.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in (`assume.complete`).
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    Course
+        The jump, places counted from its lip edge.
+
+    Raises
+    ------
+    InputError
+        Where the lip's measures contradict each other.
+    """
+    jump, rider, bike = line.jumps[index], line.rider, line.bike
+    lip, landing, runout = jump.lip, jump.landing, jump.runout
+    lip_ground, lip_height, foot_x, foot_z = None, None, 0.0, 0.0
+    if jump.shape != "drop":
+        radius, lip_height = lip_shape(line, index)
+        rising = [Arc(radius=radius, to_slope=lip.angle, name="lip")]
+        if lip.straight > 0:
+            rising.append(Straight(length=lip.straight, slope=lip.angle, name="lip"))
+        lip_ground = chain(rising, slope=foot_slope(line, index))
+        edge_x, edge_z = (float(value) for value in lip_ground.point(lip_ground.end))
+        foot_x, foot_z = -edge_x, -edge_z
+        lip_ground = lip_ground.moved(x=foot_x, z=foot_z, s=0.0)
+
+    first_slope = runout.pieces[0].slope if runout.pieces else 0.0
+    beyond: list[Straight | Arc] = [Straight(length=landing.length, slope=-landing.angle, name="face")]
+    curved = landing.exit_radius is not None and not math.isclose(first_slope, -landing.angle, abs_tol=1e-9)
+    if curved:
+        beyond.append(Arc(radius=landing.exit_radius, to_slope=first_slope, name="exit"))
+    measured = ground_pieces(runout.pieces, "runout")
+    after = chain(
+        beyond + (measured or [Straight(length=1e-3, slope=first_slope, name="beyond")]), x=landing.gap, z=-landing.drop
+    )
+    floor = None
+    if jump.shape == "tabletop":
+        near_z, near_slope, near_name = 0.0, math.atan2(-landing.drop, landing.gap), "deck"
+    else:
+        floor = -landing.drop if jump.shape == "drop" else min(-lip_height, -landing.drop)
+        near_z, near_slope, near_name = floor, 0.0, "floor"
+    length = landing.gap / math.cos(near_slope)
+    before = GroundLine(
+        *(np.array([value]) for value in (-length, 0.0, near_z, near_slope, 0.0, length)), (near_name,)
+    )
+    runout_index = 2 if curved else 1
+    grip = grip_of(runout)
+    braking = None
+    if grip is not None:
+        braking = rider.brake_use * brake_limit(
+            grip=grip,
+            brakes=bike.brakes,
+            height=rider.centre_of_mass_height,
+            behind_front=rider.centre_of_mass_behind_front,
+            wheelbase=bike.wheelbase,
+        )
+    density = air.density(line.air.altitude, temperature=line.air.temperature)
+    earlier = line.run_in if index == 0 else line.jumps[index - 1].runout
+    return Course(
+        shape=jump.shape,
+        angle=lip.angle,
+        gap=landing.gap,
+        drop=landing.drop,
+        fall=landing.angle,
+        face=landing.length,
+        wheelbase=bike.wheelbase,
+        path=path_of(line, jump),
+        bodies={
+            "bike": Body(
+                height=rider.centre_of_mass_height,
+                landing_height=rider.landing_height,
+                wheelbase=bike.wheelbase,
+                behind_front=rider.centre_of_mass_behind_front,
+                pitch_radius=rider.pitch_radius,
+            ),
+            "point": POINT,
+        },
+        ground=GroundLine(
+            *(
+                np.concatenate([getattr(before, name), getattr(after, name)])
+                for name in ("start", "x", "z", "slope", "curvature", "length")
+            ),
+            before.names + after.names,
+        ),
+        lip=lip_ground,
+        foot_x=foot_x,
+        foot_z=foot_z,
+        lip_height=lip_height,
+        floor=floor,
+        runout_start=float(after.start[runout_index]),
+        runout_end=after.end if measured else None,
+        drag=float(flight.drag_constant(density=density, drag_area=rider.drag_area, mass=rider.mass)),
+        tailwind=line.air.tailwind,
+        crosswind=line.air.crosswind,
+        density=density,
+        lip_rolling=rolling_resistance(line, earlier),
+        landing_rolling=rolling_resistance(line, runout),
+        rotating_share=bike.rotating_mass / rider.mass,
+        braking=braking,
+        reaction=runout.reaction,
+        equivalent_fall=line.limits.equivalent_fall,
+        body_short=line.skill.body_short,
+        body_long=line.skill.body_long,
+    )

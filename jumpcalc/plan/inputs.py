@@ -1,0 +1,287 @@
+"""One declaration for each input: kind, bounds, default, help and source stand once, beside the field.
+
+File reader, page, README table and error messages are all made from these declarations.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, fields
+from typing import Any
+
+from jumpcalc.errors import InputError
+from jumpcalc.units import IMPERIAL, KINDS, METRIC, from_si, to_si
+
+__all__ = [
+    "ASSUMPTION",
+    "Input",
+    "check_value",
+    "checked",
+    "declared",
+    "echo",
+    "given",
+    "key_of",
+    "keys_of",
+    "quantity",
+    "spoken",
+    "table",
+    "table_key",
+    "tables",
+]
+
+ASSUMPTION = "assumption"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Input:
+    """What is known of one input before anyone gives it.
+
+    `low` and `high` are in the unit `unit`; `default` too, or None where there is none or it is worked
+    out (`default_words` then says from what).
+    """
+
+    kind: str
+    help: str
+    unit: str = ""
+    imperial: str = ""
+    low: float | None = None
+    high: float | None = None
+    above: bool = False
+    default: Any = None
+    default_words: str = ""
+    choices: tuple[str, ...] = ()
+    required: bool = False
+    label: str = ""
+    source: str = ASSUMPTION
+
+    @property
+    def bounds(self) -> tuple[float, float]:
+        """Allowed range in SI."""
+        return tuple(to_si(value, kind=self.kind, unit=self.unit) for value in (self.low, self.high))
+
+    @property
+    def default_si(self) -> Any:
+        """The default in SI units, or as it is where it has no unit."""
+        if self.kind in KINDS and self.default is not None and self.unit:
+            return to_si(self.default, kind=self.kind, unit=self.unit)
+        return self.default
+
+    def allowed(self, unit: str | None = None) -> str:
+        """What is allowed in words; a range in `unit`, or in the input's own unit."""
+        if self.choices:
+            return " or ".join(f'"{choice}"' for choice in self.choices)
+        if self.kind not in KINDS:
+            return {"text": "text in quotes", "flag": "true or false", "pieces": "a list of pieces"}[self.kind]
+        unit = self.unit if unit is None else unit
+        low, high = self.low, self.high
+        if unit != self.unit:
+            low, high = (from_si(value, kind=self.kind, unit=unit) for value in self.bounds)
+            low, high = _inward(low, math.ceil), _inward(high, math.floor)
+        sign = KINDS[self.kind][unit].sign
+        space = "" if sign in ("°", "") else " "
+        return f"{'above ' if self.above else ''}{low:.10g} to {high:.10g}{space}{sign}"
+
+
+def _inward(value: float, to_whole: Callable[[float], int]) -> float:
+    """A bound to four digits, rounded so that what is told as allowed is allowed."""
+    rounded = float(f"{value:.4g}")
+    if math.isclose(rounded, value, rel_tol=1e-9):
+        return rounded
+    step = 10.0 ** (math.floor(math.log10(abs(value))) - 3)
+    return to_whole(value / step) * step
+
+
+def quantity(
+    kind: str,
+    low: float | None = None,
+    high: float | None = None,
+    *,
+    help: str,
+    unit: str | None = None,
+    imperial: str | None = None,
+    above: bool = False,
+    default: Any = None,
+    default_words: str = "",
+    choices: tuple[str, ...] = (),
+    required: bool = False,
+    label: str = "",
+    source: str = ASSUMPTION,
+) -> Any:
+    """A dataclass field with its declaration; not given means None, unless it is required.
+
+    Parameters
+    ----------
+    kind : str
+        A kind of `units.KINDS`, or ``"text"``, ``"choice"``, ``"flag"``, ``"pieces"``.
+    low, high : float, optional
+        Bounds in `unit`.
+    help : str
+        What it is and how to measure it.
+    unit, imperial : str, optional
+        Suffixes shown in metric and imperial outputs; those of the kind when not given.
+    above : bool
+        Whether `low` itself is not allowed.
+    default : optional
+        Value taken when not given, in `unit`.
+    default_words : str
+        How the default is worked out, where it depends on other inputs.
+    choices : tuple of str
+        Allowed words of a choice.
+    required : bool
+        Whether a line without it is refused.
+    label : str
+        Words on a form.
+    source : str
+        Where the default comes from.
+    """
+    declaration = Input(
+        kind=kind,
+        help=help,
+        unit=METRIC.get(kind, "") if unit is None else unit,
+        imperial=(unit if unit is not None and imperial is None else IMPERIAL.get(kind, ""))
+        if imperial is None
+        else imperial,
+        low=low,
+        high=high,
+        above=above,
+        default=default,
+        default_words=default_words,
+        choices=choices,
+        required=required,
+        label=label,
+        source=source,
+    )
+    if required:
+        return field(metadata={"input": declaration})
+    return field(default=None, metadata={"input": declaration})
+
+
+def table(kind: type, *, many: bool = False, required: bool = False, help: str = "") -> Any:
+    """A dataclass field that holds another table of inputs, or a list of them."""
+    metadata = {"table": kind, "many": many, "help": help}
+    if required:
+        return field(metadata=metadata)
+    return field(default_factory=tuple if many else kind, metadata=metadata)
+
+
+def declared(kind: type) -> dict[str, Input]:
+    """The declarations of a table's own inputs, by field name."""
+    return {f.name: f.metadata["input"] for f in fields(kind) if "input" in f.metadata}
+
+
+def tables(kind: type) -> dict[str, tuple[type, bool]]:
+    """The tables inside a table, by field name: their class and whether there may be many."""
+    return {f.name: (f.metadata["table"], f.metadata["many"]) for f in fields(kind) if "table" in f.metadata}
+
+
+def table_key(name: str, *, many: bool) -> str:
+    """The key of a table in a line file: of many, each is named in the singular."""
+    return name.removesuffix("s") if many else name
+
+
+def key_of(name: str, declaration: Input) -> str:
+    """The key of an input in a line file, in its first unit."""
+    return f"{name}_{declaration.unit}" if declaration.unit else name
+
+
+def keys_of(name: str, declaration: Input) -> dict[str, str]:
+    """Every key that an input may have in a line file, with the unit that the key stands for."""
+    units = sorted(KINDS.get(declaration.kind, {"": None}), key=lambda unit: unit != declaration.unit)
+    return {f"{name}_{unit}" if unit else name: unit for unit in units}
+
+
+def echo(value: Any, *, longest: int = 60) -> str:
+    """What was given, on one line and cut to `longest` characters, as an error message shows it."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    if isinstance(value, int) and abs(value) >= 10**longest:
+        return f"a whole number of more than {longest} digits"
+    text = value.isoformat() if hasattr(value, "isoformat") else repr(value)
+    return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def spoken(value: float, declaration: Input, *, unit: str | None = None, digits: int = 6) -> str:
+    """A value in SI as a person reads it, with its unit."""
+    unit = declaration.unit if unit is None else unit
+    sign = KINDS[declaration.kind][unit].sign
+    text = f"{from_si(value, kind=declaration.kind, unit=unit):.{digits}g}"
+    return f"{text}{'' if sign in ('°', '') else ' '}{sign}"
+
+
+def checked(table_object: Any) -> None:
+    """Refuse a table one of whose inputs is missing, not a number, or out of its range.
+
+    Raises
+    ------
+    InputError
+        Naming the input, what was given and what is allowed, in its unit.
+    """
+    for name, declaration in declared(type(table_object)).items():
+        value = getattr(table_object, name)
+        if value is None:
+            if declaration.required:
+                raise InputError(f"not given; it is needed ({declaration.allowed()})", key=key_of(name, declaration))
+            continue
+        check_value(value, declaration, key=key_of(name, declaration))
+
+
+def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = None) -> Any:
+    """The value in SI, refused where it is of the wrong kind or out of its range.
+
+    Parameters
+    ----------
+    value : object
+        What was given.
+    declaration : Input
+        What is known of the input.
+    key : str
+        Its key, for the message.
+    unit : str, optional
+        Unit in which the value is given and the message speaks; SI, told in the input's own unit, when
+        not given.
+
+    Raises
+    ------
+    InputError
+        Naming the input, what was given and what is allowed, in the unit it was given in.
+    """
+    allowed = declaration.allowed(unit)
+    if declaration.kind not in KINDS:
+        right = {"text": str, "choice": str, "flag": bool}.get(declaration.kind, object)
+        if not isinstance(value, right) or (declaration.choices and value not in declaration.choices):
+            raise InputError(f"{echo(value)}; must be {allowed}", key=key)
+        return value
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise InputError(f"{echo(value)} is not a number; allowed {allowed}", key=key)
+    if isinstance(value, int) and abs(value) > 10**300:
+        raise InputError(f"{echo(value)}; allowed {allowed}", key=key)
+    if not math.isfinite(value):
+        raise InputError(f"{value}; must be a finite number, {allowed}", key=key)
+    if declaration.kind == "count" and int(value) != value:
+        raise InputError(f"{value:g}; must be a whole number, {allowed}", key=key)
+    si = value if unit is None else to_si(value, kind=declaration.kind, unit=unit)
+    low, high = declaration.bounds
+    # a bound typed in another unit may miss the one in SI by its last bits
+    if not low - 1e-9 * abs(low) <= si <= high + 1e-9 * abs(high) or (declaration.above and si <= low):
+        raise InputError(f"{spoken(si, declaration, unit=unit, digits=12)}; allowed {allowed}", key=key)
+    return si
+
+
+def given(table_object: Any, prefix: str = "") -> Iterator[tuple[str, Input, Any]]:
+    """Every input of a table and of the tables inside it: its path, its declaration and its value or None."""
+    for f in dataclasses.fields(table_object):
+        path = f"{prefix}{'.' if prefix else ''}"
+        if "input" in f.metadata:
+            yield path + key_of(f.name, f.metadata["input"]), f.metadata["input"], getattr(table_object, f.name)
+        elif f.metadata.get("many"):
+            key = table_key(f.name, many=True)
+            for number, item in enumerate(getattr(table_object, f.name) or (), start=1):
+                yield from given(item, f"{path}{key}[{number}]")
+        elif "table" in f.metadata:
+            yield from given(getattr(table_object, f.name), path + f.name)

@@ -1,0 +1,257 @@
+"""Line -> Answer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from jumpcalc.physics.body import roll_off_speed
+from jumpcalc.physics.rolling import roll
+from jumpcalc.plan.answer import (
+    Answer,
+    Heights,
+    JumpAnswer,
+    LandingResult,
+    Note,
+    Rollable,
+    Sensitivity,
+    Speeds,
+    Window,
+)
+from jumpcalc.plan.assume import complete
+from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.line import Line
+from jumpcalc.plan.stop import TIGHT, stopping
+from jumpcalc.plan.window import Found, aim_speed, find_windows, land, targets
+
+__all__ = ["MODEL_DATE", "foot_speeds", "solve"]
+
+MODEL_DATE = "2026-11-25"
+"""Answers of models before this date no longer match."""
+
+_SMALL = 1e-3  # m/s and rad, half the interval of the derivatives
+_DROP_DOUBT = 0.2  # m, what is asked about a drop that was only assumed
+_DEEPEST_DIP = 0.4  # m, New Zealand guidelines: a double can be rolled
+_STEEPEST_ROLLED = math.radians(45)  # IMBA flow trails: lips and landings under 45°
+_HIGHEST_ROLLED = 1.0  # m, IMBA flow trails
+
+
+def solve(line: Line) -> Answer:
+    """Everything that the outputs show of a line.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+
+    Returns
+    -------
+    Answer
+        SI and radians.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other; never because no speed lands clean, which is an answer.
+    """
+    filled, assumed = complete(line)
+    courses = [course(filled, index) for index in range(len(filled.jumps))]
+    jumps, warnings = [], []
+    for index, one in enumerate(courses):
+        answer, notes = _jump(filled, assumed, one, index)
+        jumps.append(answer)
+        warnings += [Note(code=note.code, values=note.values, jump=index + 1) for note in notes]
+    return Answer(
+        line=line,
+        complete=filled,
+        assumed=assumed,
+        model_date=MODEL_DATE,
+        fingerprint=line.fingerprint,
+        density=courses[0].density,
+        jumps=tuple(jumps),
+        warnings=tuple(warnings),
+    )
+
+
+def _jump(line: Line, assumed: Sequence[str], one: Course, index: int) -> tuple[JumpAnswer, list[Note]]:
+    """One jump's answer and the notes on it."""
+    found, sure_found, point_found = find_windows(one, targets(one))
+    window = _window(one, found, one.path)
+    point = _window(one, point_found, "point")
+    landings: tuple[LandingResult, ...] = ()
+    sensitivity = stop = drop_matters = sure = sure_foot = None
+    why_not_sure = why_no_stop = None
+    notes = _range_notes(line, one, index)
+    if window.speeds is not None:
+        landings, sensitivity = _landings(one, window.speeds)
+        if sure_found.low is None:
+            why_not_sure = sure_found.why_none
+        else:
+            sure = (sure_found.low, sure_found.high)
+            sure_foot = tuple(foot_speeds(one, sure, path=one.path))
+        stop, met = stopping(one, landings[-1])
+        if stop is None:
+            why_no_stop = met[0]
+        else:
+            notes += met
+            if not stop.stops and stop.margin is not None:
+                notes.append(Note(code="not enough room to stop", values=(("missing", -stop.margin),)))
+            elif stop.stops and stop.margin < TIGHT:
+                notes.append(Note(code="room to stop is tight", values=(("margin", stop.margin),)))
+        if f"jump[{index + 1}].landing.drop_m" in assumed:
+            drop_matters = _drop_matters(line, index, window.speeds.min)
+        notes += _landing_notes(line, one, index, landings)
+    slope = float(one.ground.slope[2])
+    turn = slope + one.fall
+    if one.ground.names[2] == "runout" and turn > math.radians(3):
+        notes.append(Note(code="the landing ends in a kink", values=(("turn", turn),)))
+    answer = JumpAnswer(
+        name=line.jumps[index].name,
+        shape=one.shape,
+        path=one.path,
+        window=window,
+        point=point,
+        sure=sure,
+        sure_foot=sure_foot,
+        why_not_sure=why_not_sure,
+        heights=Heights(lip=one.lip_height, runout_start_below_foot=one.foot_z - _runout_start_z(one)),
+        rollable=_rollable(one),
+        landings=landings,
+        sensitivity=sensitivity,
+        stop=stop,
+        why_no_stop=why_no_stop,
+        drop_matters=drop_matters,
+        roll_off=float(roll_off_speed(one.body, angle=one.angle)),
+    )
+    return answer, notes
+
+
+def foot_speeds(one: Course, lip_speeds: Sequence[float], *, path: str) -> list[float]:
+    """Speeds at the foot of the lip that become these at its edge.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    lip_speeds : sequence of float
+        Speeds of the centre of mass at the edge [m/s].
+    path : str
+        ``"bike"`` or ``"point"``.
+
+    Returns
+    -------
+    list of float
+        Speeds of the centre of mass at the foot [m/s]; those at the edge for a drop.
+    """
+    if one.lip is None:
+        return [float(speed) for speed in lip_speeds]
+    roller = one.roller(one.lip_rolling, one.bodies[path].height)
+    return [float(v) for v in roll(one.lip, one.lip.end, lip_speeds, roller, end=0.0, back=True).speed]
+
+
+def _window(one: Course, found: Found, path: str) -> Window:
+    """Lip speeds and foot speeds of what was found."""
+    if found.low is None:
+        return Window(speeds=None, foot=None, limited_by=None, why_none=found.why_none)
+    speeds = (found.low, aim_speed(found.low, found.high), found.high)
+    slow, aim, fast = foot_speeds(one, speeds, path=path)
+    return Window(
+        speeds=Speeds(min=speeds[0], aim=speeds[1], max=speeds[2]),
+        foot=Speeds(min=slow, aim=aim, max=fast),
+        limited_by=found.limited_by,
+        why_none=None,
+    )
+
+
+def _landings(one: Course, speeds: Speeds) -> tuple[tuple[LandingResult, ...], Sensitivity]:
+    """Landings at min, aim and max, and what a mistake does, in one call."""
+    aim = speeds.aim
+    shown = [speeds.min, aim, speeds.max, 0.9 * aim, 0.95 * aim, 1.05 * aim, 1.1 * aim]
+    moved = [aim - _SMALL, aim + _SMALL, aim, aim, aim, aim]
+    count = len(shown)
+    angle = np.full(count + 6, one.angle)
+    angle[count + 2 : count + 4] += (-_SMALL, _SMALL)
+    wind = np.full(count + 6, one.tailwind)
+    wind[count + 4 :] += (-_SMALL, _SMALL)
+    landed = land(one, shown + moved, angle=angle, tailwind=wind)
+    per_speed, per_angle, per_wind = (
+        float(landed.x[count + 2 * i + 1] - landed.x[count + 2 * i]) / (2 * _SMALL) for i in range(3)
+    )
+    results = [landed.result(row) for row in range(count)]
+    return tuple(results[:3]), Sensitivity(
+        per_speed=per_speed,
+        per_angle=per_angle,
+        per_wind=per_wind,
+        slow_10=results[3],
+        slow_5=results[4],
+        fast_5=results[5],
+        fast_10=results[6],
+    )
+
+
+def _drop_matters(line: Line, index: int, slowest: float) -> float | None:
+    """How far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], the larger of the two."""
+    moves = []
+    for drop in (-_DROP_DOUBT, _DROP_DOUBT):
+        jump = line.jumps[index]
+        landing = replace(jump.landing, drop=jump.landing.drop + drop)
+        jumps = (*line.jumps[:index], replace(jump, landing=landing), *line.jumps[index + 1 :])
+        other = course(replace(line, jumps=jumps), index)
+        found = find_windows(other, targets(other)[:1])[0]
+        if found.low is not None:
+            moves.append(abs(found.low - slowest))
+    return max(moves) if moves else None
+
+
+def _runout_start_z(one: Course) -> float:
+    """Height of the start of the runout above the lip edge [m]."""
+    return float(one.ground.point(np.array([one.runout_start]))[1][0])
+
+
+def _rollable(one: Course) -> Rollable:
+    """Whether the jump can be rolled: no deeper dip than published guidance has, nothing steeper or higher."""
+    if one.shape == "tabletop":
+        steepest = max(one.angle, one.fall)
+        highest = max(one.lip_height, one.lip_height - one.drop)
+        if steepest >= _STEEPEST_ROLLED:
+            return Rollable(yes=False, why=Note(code="too steep to roll", values=(("angle", steepest),)))
+        if highest > _HIGHEST_ROLLED:
+            return Rollable(yes=False, why=Note(code="too high to roll", values=(("height", highest),)))
+        return Rollable(yes=True, why=Note(code="a deck to roll on", values=(("height", highest),)))
+    dip = max(0.0, -one.drop) - one.floor
+    code = "the dip can be rolled" if dip <= _DEEPEST_DIP else "the dip is too deep to roll"
+    return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
+
+
+def _range_notes(line: Line, one: Course, index: int) -> list[Note]:
+    """What lies outside the range in which the path was checked."""
+    if one.path == "point":
+        code = "drop flown as a point" if one.shape == "drop" and line.rider.path is None else "flown as a point"
+        return [Note(code=code)]
+    notes = []
+    if one.shape == "drop":
+        notes.append(Note(code="drops were not simulated"))
+    if not math.radians(20) - 1e-9 <= one.angle <= math.radians(45) + 1e-9:
+        notes.append(Note(code="lip angle outside the checked range", values=(("angle", one.angle),)))
+    if not 3 - 1e-9 <= one.gap <= 8 + 1e-9:
+        notes.append(Note(code="gap outside the checked range", values=(("gap", one.gap),)))
+    if one.lip is not None:
+        radius = 1 / float(one.lip.curvature[0])
+        straight = line.jumps[index].lip.straight
+        if radius < 3.5 - 1e-9 or (radius < 4.5 - 1e-9 and straight < 0.6 - 1e-9):
+            notes.append(
+                Note(code="lip tighter than the checked range", values=(("radius", radius), ("straight", straight)))
+            )
+    return notes
+
+
+def _landing_notes(line: Line, one: Course, index: int, landings: tuple[LandingResult, ...]) -> list[Note]:
+    """What a clean landing should be told besides."""
+    width = line.jumps[index].landing.width
+    drift = max(abs(landing.side_drift) for landing in landings)
+    if width is not None and drift > width / 2:
+        return [Note(code="drifts off the landing", values=(("drift", drift), ("width", width)))]
+    return []

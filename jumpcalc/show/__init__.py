@@ -1,0 +1,1 @@
+"""Paper and screens: shows inputs and answers, computes nothing."""

@@ -1,0 +1,103 @@
+"""The parts of the README that are made, not typed: tables, example output, simplifications.
+
+``python -m jumpcalc.show.readme README.md`` writes them between their marks.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from jumpcalc.plan.inputs import Input, declared, key_of, tables
+from jumpcalc.plan.line import Line, Piece
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.surfaces import BIKES, NO_SOURCE, SURFACES
+from jumpcalc.show import words
+from jumpcalc.show.linefile import read_line
+from jumpcalc.show.report import report
+
+__all__ = ["inputs_markdown", "refreshed", "surfaces_markdown"]
+
+_EXAMPLE = Path(__file__).parent.parent.parent / "examples" / "first_gap.toml"
+
+
+def inputs_markdown() -> str:
+    """The table of every key of a line file: key, default, allowed range, source of the default, meaning."""
+    rows = ["| key | default | allowed | source of the default | what it is |", "|---|---|---|---|---|"]
+    for path, declaration in _keys(Line, ""):
+        rows.append(
+            f"| `{path}` | {_default(declaration)} | {_allowed(declaration)} | "
+            f"{'' if declaration.required or not _has_default(declaration) else declaration.source} | {declaration.help} |"
+        )
+    return "\n".join(rows)
+
+
+def surfaces_markdown() -> str:
+    """The tables of surfaces and bikes with their sources."""
+    rows = ["| surface | rolling resistance | from | grip | from |", "|---|---|---|---|---|"]
+    for name, surface in SURFACES.items():
+        grip = "none citable" if surface.grip is None else f"{surface.grip:.2f}"
+        rows.append(
+            f"| {name} | {surface.rolling_resistance:.3f} | {surface.rolling_source} | {grip} | {surface.grip_source} |"
+        )
+    rows += ["", NO_SOURCE, "", "| bike | wheelbase | brakes | rotating mass | from |", "|---|---|---|---|---|"]
+    for name, bike in BIKES.items():
+        rows.append(f"| {name} | {bike.wheelbase:.2f} m | {bike.brakes} | {bike.rotating_mass:g} kg | {bike.source} |")
+    return "\n".join(rows)
+
+
+def _keys(kind: type, prefix: str) -> list[tuple[str, Input]]:
+    found = []
+    for name, declaration in declared(kind).items():
+        path = prefix + key_of(name, declaration)
+        found.append((path, declaration))
+        if declaration.kind == "pieces":
+            found += [(f"{path}[].{key_of(n, d)}", d) for n, d in declared(Piece).items()]
+    for name, (inner, many) in tables(kind).items():
+        found += _keys(inner, f"{prefix}{name.removesuffix('s') if many else name}.")
+    return found
+
+
+def _has_default(declaration: Input) -> bool:
+    return declaration.default is not None or bool(declaration.default_words)
+
+
+def _default(declaration: Input) -> str:
+    if declaration.required:
+        return "**required**"
+    if declaration.default_words:
+        return declaration.default_words
+    if declaration.default is None:
+        return "none"
+    return f'"{declaration.default}"' if isinstance(declaration.default, str) else f"{declaration.default:g}"
+
+
+def _allowed(declaration: Input) -> str:
+    if declaration.kind == "text":
+        return "text"
+    if declaration.kind == "flag":
+        return "true or false"
+    if declaration.kind == "pieces":
+        return "a list of pieces"
+    return declaration.allowed()
+
+
+def refreshed(text: str) -> str:
+    """A README's text with its made parts made anew between their marks."""
+    parts = {
+        "example": f"```\n{report(solve(read_line(_EXAMPLE)))}```",
+        "inputs: made from the declarations": inputs_markdown(),
+        "surfaces: made from the declarations": surfaces_markdown(),
+        "left out": "\n".join(f"- {text}" for text in words.LEFT_OUT),
+    }
+    for name, part in parts.items():
+        begin, end = f"<!-- {name} -->", f"<!-- end of {name.partition(':')[0]} -->"
+        before, _, rest = text.partition(begin)
+        _, _, after = rest.partition(end)
+        text = f"{before}{begin}\n{part}\n{end}{after}"
+    return text
+
+
+if __name__ == "__main__":
+    for file in sys.argv[1:]:
+        Path(file).write_text(refreshed(Path(file).read_text(encoding="utf-8")), encoding="utf-8")

@@ -1,0 +1,114 @@
+"""The printed answer: one sentence, a short table, then what is tight, assumed or missing, then cautions."""
+
+from __future__ import annotations
+
+import textwrap
+
+from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
+from jumpcalc.show import words
+
+__all__ = ["report"]
+
+_WIDTH = 96
+
+
+def report(answer: Answer, *, units: str = "metric") -> str:
+    """The answer as a person reads it.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    units : str
+        ``"metric"`` or ``"imperial"``.
+
+    Returns
+    -------
+    str
+        Lines of text, ending with a line break.
+    """
+    line = answer.complete
+    from_where = ", ".join(
+        part for part in (line.place, line.measured_on and f"measured {line.measured_on}", line.measured_by) if part
+    )
+    out = [f"{line.title}{f' ({from_where})' if from_where else ''}", "A model's numbers, not a permit.", ""]
+    for number, jump in enumerate(answer.jumps, start=1):
+        out += _jump(jump, units, number if len(answer.jumps) > 1 else None)
+    if answer.warnings:
+        out.append("Look at")
+        out += _list(words.sentence(words.note(said, units, jumps=len(answer.jumps))) for said in answer.warnings)
+    out.append("Assumed, not measured")
+    out += _list([", ".join(f"{path} {value}" for path, value, _ in words.assumed(answer, units)) or "nothing"])
+    out.append("Cautions")
+    out += _list(words.CAUTIONS)
+    out.append(f"Ground {answer.fingerprint}, model of {answer.model_date}.")
+    return "\n".join(out) + "\n"
+
+
+def _jump(jump: JumpAnswer, units: str, number: int | None) -> list[str]:
+    out = [*_wrapped(words.headline(jump, units)), ""]
+    if number is not None:
+        out = [f"{number}  {jump.name}", *out]
+    if jump.landings:
+        out += _table(jump, units)
+        out += ["The fall height is for wheels set down on the ground, not for a fall.", ""]
+    for text in (
+        *words.window_words(jump, units),
+        _short_words(jump, units),
+        words.stop_words(jump, units),
+        "Brakes, grip and reaction are assumed unless the line gives them." if jump.stop is not None else "",
+        words.rolled_words(jump, units),
+        words.heights_words(jump, units),
+    ):
+        out += _wrapped(text) if text else []
+    return [*out, ""]
+
+
+def _short_words(jump: JumpAnswer, units: str) -> str:
+    """What a tenth too slow does, and what a hit on the knuckle is."""
+    if jump.sensitivity is None:
+        return ""
+    slow, fast = jump.sensitivity.slow_10, jump.sensitivity.fast_10
+    wall = " A case on a gap is a hit on a wall." if jump.shape == "gap" and slow.outcome != "clean" else ""
+    return (
+        f"A tenth slower at the edge: {words.outcome(slow, jump.shape)}{_hit(slow, units)}. "
+        f"A tenth faster: {words.outcome(fast, jump.shape)}{_hit(fast, units)}.{wall}"
+    )
+
+
+def _hit(landing: LandingResult, units: str) -> str:
+    return "" if landing.equivalent_fall is None else f", {words.fall(landing.equivalent_fall, units)}"
+
+
+def _table(jump: JumpAnswer, units: str) -> list[str]:
+    """Slowest, aim and fastest: speeds, landing and hit."""
+    names = ("slowest clean", "aim", "fastest clean")
+    foot = jump.window.foot
+    head = ("", "before the lip", "at the edge", "lands at", "down the face", "in the air", "hits as a drop of")
+    if jump.shape == "drop":
+        head = (head[0], *head[2:])
+    rows = [head]
+    for name, before, landing in zip(names, (foot.min, foot.aim, foot.max), jump.landings, strict=True):
+        cells = [
+            name,
+            words.speed(before, units, digits=1),
+            words.speed(landing.lip_speed, units, digits=1),
+            words.length(landing.x, units),
+            words.length(landing.along_face, units),
+            f"{landing.flight:.2f} s",
+            words.length(landing.equivalent_fall, units),
+        ]
+        rows.append(tuple(cells if jump.shape != "drop" else [cells[0], *cells[2:]]))
+    widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
+    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, _WIDTH)
+
+
+def _list(items: object) -> list[str]:
+    out = []
+    for item in items:
+        out += textwrap.wrap(item, _WIDTH, initial_indent="  - ", subsequent_indent="    ")
+    return [*out, ""]
