@@ -70,8 +70,8 @@ def test_every_number_has_bounds_and_its_default_lies_in_them(kind, name, declar
 def test_what_is_told_as_allowed_is_allowed_in_every_unit(kind, name, declaration):
     for unit in KINDS[declaration.kind]:
         told = declaration.allowed(unit)
-        low, high = (float(re.match(r"-?[\d.]+", part)[0]) for part in told.removeprefix("above ").split(" to "))
-        for end in (high,) if declaration.above else (low, high):
+        low, high = (float(re.match(r"-?[\d.]+", part)[0]) for part in told.split(" to "))
+        for end in (low, high):
             value = int(end) if declaration.kind == "count" else end
             si = check_value(value, declaration, key="it", unit=unit)
             assert si == pytest.approx(to_si(end, kind=declaration.kind, unit=unit))
@@ -129,8 +129,8 @@ def test_a_value_is_spoken_with_its_unit():
         (lambda: Rider(mass=10**400), "mass_kg", ("more than 60 digits", "20 to 250 kg")),
         (lambda: Rider(path="jet"), "path", ("'jet'", '"bike" or "point"')),
         (lambda: RunIn(strokes=2.5), "strokes", ("2.5", "whole number")),
-        (lambda: Landing(gap=0.0, angle=0.4, length=4.0), "gap_m", ("0 m", "above 0 to 60 m")),
-        (lambda: Landing(gap=None, angle=0.4, length=4.0), "gap_m", ("not given", "above 0 to 60 m")),
+        (lambda: Landing(gap=0.0, angle=0.4, length=4.0), "gap_m", ("0 m", "0.05 to 60 m")),
+        (lambda: Landing(gap=None, angle=0.4, length=4.0), "gap_m", ("not given", "0.05 to 60 m")),
         (lambda: Lip(angle=math.radians(80), radius=4.0), "angle_deg", ("80°", "-45 to 75°")),
         (lambda: Lip(angle=0.5, radius=4.0, height=1.0), "height_m", ("radius",)),
         (lambda: Line(title=3, jumps=(small_jump(),)), "title", ("3", "text in quotes")),
@@ -139,7 +139,7 @@ def test_a_value_is_spoken_with_its_unit():
         (lambda: Piece(length=3.0, slope=0.0, radius=3.0), "", ("length and radius and slope",)),
         (lambda: RunIn(pieces=()), "pieces", ("empty list",)),
         (lambda: RunIn(pieces=(Piece(radius=3.0, to_slope=0.1),)), "pieces[1]", ("first piece",)),
-        (lambda: RunIn(surface="gravel", rolling_resistance=0.03), "rolling_resistance", ("surface",)),
+        (lambda: RunIn(surface="gravel", grip=0.3, rolling_resistance=0.03), "surface", ("grip",)),
         (lambda: Runout(surface="gravel", grip=0.3, rolling_resistance=0.03), "surface", ("grip",)),
     ],
 )

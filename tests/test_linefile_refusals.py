@@ -23,9 +23,9 @@ BROKEN = {
     "unit of another kind": (
         JUMP.replace("gap_m", "gap_kg"), f"{LANDING}.gap_kg", ["unknown unit 'kg'", "gap_m or gap_cm", "gap_ft"]),
     "no unit": (JUMP.replace("gap_m", "gap"), f"{LANDING}.gap", ["no unit", "gap_m or gap_cm", "gap_ft"]),
-    "out of range": (JUMP.replace("gap_m = 4.2", "gap_m = 61"), f"{LANDING}.gap_m", ["61 m", "above 0 to 60 m"]),
+    "out of range": (JUMP.replace("gap_m = 4.2", "gap_m = 61"), f"{LANDING}.gap_m", ["61 m", "0.05 to 60 m"]),
     "just out of range": (
-        JUMP.replace("gap_m = 4.2", "gap_m = 60.0001"), f"{LANDING}.gap_m", ["60.0001 m", "above 0 to 60 m"]),
+        JUMP.replace("gap_m = 4.2", "gap_m = 60.0001"), f"{LANDING}.gap_m", ["60.0001 m", "0.05 to 60 m"]),
     "out of range in feet": (
         JUMP.replace("radius_m = 4.5", "radius_ft = 1000"), f"{LIP}.radius_ft", ["1000 ft", "1.641 to 328 ft"]),
     "out of range in percent": (
@@ -33,7 +33,7 @@ BROKEN = {
     "out of range in fahrenheit": (
         "[air]\ntemperature_f = 500" + JUMP, "air.temperature_f", ["500 °F", "-40 to 131 °F"]),
     "out of range in mph": ("[air]\ntailwind_mph = 90" + JUMP, "air.tailwind_mph", ["90 mph", "-49.7 to 49.7 mph"]),
-    "zero where above zero": (JUMP.replace("gap_m = 4.2", "gap_m = 0"), f"{LANDING}.gap_m", ["0 m", "above 0"]),
+    "zero": (JUMP.replace("gap_m = 4.2", "gap_m = 0"), f"{LANDING}.gap_m", ["0 m", "0.05 to"]),
     "text for a number": (JUMP.replace("4.2", '"4.2"'), f"{LANDING}.gap_m", ["'4.2' is not a number", "60 m"]),
     "boolean for a number": (JUMP.replace("4.2", "true"), f"{LANDING}.gap_m", ["true is not a number", "60 m"]),
     "date for a number": (JUMP.replace("4.2", "2026-10-03"), f"{LANDING}.gap_m", ["2026-10-03 is not", "60 m"]),
@@ -76,10 +76,10 @@ BROKEN = {
         ["first piece", "straight"]),
     "piece out of range": (
         JUMP + "runout = { pieces = [{ length_m = 3, slope_deg = 0 }, { length_ft = 9999, slope_deg = 0 }] }",
-        "jump[1].runout.pieces[2].length_ft", ["9999 ft", "above 0 to 3280 ft"]),
-    "surface and rolling resistance": (
-        '[run_in]\nsurface = "gravel"\nrolling_resistance = 0.03' + JUMP, "run_in.rolling_resistance",
-        ["beside surface"]),
+        "jump[1].runout.pieces[2].length_ft", ["9999 ft", "to 3280 ft"]),
+    "surface beside what it would set": (
+        '[run_in]\nsurface = "gravel"\nrolling_resistance = 0.03\ngrip = 0.3' + JUMP, "run_in.surface",
+        ["beside grip and rolling_resistance"]),
     "second jump": (JUMP + JUMP.replace("gap_m = 4.2", "gap_m = -1"), "jump[2].landing.gap_m", ["-1 m", "60 m"]),
     "empty": ("", "", ["empty", "[[jump]]"]),
     "not TOML": ("[rider\nmass", "", ["not TOML", "line 1"]),

@@ -82,7 +82,12 @@ class Departure:
 
     def _share(self, x: np.ndarray) -> np.ndarray:
         """How far the wheels are set down when the flying point is above `x`, 0 to 1."""
-        return np.clip((x - self.x) / (self.x_set - self.x), 0.0, 1.0)
+        return np.clip((x - self.x) * self._hurry(), 0.0, 1.0)
+
+    def _hurry(self) -> np.ndarray:
+        """Share set down for each metre flown [1/m]; 0 where the flight starts beyond `x_set`: too late for it."""
+        room = np.asarray(self.x_set - self.x, dtype=float)
+        return np.divide(1.0, room, out=np.zeros_like(room), where=room > 0)
 
     def wheels(self, x: np.ndarray, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Place (x, z) [m] of the wheels' midpoint for a place of the flying point [m]."""
@@ -96,7 +101,7 @@ class Departure:
     ) -> tuple[np.ndarray, np.ndarray]:
         """Velocity (v_x, v_z) [m/s] of the wheels' midpoint for place [m] and velocity [m/s] of the flying point."""
         share = self._share(x)
-        rate = np.where(share < 1.0, v_x / (self.x_set - self.x), 0.0)
+        rate = np.where(share < 1.0, v_x * self._hurry(), 0.0)
         turn, stretch = rate * (self.set_attitude - self.attitude), rate * (self.set_height - self.height)
         attitude = self.attitude + share * (self.set_attitude - self.attitude)
         height = self.height + share * (self.set_height - self.height)

@@ -58,7 +58,7 @@ def evaluate(coefficients: np.ndarray, sigma: np.ndarray) -> np.ndarray:
     numpy.ndarray
         Values, of the broadcast shape.
     """
-    value = coefficients[..., -1] * np.ones_like(sigma)
-    for power in range(coefficients.shape[-1] - 2, -1, -1):
+    value = coefficients[..., -1] * sigma + coefficients[..., -2]
+    for power in range(coefficients.shape[-1] - 3, -1, -1):
         value = value * sigma + coefficients[..., power]
     return value

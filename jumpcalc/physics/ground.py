@@ -20,7 +20,7 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 
-__all__ = ["Arc", "GroundLine", "Straight", "chain"]
+__all__ = ["Arc", "GroundLine", "Straight", "chain", "end_slope", "through_stakes"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,8 +112,8 @@ class GroundLine:
         dx = x - self.x[piece]
         curved = self.curvature[piece]
         turn = self.slope_over(x, piece) - self.slope[piece]
-        straight = dx / np.cos(self.slope[piece])
-        along = np.divide(turn, curved, out=straight.copy(), where=curved != 0)
+        straight = np.array(dx / np.cos(self.slope[piece]))
+        along = np.divide(turn, curved, out=straight, where=curved != 0)
         return self.start[piece] + along
 
     def moved(self, *, x: float, z: float, s: float) -> GroundLine:
@@ -187,3 +187,72 @@ def chain(
     rows.append((s, x, z, slope, 0.0, math.inf))
     names.append(end_name)
     return GroundLine(*(np.array(column) for column in zip(*rows, strict=True)), tuple(names))
+
+
+def end_slope(pieces: Sequence[Straight | Arc]) -> float:
+    """Slope [rad] with which a list of pieces ends.
+
+    Parameters
+    ----------
+    pieces : sequence of Straight or Arc
+        At least one.
+
+    Returns
+    -------
+    float
+        Slope [rad].
+    """
+    last = pieces[-1]
+    return last.slope if isinstance(last, Straight) else last.to_slope
+
+
+def through_stakes(
+    stakes: Sequence[tuple[float, float]], *, name: str = "", spacing: float = 0.5
+) -> list[Straight | Arc]:
+    """A smooth ground through stakes, as a bent batten would lie on them.
+
+    Parameters
+    ----------
+    stakes : sequence of (along, fall)
+        Distance along the ground from the first stake and how far it lies lower [m]; two or more, the
+        first one (0, 0).
+    name : str
+        Name of the pieces.
+    spacing : float
+        Length of the arcs it is made of [m], about.
+
+    Returns
+    -------
+    list of Straight or Arc
+        A short straight at the first stake, then arcs; two stakes give one straight.
+
+    Notes
+    -----
+    A natural cubic spline of height over distance; its slope β = asin(dz/ds) is taken at the ends of
+    arcs of about `spacing`, so that slope is continuous and curvature constant on each arc.
+
+    Examples
+    --------
+    >>> through_stakes([(0.0, 0.0), (10.0, 5.0)])
+    [Straight(length=10.0, slope=-0.5235987755982989, name='')]
+    """
+    along, fall = np.array(stakes, dtype=float).T
+    if len(along) == 2:
+        return [Straight(length=float(along[1]), slope=float(-np.arcsin(fall[1] / along[1])), name=name)]
+    from scipy.interpolate import CubicSpline  # half the import time of the whole package, seldom needed
+
+    count = max(round(along[-1] / spacing), len(along))
+    ends = np.linspace(0.0, along[-1], count + 1)
+    slopes = np.arcsin(np.clip(CubicSpline(along, -fall, bc_type="natural")(ends, 1), -0.95, 0.95))
+    pieces: list[Straight | Arc] = []
+    for length, before, after in zip(np.diff(ends), slopes[:-1], slopes[1:], strict=True):
+        turn = after - before
+        if not pieces:
+            # chain() needs a slope to begin with
+            pieces.append(Straight(length=1e-6, slope=float(before), name=name))
+            length -= 1e-6
+        if abs(turn) < 1e-7:
+            pieces.append(Straight(length=float(length), slope=end_slope(pieces), name=name))
+        else:
+            pieces.append(Arc(radius=float(length / abs(turn)), to_slope=float(after), name=name))
+    return pieces

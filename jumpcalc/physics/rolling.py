@@ -35,13 +35,16 @@ import numpy as np
 
 from jumpcalc.physics import collocation
 from jumpcalc.physics.ground import GroundLine
+from jumpcalc.physics.roots import bracketed_roots
 from jumpcalc.units import STANDARD_GRAVITY
 
 __all__ = ["Roller", "Track", "brake_limit", "roll"]
 
-_LONGEST_STEP = 10.0  # m
-_LARGEST_TURN = 0.4  # rad of an arc in one step
+_LONGEST_STEP = 25.0  # m
+_LONGEST_IN_WIND = 8.0  # m
+_LARGEST_TURN = 0.6  # rad of an arc in one step
 _CREEP = 1e-3  # m, step at a standstill in wind
+_BEND = 1e-2  # m, step across the place where the speed against the wind changes its sign
 _LAST = 1e-6  # m, last step before a standstill in wind
 _MOST_STEPS = 2000
 _FARTHEST = 5000.0  # m, where a bike that does not stop is given up
@@ -53,7 +56,9 @@ _QUADRATURE, _QUADRATURE_WEIGHTS = np.polynomial.legendre.leggauss(20)
 class Roller:
     """What rolls: every entry a scalar or of shape (n,); units as in the module's table.
 
-    `braking` None rolls freely; a number brakes with that coefficient.
+    `braking` None rolls freely; a number brakes with that coefficient. `tilt` [rad] is added to the slope
+    of all ground. `soak` [m²/s²] is the energy per mass that suspension does not give back when the load
+    rises from 1 to √2; it grows with the square of the load up to `soak_limit`, where the travel ends.
     """
 
     drag: np.ndarray = 0.0
@@ -63,24 +68,37 @@ class Roller:
     tailwind: np.ndarray = 0.0
     crosswind: np.ndarray = 0.0
     braking: np.ndarray | None = None
+    tilt: np.ndarray = 0.0
+    soak: np.ndarray = 0.0
+    soak_limit: np.ndarray = 4.0
     gravity: float = STANDARD_GRAVITY
 
     def load(self, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray) -> np.ndarray:
         """N before it is cut off at 0 [m/s²]; negative where the wheels would leave the ground."""
         q = 1 - self.height * curvature
-        return self.gravity * np.cos(slope) + curvature * 2 * e / q
+        return self.gravity * np.cos(slope + self.tilt) + curvature * 2 * e / q
 
     def slowing(self, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray) -> np.ndarray:
         """de/ds [m/s²] at e [m²/s²] on ground of that slope [rad] and curvature [1/m]."""
+        load = np.maximum(self.load(e, slope, curvature), 0.0)
+        slope = slope + self.tilt
         q = 1 - self.height * curvature
         against = np.sqrt(2 * np.maximum(e, 0.0)) - self.tailwind * np.cos(slope)
         # below a standstill e goes on as in still air, so that a step may look past the place where it ends
         air = q * self.drag * (against * np.sqrt(against**2 + np.square(self.crosswind)) + 2 * np.minimum(e, 0.0))
-        load = np.maximum(self.load(e, slope, curvature), 0.0)
         down = -q * self.gravity * np.sin(slope)
         if self.braking is None:
             return (down - self.rolling_resistance * load - air) / (1 + self.rotating_share)
         return down - np.maximum(self.braking, self.rolling_resistance) * load - air
+
+    def soaked(
+        self, e: np.ndarray, before: tuple[np.ndarray, np.ndarray], after: tuple[np.ndarray, np.ndarray]
+    ) -> np.ndarray:
+        """Energy per mass [m²/s²] lost at a joint, `before` and `after` it (slope, curvature); e is that before."""
+        compressed = [
+            np.square(np.clip(self.load(e, *side) / self.gravity, 1.0, self.soak_limit)) for side in (before, after)
+        ]
+        return np.minimum(self.soak * np.maximum(compressed[1] - compressed[0], 0.0), np.maximum(e, 0.0))
 
     def rows(self, shape: tuple[int, ...]) -> Roller:
         """The same with every entry broadcast to columns of that many rows."""
@@ -221,7 +239,8 @@ def roll(
     Notes
     -----
     Followed back, the same equation is integrated against s, so that a start found in this way rides
-    forward to just the speed it was found for.
+    forward to just the speed it was found for. Suspension loses energy at joints where the load rises,
+    a share of what it takes to compress a linear spring from the one load to the other.
     """
     s, speed = (np.array(a, dtype=float) for a in np.broadcast_arrays(np.atleast_1d(start), np.atleast_1d(speed)))
     count = len(s)
@@ -253,6 +272,11 @@ def roll(
         here = mine.slowing(e[:, None], beta0[:, None], kappa[:, None])[:, 0]
         scale = np.divide(2 * e, np.abs(here), out=np.full(count, np.inf), where=here != 0)
         careful = np.where(sign * here < 0, np.maximum(0.35 * scale, _LAST), np.maximum(scale, _CREEP))
+        # drag has a bend where rider and tailwind are equally fast: no step goes across it but a short one
+        now, wind = np.sqrt(2 * e), mine.tailwind[:, 0] * np.cos(beta0 + mine.tilt[:, 0])
+        bend = np.hypot(now - wind, mine.crosswind[:, 0]) * (now + np.abs(wind)) / 2
+        bend = np.divide(0.85 * bend, np.abs(here), out=np.full(count, np.inf), where=here != 0)
+        careful = np.minimum(np.minimum(careful, np.maximum(bend, _BEND)), _LONGEST_IN_WIND)
         length = np.where(windy, np.minimum(length, careful), length)
         length = np.where(done, 0.0, np.minimum(length, wanted))
         coefficients, loads = _step(mine, e, beta0, kappa, sign * length)
@@ -263,12 +287,21 @@ def roll(
         crossing = (sampled[:, 1:] <= stop[:, None]) & (sampled[:, :-1] > stop[:, None]) & ~done[:, None]
         stuck = (e <= stop + 1e-13) & (sampled[:, 1] <= stop) & ~done
         crosses = crossing.any(axis=1) & ~stuck
-        first = np.argmax(crossing, axis=1)
-        sigma = _crossing(coefficients, stop, _FINE[first], _FINE[first + 1])
-        cut = length * (sigma + 1) / 2
+        cut = np.full(count, np.inf)
+        if crosses.any():
+            row = np.nonzero(crosses)[0]
+            first = np.argmax(crossing, axis=1)[row]
+            sigma = bracketed_roots(_above, _FINE[first], _FINE[first + 1], coefficients[row], stop[row])
+            cut[row] = length[row] * (sigma + 1) / 2
         final = crosses & (~windy | (cut < _LAST))
         redo = crosses & ~final
         wanted = np.where(redo, 0.7 * cut, np.inf)
+        slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
+        faster = np.sqrt(2 * np.maximum(sampled, 0.0)) > mine.tailwind * np.cos(slopes + mine.tilt)
+        changes = faster[:, 1:] != faster[:, :-1]
+        bends = changes.any(axis=1) & windy & ~done & ~crosses & (length > _BEND)
+        wanted = np.where(bends, np.maximum(length * np.maximum(np.argmax(changes, axis=1), 0.5) / 16, _BEND), wanted)
+        redo |= bends
         length = np.where(final, cut, length)
         if final.any():
             shorter, _ = _step(mine, e, beta0, kappa, sign * length)
@@ -279,15 +312,21 @@ def roll(
         spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
         late = ~done & ~redo & (time + spent > duration + 1e-12)
         if late.any():
-            for _ in range(30):
-                pace = np.sqrt(2 * np.maximum(after, 0.0)) / (1 - mine.height[:, 0] * kappa)
-                shift = np.where(late, (duration - time - spent) * pace, 0.0)
-                length = np.clip(length + shift, 0.0, room)
-                coefficients, _ = _step(mine, e, beta0, kappa, sign * length)
-                after = coefficients.sum(axis=-1)
-                spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
-                if np.max(np.abs(shift)) < 1e-12:
+            # Newton's method between brackets: near a standstill the time runs off faster than it foresees
+            low, high = np.zeros(count), length
+            for _ in range(80):
+                lack = duration - time - spent
+                near = ~late | (np.abs(lack) <= 1e-13 * (1 + duration))
+                if near.all():
                     break
+                low, high = np.where(lack > 0, length, low), np.where(lack < 0, length, high)
+                pace = np.sqrt(2 * np.maximum(after, 0.0)) / (1 - mine.height[:, 0] * kappa)
+                ahead = length + lack * pace
+                ahead = np.where((ahead > low) & (ahead < high), ahead, 0.5 * (low + high))
+                length = np.where(near, length, ahead)
+                coefficients, _ = _step(mine, e, beta0, kappa, sign * length)
+                after = np.where(late, coefficients.sum(axis=-1), after)
+                spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
             final &= ~late
 
         moves = ~done & ~redo & ~stuck
@@ -310,7 +349,18 @@ def roll(
         ahead = np.where(over, ahead, piece)
         turn = sign * (ground.slope_at(s, ahead) - ground.slope_at(s, piece))
         up = over & (turn > _KINK)
-        e = np.where(up, e / np.cos(turn) ** 2 if back else e * np.cos(turn) ** 2, e)
+        if back:
+            e = np.where(up, e / np.cos(turn) ** 2, e)
+        if np.any(mine.soak):
+            here, there = ((ground.slope_at(s, i)[:, None], ground.curvature[i][:, None]) for i in (piece, ahead))
+            if back:
+                arrived = e
+                for _ in range(40):
+                    e = np.where(over, arrived + mine.soaked(e[:, None], there, here)[:, 0], e)
+            else:
+                e = np.where(over, e - mine.soaked(e[:, None], here, there)[:, 0], e)
+        if not back:
+            e = np.where(up, e * np.cos(turn) ** 2, e)
         dropped = np.where(over & (turn < -_KINK) & np.isnan(dropped), s, dropped)
         piece = ahead
     return Track(
@@ -328,24 +378,20 @@ def _step(
     half = length[:, None] / 2
     along = half * (collocation.NODES + 1)
     slopes = slope[:, None] + curvature[:, None] * along
-    stages = e[:, None] * np.ones_like(along)
+    stages = e[:, None] + along * roller.slowing(e[:, None], slopes[:, :1], curvature[:, None])
     for _ in range(200):
         push = roller.slowing(stages, slopes, curvature[:, None])
         before, stages = stages, e[:, None] + half * (push @ collocation.STAGES)
-        if np.abs(stages - before).max() <= 1e-14 * (1 + np.abs(stages).max()):
+        if np.abs(stages - before).max() <= 1e-13 * (1 + np.abs(stages).max()):
             break
     coefficients = (roller.slowing(stages, slopes, curvature[:, None]) @ collocation.ONCE.T) * half
     coefficients[:, 0] += e
     return coefficients, roller.load(np.maximum(stages, 0.0), slopes, curvature[:, None])
 
 
-def _crossing(coefficients: np.ndarray, level: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
-    """Place σ between `low` and `high` where each polynomial falls to its level, by bisection."""
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        above = collocation.evaluate(coefficients, middle) > level
-        low, high = np.where(above, middle, low), np.where(above, high, middle)
-    return 0.5 * (low + high)
+def _above(sigma: np.ndarray, coefficients: np.ndarray, level: np.ndarray) -> np.ndarray:
+    """How far each polynomial in σ is above its level."""
+    return collocation.evaluate(coefficients, sigma) - level
 
 
 def _spent(
@@ -355,18 +401,19 @@ def _spent(
     after: np.ndarray,
     coefficients: np.ndarray,
     length: np.ndarray,
+    share: np.ndarray = 1.0,
 ) -> np.ndarray:
-    """Time of a step [s]: ∫ q ds/v.
+    """Time of the first `share` of a step, `length` long [s]: ∫ q ds/v.
 
     The substitution takes √e of a straight line from `before` to `after` as variable, so that a start
     from rest or an end at rest is as smooth as the rest.
     """
     u0, u1 = np.sqrt(np.maximum(before, 0.0))[:, None], np.sqrt(np.maximum(after, 0.0))[:, None]
-    share = (_QUADRATURE + 1) / 2
+    part = (_QUADRATURE + 1) / 2
     both = np.maximum(u0 + u1, 1e-150)
-    place = share * (2 * u0 + share * (u1 - u0)) / both
-    rate = 2 * (u0 + share * (u1 - u0)) / both
-    e = collocation.evaluate(coefficients[:, None, :], 2 * place - 1)
+    place = part * (2 * u0 + part * (u1 - u0)) / both
+    rate = 2 * (u0 + part * (u1 - u0)) / both
+    e = collocation.evaluate(coefficients[:, None, :], 2 * np.asarray(share)[..., None] * place - 1)
     straight = np.square(u0) + place * (np.square(u1) - np.square(u0))
     e = np.maximum(e, np.maximum(0.1 * straight, 1e-300))  # a rounding below a standstill is not one
     q = (1 - height * curvature)[:, None]

@@ -7,15 +7,23 @@ from dataclasses import dataclass
 from jumpcalc.plan.line import Line
 
 __all__ = [
+    "Abort",
     "Answer",
+    "Carry",
+    "Change",
     "Heights",
     "JumpAnswer",
     "LandingResult",
     "Note",
+    "Ride",
+    "RideStep",
     "Rollable",
+    "RunInAnswer",
     "Sensitivity",
+    "Span",
     "Speeds",
     "Stop",
+    "StrokePlan",
     "Window",
 ]
 
@@ -134,6 +142,126 @@ class Rollable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A start mark [m before the foot] and the marks that plausible dirt, wind and slope put in its place.
+
+    `long` is None where the top of the run-in may not be high enough.
+    """
+
+    mark: float
+    short: float
+    long: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What one change of the conditions does from the same start mark.
+
+    `by` is the change of the lip speed [m/s], None where the rider no longer gets there; `stays` whether
+    the lip speed is still in the window.
+    """
+
+    code: str
+    by: float | None
+    stays: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrokePlan:
+    """Pedal strokes: how many the line makes, the fewest from the top for the aim, how many fit the ground."""
+
+    made: int
+    needed: int
+    fit: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunInAnswer:
+    """The run-in of the first jump. Marks [m] along the ground before the foot of the lip.
+
+    `lip_speed` is that from the start mark as measured, None where the rider does not get there;
+    `marks` the start marks for min, aim and max, each None where the run-in is too short for it; `missing`
+    how much lip speed the top leaves short of the aim [m/s], `too_fast` how much the start mark as
+    measured is above the fastest clean one. `roll_times` [s] from those marks to the foot. `slow_time`
+    and `fast_time` bound the stopwatch readings [s] from the aim's mark that mean "in the window", None
+    where a stopwatch cannot tell. `lip_load` [g] is the greatest load of the ground up to the edge.
+    """
+
+    length: float
+    lip_speed: float | None
+    foot_speed: float | None
+    halts_at: float | None
+    marks: tuple[float | None, float | None, float | None]
+    roll_times: tuple[float | None, float | None, float | None]
+    span: Span | None
+    strokes: StrokePlan | None
+    missing: float | None
+    too_fast: float | None
+    slow_time: float | None
+    fast_time: float | None
+    changes: tuple[Change, ...]
+    lip_load: float | None
+    arc_load: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Abort:
+    """The last place on the run-in to decide to stop before the lip, riding for the aim.
+
+    `last` [m before the foot], `speed` there [m/s], `foot_speed` that of the aim; None where it does not
+    exist.
+    """
+
+    exists: bool
+    last: float | None
+    speed: float | None
+    foot_speed: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carry:
+    """From one jump to the next: the lip speeds of the first that carry to a clean second.
+
+    `speeds` is None when none does; `share` the part of the first one's window; `arrives` the next lip
+    speed for min and max of the first, None where the rider does not get there; `strokes` what the aim
+    of the first needs to reach the aim of the next, `fit` how many the ground between takes, `brake`
+    the lip speed [m/s] to brake off instead.
+    """
+
+    speeds: tuple[float, float] | None
+    share: float
+    arrives: tuple[float | None, float | None]
+    strokes: int
+    fit: int
+    brake: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RideStep:
+    """One jump of the ride from the start mark: speeds at its foot and edge [m/s], and its landing."""
+
+    foot_speed: float
+    lip_speed: float
+    landing: LandingResult
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ride:
+    """One run from the start mark through the line.
+
+    `window` holds the start marks [m before the first foot] from which all jumps land clean, `tight` the
+    number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none.
+    """
+
+    steps: tuple[RideStep, ...]
+    ended_by: Note | None
+    window: tuple[float, float] | None
+    tight: tuple[int, int] | None
+    why_none: Note | None
+    carries: tuple[Carry | None, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JumpAnswer:
     """The answer for one jump.
 
@@ -160,6 +288,8 @@ class JumpAnswer:
     why_no_stop: Note | None
     drop_matters: float | None
     roll_off: float
+    run_in: RunInAnswer | None
+    abort: Abort | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,4 +307,5 @@ class Answer:
     fingerprint: str
     density: float
     jumps: tuple[JumpAnswer, ...]
+    ride: Ride | None
     warnings: tuple[Note, ...] = ()

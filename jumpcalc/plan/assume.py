@@ -8,11 +8,12 @@ from typing import Any
 
 from jumpcalc.errors import InputError
 from jumpcalc.physics import air
+from jumpcalc.physics.ground import Arc, Straight, end_slope, through_stakes
 from jumpcalc.plan.inputs import declared, given, spoken
-from jumpcalc.plan.line import Jump, Line, Lip, Piece
+from jumpcalc.plan.line import Jump, Line, Lip
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 
-__all__ = ["complete", "foot_slope", "grip_of", "lip_shape", "path_of", "rolling_resistance"]
+__all__ = ["complete", "foot_slope", "grip_of", "ground_pieces", "lip_shape", "path_of", "rolling_resistance"]
 
 
 def complete(line: Line) -> tuple[Line, tuple[str, ...]]:
@@ -50,11 +51,14 @@ def complete(line: Line) -> tuple[Line, tuple[str, ...]]:
     )
     bike = _filled(
         line.bike,
-        **{name: getattr(bike_kind, name) for name in ("wheelbase", "brakes", "rolling_factor", "rotating_mass", "development")},
+        **{
+            f: getattr(bike_kind, f)
+            for f in ("wheelbase", "brakes", "rolling_factor", "rotating_mass", "development", "travel", "suspension_loss")
+        },
     )
     altitude = line.air.altitude or 0.0
     air_filled = _filled(line.air, temperature=air.standard_temperature(altitude))
-    run_in = _filled(line.run_in, skip=("surface",) if line.run_in.rolling_resistance is not None else ())
+    run_in = _filled(line.run_in, skip=_unneeded_surface(line.run_in))
     jumps = tuple(_jump(jump, number) for number, jump in enumerate(line.jumps, start=1))
     filled = replace(
         line,
@@ -90,7 +94,6 @@ def _filled(table: Any, *, skip: tuple[str, ...] = (), **worked_out: Any) -> Any
 
 def _jump(jump: Jump, number: int) -> Jump:
     runout = jump.runout
-    both = runout.grip is not None and runout.rolling_resistance is not None
     lip = jump.lip if jump.shape == "drop" else _filled(jump.lip)
     return replace(
         jump,
@@ -98,14 +101,58 @@ def _jump(jump: Jump, number: int) -> Jump:
         shape=jump.shape or "gap",
         lip=lip,
         landing=_filled(jump.landing),
-        runout=_filled(runout, skip=("surface",) if both else ()),
+        runout=_filled(runout, skip=_unneeded_surface(runout)),
     )
 
 
+def _unneeded_surface(ground: Any) -> tuple[str, ...]:
+    """The surface, where grip and rolling resistance are both given."""
+    return ("surface",) if ground.grip is not None and ground.rolling_resistance is not None else ()
+
+
 def foot_slope(line: Line, index: int) -> float:
-    """Slope of the ground at the foot of a jump's lip [rad]: the last one before it, or level."""
-    before = line.run_in.pieces if index == 0 else line.jumps[index - 1].runout.pieces
-    return before[-1].end_slope if before else 0.0
+    """Slope of the ground at the foot of a jump's lip [rad]: the last one before it, or level.
+
+    Parameters
+    ----------
+    line : Line
+        The line.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    float
+        Slope [rad].
+    """
+    before = line.run_in if index == 0 else line.jumps[index - 1].runout
+    pieces = ground_pieces(before, "run-in")
+    return end_slope(pieces) if pieces else 0.0
+
+
+def ground_pieces(table: Any, name: str) -> list[Straight | Arc]:
+    """The ground of a run-in or a runout, from its pieces or its stakes; empty when it is not measured.
+
+    Parameters
+    ----------
+    table : RunIn or Runout
+        As measured.
+    name : str
+        What the pieces are called.
+
+    Returns
+    -------
+    list of Straight or Arc
+        In the order they are ridden.
+    """
+    if table.stakes is not None:
+        return through_stakes(table.stakes, name=name)
+    return [
+        Straight(length=piece.length, slope=piece.slope, name=name)
+        if piece.length is not None
+        else Arc(radius=piece.radius, to_slope=piece.to_slope, name=name)
+        for piece in table.pieces or ()
+    ]
 
 
 def lip_shape(line: Line, index: int) -> tuple[float, float]:
@@ -145,7 +192,7 @@ def lip_shape(line: Line, index: int) -> tuple[float, float]:
         return lip.radius, lip.radius * rise + straight_rise
     if lip.angle <= 0:
         raise InputError("a lip that does not climb has no height; give its radius", key=f"{key}.height_m")
-    radius = (lip.height - straight_rise) / rise
+    radius = (lip.height - straight_rise) / rise if rise > 0 else math.inf
     low, high = declared(Lip)["radius"].bounds
     if not low <= radius <= high:
         raise InputError(
@@ -170,12 +217,13 @@ def _check_body(line: Line) -> None:
     for number, jump in enumerate(line.jumps, start=1):
         if path_of(line, jump) == "point":
             continue
-        curves = _concave(line.run_in.pieces, "run_in.pieces") if number == 1 else []
+        curves = _concave(line.run_in, "run_in") if number == 1 else []
         curves.append((f"jump[{number}].lip.radius_m", lips[number - 1]))
-        first = jump.runout.pieces[0].slope if jump.runout.pieces else 0.0
+        runout = ground_pieces(jump.runout, "runout")
+        first = runout[0].slope if runout else 0.0
         if jump.landing.exit_radius is not None and first > -jump.landing.angle:
             curves.append((f"jump[{number}].landing.exit_radius_m", jump.landing.exit_radius))
-        curves += _concave(jump.runout.pieces, f"jump[{number}].runout.pieces")
+        curves += _concave(jump.runout, f"jump[{number}].runout")
         for key, radius in curves:
             if radius is not None and radius <= height:
                 raise InputError(
@@ -185,29 +233,70 @@ def _check_body(line: Line) -> None:
                 )
 
 
-def _concave(pieces: tuple[Piece, ...] | None, key: str) -> list[tuple[str, float]]:
+def _concave(table: Any, key: str) -> list[tuple[str, float]]:
     """Keys and radii of the arcs that turn upward."""
     found, slope = [], None
-    for number, piece in enumerate(pieces or (), start=1):
-        if piece.radius is not None and slope is not None and piece.to_slope > slope:
-            found.append((f"{key}[{number}].radius_m", piece.radius))
-        slope = piece.end_slope
+    for number, piece in enumerate(ground_pieces(table, ""), start=1):
+        if isinstance(piece, Straight):
+            slope = piece.slope
+            continue
+        if slope is not None and piece.to_slope > slope:
+            at = f"{key}.stakes_m" if table.stakes is not None else f"{key}.pieces[{number}].radius_m"
+            found.append((at, piece.radius))
+        slope = piece.to_slope
     return found
 
 
 def path_of(line: Line, jump: Jump) -> str:
-    """Which path a jump follows: as the rider says, else the bike's, for a drop the point's."""
+    """Which path a jump follows: as the rider says, else the bike's, for a drop the point's.
+
+    Parameters
+    ----------
+    line : Line
+        The line.
+    jump : Jump
+        One of its jumps.
+
+    Returns
+    -------
+    str
+        ``"bike"`` or ``"point"``.
+    """
     return line.rider.path or ("point" if jump.shape == "drop" else "bike")
 
 
 def rolling_resistance(line: Line, before: Any) -> float:
-    """Rolling resistance of a run-in or a runout with the bike's tyres."""
+    """Rolling resistance of a run-in or a runout with the bike's tyres.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    before : RunIn or Runout
+        The ground ridden on.
+
+    Returns
+    -------
+    float
+        Rolling resistance coefficient.
+    """
     own = before.rolling_resistance
     if own is None:
         own = SURFACES[before.surface].rolling_resistance
     return own * line.bike.rolling_factor
 
 
-def grip_of(runout: Any) -> float | None:
-    """Grip of a runout, or None where nothing can be cited."""
-    return runout.grip if runout.grip is not None else SURFACES[runout.surface].grip
+def grip_of(ground: Any) -> float | None:
+    """Grip of a run-in or a runout, or None where nothing can be cited.
+
+    Parameters
+    ----------
+    ground : RunIn or Runout
+        With its defaults filled in.
+
+    Returns
+    -------
+    float or None
+        Friction coefficient.
+    """
+    return ground.grip if ground.grip is not None else SURFACES[ground.surface].grip

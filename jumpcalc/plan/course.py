@@ -1,7 +1,7 @@
 """A jump as ground, body and air: what the physics needs of a Line.
 
 Places are counted from the lip edge. The landing's ground has s = 0 at the knuckle; deck or floor lie
-before it. The lip's ground has s = 0 at its foot.
+before it. The lip's ground has s = 0 at its foot; a metre of the run-in lies before it.
 """
 
 from __future__ import annotations
@@ -15,10 +15,14 @@ from jumpcalc.physics import air, flight
 from jumpcalc.physics.body import POINT, Body
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
 from jumpcalc.physics.rolling import Roller, brake_limit
-from jumpcalc.plan.assume import foot_slope, grip_of, lip_shape, path_of, rolling_resistance
-from jumpcalc.plan.line import Line, Piece
+from jumpcalc.plan.assume import foot_slope, grip_of, ground_pieces, lip_shape, path_of, rolling_resistance
+from jumpcalc.plan.line import Line
+from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["Course", "course", "ground_pieces"]
+__all__ = ["Course", "braking_of", "course"]
+
+
+_LEAD = 1.0  # m of the ground before the foot, so that the foot is a joint like any other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -57,6 +61,8 @@ class Course:
     landing_rolling: float
     rotating_share: float
     braking: float | None
+    soak: float
+    soak_limit: float
     reaction: float
     equivalent_fall: float
     body_short: float
@@ -77,17 +83,9 @@ class Course:
             tailwind=self.tailwind,
             crosswind=self.crosswind,
             braking=braking,
+            soak=self.soak,
+            soak_limit=self.soak_limit,
         )
-
-
-def ground_pieces(pieces: tuple[Piece, ...] | None, name: str) -> list[Straight | Arc]:
-    """The pieces of a run-in or a runout as ground."""
-    return [
-        Straight(length=piece.length, slope=piece.slope, name=name)
-        if piece.length is not None
-        else Arc(radius=piece.radius, to_slope=piece.to_slope, name=name)
-        for piece in pieces or ()
-    ]
 
 
 def course(line: Line, index: int) -> Course:
@@ -118,17 +116,18 @@ def course(line: Line, index: int) -> Course:
         rising = [Arc(radius=radius, to_slope=lip.angle, name="lip")]
         if lip.straight > 0:
             rising.append(Straight(length=lip.straight, slope=lip.angle, name="lip"))
-        lip_ground = chain(rising, slope=foot_slope(line, index))
-        edge_x, edge_z = (float(value) for value in lip_ground.point(lip_ground.end))
-        foot_x, foot_z = -edge_x, -edge_z
-        lip_ground = lip_ground.moved(x=foot_x, z=foot_z, s=0.0)
+        foot = foot_slope(line, index)
+        lip_ground = chain([Straight(length=_LEAD, slope=foot, name="run-in"), *rising], s=-_LEAD)
+        at_foot, at_edge = (lip_ground.point(np.array(s)) for s in (0.0, lip_ground.end))
+        foot_x, foot_z = (float(f - e) for f, e in zip(at_foot, at_edge, strict=True))
+        lip_ground = lip_ground.moved(x=-float(at_edge[0]), z=-float(at_edge[1]), s=0.0)
 
-    first_slope = runout.pieces[0].slope if runout.pieces else 0.0
+    measured = ground_pieces(runout, "runout")
+    first_slope = measured[0].slope if measured else 0.0
     beyond: list[Straight | Arc] = [Straight(length=landing.length, slope=-landing.angle, name="face")]
     curved = landing.exit_radius is not None and not math.isclose(first_slope, -landing.angle, abs_tol=1e-9)
     if curved:
         beyond.append(Arc(radius=landing.exit_radius, to_slope=first_slope, name="exit"))
-    measured = ground_pieces(runout.pieces, "runout")
     after = chain(
         beyond + (measured or [Straight(length=1e-3, slope=first_slope, name="beyond")]), x=landing.gap, z=-landing.drop
     )
@@ -143,16 +142,6 @@ def course(line: Line, index: int) -> Course:
         *(np.array([value]) for value in (-length, 0.0, near_z, near_slope, 0.0, length)), (near_name,)
     )
     runout_index = 2 if curved else 1
-    grip = grip_of(runout)
-    braking = None
-    if grip is not None:
-        braking = rider.brake_use * brake_limit(
-            grip=grip,
-            brakes=bike.brakes,
-            height=rider.centre_of_mass_height,
-            behind_front=rider.centre_of_mass_behind_front,
-            wheelbase=bike.wheelbase,
-        )
     density = air.density(line.air.altitude, temperature=line.air.temperature)
     earlier = line.run_in if index == 0 else line.jumps[index - 1].runout
     return Course(
@@ -195,9 +184,48 @@ def course(line: Line, index: int) -> Course:
         lip_rolling=rolling_resistance(line, earlier),
         landing_rolling=rolling_resistance(line, runout),
         rotating_share=bike.rotating_mass / rider.mass,
-        braking=braking,
+        braking=braking_of(line, grip_of(runout)),
+        soak=_soak(line),
+        soak_limit=1 / bike.sag,
         reaction=runout.reaction,
         equivalent_fall=line.limits.equivalent_fall,
         body_short=line.skill.body_short,
         body_long=line.skill.body_long,
     )
+
+
+def braking_of(line: Line, grip: float | None) -> float | None:
+    """Braking coefficient that the rider uses with these brakes on this grip, or None where no grip is known.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    grip : float or None
+        Friction coefficient of the ground.
+
+    Returns
+    -------
+    float or None
+        b, braking force per load.
+    """
+    if grip is None:
+        return None
+    return line.rider.brake_use * brake_limit(
+        grip=grip,
+        brakes=line.bike.brakes,
+        height=line.rider.centre_of_mass_height,
+        behind_front=line.rider.centre_of_mass_behind_front,
+        wheelbase=line.bike.wheelbase,
+    )
+
+
+def _soak(line: Line) -> float:
+    """Energy per mass [m²/s²] that suspension does not give back when the load doubles its square.
+
+    A linear spring with its sag x₁ at standing load holds ½ g x₁ n² for each kilogram it carries at the
+    load n. Full suspension carries all, a fork the front wheel's share.
+    """
+    rider, bike = line.rider, line.bike
+    carried = 1.0 if bike.kind == "full suspension" else 1 - rider.centre_of_mass_behind_front / bike.wheelbase
+    return bike.suspension_loss * carried * 0.5 * STANDARD_GRAVITY * bike.sag * bike.travel

@@ -48,7 +48,6 @@ class Input:
     imperial: str = ""
     low: float | None = None
     high: float | None = None
-    above: bool = False
     default: Any = None
     default_words: str = ""
     choices: tuple[str, ...] = ()
@@ -73,7 +72,12 @@ class Input:
         if self.choices:
             return " or ".join(f'"{choice}"' for choice in self.choices)
         if self.kind not in KINDS:
-            return {"text": "text in quotes", "flag": "true or false", "pieces": "a list of pieces"}[self.kind]
+            return {
+                "text": "text in quotes",
+                "flag": "true or false",
+                "pieces": "a list of pieces",
+                "stakes": "two stakes or more, [[along, fall], ...], first [0, 0]",
+            }[self.kind]
         unit = self.unit if unit is None else unit
         low, high = self.low, self.high
         if unit != self.unit:
@@ -81,7 +85,7 @@ class Input:
             low, high = _inward(low, math.ceil), _inward(high, math.floor)
         sign = KINDS[self.kind][unit].sign
         space = "" if sign in ("°", "") else " "
-        return f"{'above ' if self.above else ''}{low:.10g} to {high:.10g}{space}{sign}"
+        return f"{low:.10g} to {high:.10g}{space}{sign}"
 
 
 def _inward(value: float, to_whole: Callable[[float], int]) -> float:
@@ -101,7 +105,6 @@ def quantity(
     help: str,
     unit: str | None = None,
     imperial: str | None = None,
-    above: bool = False,
     default: Any = None,
     default_words: str = "",
     choices: tuple[str, ...] = (),
@@ -121,8 +124,6 @@ def quantity(
         What it is and how to measure it.
     unit, imperial : str, optional
         Suffixes shown in metric and imperial outputs; those of the kind when not given.
-    above : bool
-        Whether `low` itself is not allowed.
     default : optional
         Value taken when not given, in `unit`.
     default_words : str
@@ -135,6 +136,11 @@ def quantity(
         Words on a form.
     source : str
         Where the default comes from.
+
+    Returns
+    -------
+    dataclasses.Field
+        The field.
     """
     declaration = Input(
         kind=kind,
@@ -145,7 +151,6 @@ def quantity(
         else imperial,
         low=low,
         high=high,
-        above=above,
         default=default,
         default_words=default_words,
         choices=choices,
@@ -159,7 +164,24 @@ def quantity(
 
 
 def table(kind: type, *, many: bool = False, required: bool = False, help: str = "") -> Any:
-    """A dataclass field that holds another table of inputs, or a list of them."""
+    """A dataclass field that holds another table of inputs, or a list of them.
+
+    Parameters
+    ----------
+    kind : type
+        Class of the inner table.
+    many : bool
+        Whether there may be several.
+    required : bool
+        Whether a line without it is refused.
+    help : str
+        What it is.
+
+    Returns
+    -------
+    dataclasses.Field
+        The field.
+    """
     metadata = {"table": kind, "many": many, "help": help}
     if required:
         return field(metadata=metadata)
@@ -167,33 +189,108 @@ def table(kind: type, *, many: bool = False, required: bool = False, help: str =
 
 
 def declared(kind: type) -> dict[str, Input]:
-    """The declarations of a table's own inputs, by field name."""
+    """The declarations of a table's own inputs, by field name.
+
+    Parameters
+    ----------
+    kind : type
+        The class of a table.
+
+    Returns
+    -------
+    dict
+        Field name -> Input.
+    """
     return {f.name: f.metadata["input"] for f in fields(kind) if "input" in f.metadata}
 
 
 def tables(kind: type) -> dict[str, tuple[type, bool]]:
-    """The tables inside a table, by field name: their class and whether there may be many."""
+    """The tables inside a table, by field name: their class and whether there may be many.
+
+    Parameters
+    ----------
+    kind : type
+        The class of a table.
+
+    Returns
+    -------
+    dict
+        Field name -> class, whether there may be many.
+    """
     return {f.name: (f.metadata["table"], f.metadata["many"]) for f in fields(kind) if "table" in f.metadata}
 
 
 def table_key(name: str, *, many: bool) -> str:
-    """The key of a table in a line file: of many, each is named in the singular."""
+    """The key of a table in a line file: of many, each is named in the singular.
+
+    Parameters
+    ----------
+    name : str
+        Field name.
+    many : bool
+        Whether there may be several.
+
+    Returns
+    -------
+    str
+        The key.
+    """
     return name.removesuffix("s") if many else name
 
 
 def key_of(name: str, declaration: Input) -> str:
-    """The key of an input in a line file, in its first unit."""
+    """The key of an input in a line file, in its first unit.
+
+    Parameters
+    ----------
+    name : str
+        Field name.
+    declaration : Input
+        Its declaration.
+
+    Returns
+    -------
+    str
+        Such as ``"gap_m"``.
+    """
     return f"{name}_{declaration.unit}" if declaration.unit else name
 
 
 def keys_of(name: str, declaration: Input) -> dict[str, str]:
-    """Every key that an input may have in a line file, with the unit that the key stands for."""
-    units = sorted(KINDS.get(declaration.kind, {"": None}), key=lambda unit: unit != declaration.unit)
+    """Every key that an input may have in a line file, with the unit that the key stands for.
+
+    Parameters
+    ----------
+    name : str
+        Field name.
+    declaration : Input
+        Its declaration.
+
+    Returns
+    -------
+    dict
+        Key -> unit, the first unit of the input first.
+    """
+    kind = "length" if declaration.kind == "stakes" else declaration.kind
+    units = sorted(KINDS.get(kind, {"": None}), key=lambda unit: unit != declaration.unit)
     return {f"{name}_{unit}" if unit else name: unit for unit in units}
 
 
 def echo(value: Any, *, longest: int = 60) -> str:
-    """What was given, on one line and cut to `longest` characters, as an error message shows it."""
+    """What was given, on one line and cut to `longest` characters, as an error message shows it.
+
+    Parameters
+    ----------
+    value : object
+        What was given.
+    longest : int
+        Most characters.
+
+    Returns
+    -------
+    str
+        One line.
+    """
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, dict):
@@ -207,7 +304,24 @@ def echo(value: Any, *, longest: int = 60) -> str:
 
 
 def spoken(value: float, declaration: Input, *, unit: str | None = None, digits: int = 6) -> str:
-    """A value in SI as a person reads it, with its unit."""
+    """A value in SI as a person reads it, with its unit.
+
+    Parameters
+    ----------
+    value : float
+        In SI.
+    declaration : Input
+        What is known of the input.
+    unit : str, optional
+        The unit spoken in; the input's own when not given.
+    digits : int
+        Significant digits.
+
+    Returns
+    -------
+    str
+        Number and sign of the unit.
+    """
     unit = declaration.unit if unit is None else unit
     sign = KINDS[declaration.kind][unit].sign
     text = f"{from_si(value, kind=declaration.kind, unit=unit):.{digits}g}"
@@ -216,6 +330,11 @@ def spoken(value: float, declaration: Input, *, unit: str | None = None, digits:
 
 def checked(table_object: Any) -> None:
     """Refuse a table one of whose inputs is missing, not a number, or out of its range.
+
+    Parameters
+    ----------
+    table_object : object
+        A table of inputs.
 
     Raises
     ------
@@ -246,6 +365,11 @@ def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = 
         Unit in which the value is given and the message speaks; SI, told in the input's own unit, when
         not given.
 
+    Returns
+    -------
+    object
+        In SI, or as it is where it has no unit.
+
     Raises
     ------
     InputError
@@ -268,13 +392,26 @@ def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = 
     si = value if unit is None else to_si(value, kind=declaration.kind, unit=unit)
     low, high = declaration.bounds
     # a bound typed in another unit may miss the one in SI by its last bits
-    if not low - 1e-9 * abs(low) <= si <= high + 1e-9 * abs(high) or (declaration.above and si <= low):
+    if not low - 1e-9 * abs(low) <= si <= high + 1e-9 * abs(high):
         raise InputError(f"{spoken(si, declaration, unit=unit, digits=12)}; allowed {allowed}", key=key)
     return si
 
 
 def given(table_object: Any, prefix: str = "") -> Iterator[tuple[str, Input, Any]]:
-    """Every input of a table and of the tables inside it: its path, its declaration and its value or None."""
+    """Every input of a table and of the tables inside it: its path, its declaration and its value or None.
+
+    Parameters
+    ----------
+    table_object : object
+        A table such as a Line.
+    prefix : str
+        Path of the table itself.
+
+    Yields
+    ------
+    tuple
+        Path, Input, value in SI or None; in the order of the declarations.
+    """
     for f in dataclasses.fields(table_object):
         path = f"{prefix}{'.' if prefix else ''}"
         if "input" in f.metadata:

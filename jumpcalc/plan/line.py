@@ -19,6 +19,7 @@ __all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "
 
 _SURFACE_NAMES = tuple(SURFACES)
 MOST_JUMPS = 50
+MOST_STAKES = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +100,18 @@ class Bike:
         "length", 0.5, 8, default=2.2, label="Ground covered by one pedal stroke",
         help="Ground covered by a half-turn of the cranks in the gear ridden.",
     )
+    travel: float | None = quantity(
+        "length", 0, 400, unit="mm", imperial="in", default_words="that of the kind of bike",
+        label="Suspension travel", help="Travel of the suspension that carries the rider, at the wheel.",
+    )
+    sag: float | None = quantity(
+        "share", 5, 60, default=25, label="Sag", source="common practice, no source",
+        help="Share of the travel that is used standing still.",
+    )
+    suspension_loss: float | None = quantity(
+        "share", 0, 100, default_words="full suspension 30 %, other kinds 0", label="Suspension soaks up",
+        help="Share of the energy put into the suspension by a curve that is not given back; 0 switches it off.",
+    )
 
     __post_init__ = checked
 
@@ -133,7 +146,7 @@ class Piece:
     """A piece of ground: a straight with its slope, or an arc with the slope it ends with."""
 
     length: float | None = quantity(
-        "length", 0, 1000, above=True, label="Length along the ground", help="Length of a straight, along the ground."
+        "length", 0.01, 1000, label="Length along the ground", help="Length of a straight, along the ground."
     )
     slope: float | None = quantity(
         "angle", -60, 60, label="Slope", help="Slope of a straight; negative falls, positive climbs."
@@ -174,6 +187,34 @@ def _check_pieces(pieces: Any, key: str = "pieces") -> None:
         slope = piece.end_slope
 
 
+def _check_ground(table: Any) -> None:
+    """Refuse pieces or stakes that are no ground."""
+    _check_pieces(table.pieces)
+    if table.stakes is None:
+        return
+    if table.pieces is not None:
+        raise InputError("given beside pieces; the ground is measured one way or the other", key="stakes_m")
+    stakes = table.stakes
+    if not isinstance(stakes, tuple) or len(stakes) < 2 or any(len(stake) != 2 for stake in stakes):
+        raise InputError("needs two stakes or more, each [along, fall]", key="stakes_m")
+    if len(stakes) > MOST_STAKES:
+        raise InputError(f"{len(stakes)} stakes; allowed 2 to {MOST_STAKES}", key="stakes_m")
+    if not all(math.isfinite(number) for stake in stakes for number in stake):
+        raise InputError("must be finite numbers", key="stakes_m")
+    if stakes[0] != (0.0, 0.0):
+        raise InputError(f"[{stakes[0][0]:g}, {stakes[0][1]:g}]; the first stake is [0, 0]", key="stakes_m[1]")
+    for number, ((s0, f0), (s1, f1)) in enumerate(zip(stakes, stakes[1:], strict=False), start=2):
+        if not 0.05 <= s1 - s0 <= 1000:
+            raise InputError(
+                f"{s1:g} m along; each stake lies 0.05 to 1000 m further along than the one before ({s0:g} m)",
+                key=f"stakes_m[{number}]",
+            )
+        if abs(f1 - f0) > 0.87 * (s1 - s0):
+            raise InputError(
+                f"{f1:g} m lower; from the stake before that is steeper than 60°", key=f"stakes_m[{number}]"
+            )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunIn:
     """From the start mark to the foot of the first lip."""
@@ -196,18 +237,33 @@ class RunIn:
     )
     rolling_resistance: float | None = quantity(
         "number", 0, 0.3, default_words="that of the surface", label="Rolling resistance",
-        source="see the table of surfaces", help="Rolling resistance coefficient; instead of a surface.",
+        source="see the table of surfaces", help="Rolling resistance coefficient; instead of a surface's.",
+    )
+    grip: float | None = quantity(
+        "number", 0.02, 1.2, default_words="that of the surface", label="Grip",
+        source="see the table of surfaces", help="Friction coefficient of tyre on ground when braking on the run-in.",
+    )
+    slope_accuracy: float | None = quantity(
+        "angle", 0, 5, default=1, label="Slopes are measured to within",
+        source="a phone laid on a board, common practice, no source",
+        help="How far off a measured slope may be: about 1° for a phone, 0.3° for a digital level; it widens the span of "
+        "start marks.",
     )
     pieces: tuple[Piece, ...] | None = quantity(
         "pieces", default_words="not measured: the foot of the lip is taken as level",
-        help="Straights and arcs from the top down to the foot of the lip, in the order they are ridden.",
+        help="Straights and arcs from the start mark down to the foot of the lip, in the order they are ridden.",
+    )
+    stakes: tuple[tuple[float, float], ...] | None = quantity(
+        "stakes", unit="m", imperial="ft", default_words="not measured", label="Stakes",
+        help="Instead of pieces: stakes by tape and string level, each its distance along the ground from the start mark and "
+        "how far it lies lower; the last one at the foot of the lip.",
     )
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_pieces(self.pieces)
-        if self.surface is not None and self.rolling_resistance is not None:
-            raise InputError("given beside surface; give one of the two", key="rolling_resistance")
+        _check_ground(self)
+        if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
+            raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,7 +302,7 @@ class Landing:
     """The knuckle, the face that falls from it, and the curve out of it."""
 
     gap: float = quantity(
-        "length", 0, 60, above=True, required=True, label="Gap, level from edge to knuckle",
+        "length", 0.05, 60, required=True, label="Gap, level from edge to knuckle",
         help="Level distance from the lip edge to the near top edge of the landing: a string with a line level, not along the "
         "ground.",
     )
@@ -259,7 +315,7 @@ class Landing:
         help="Lay a straight board on the landing face; positive falls, negative rises.",
     )
     length: float = quantity(
-        "length", 0, 100, above=True, required=True, label="Length of the landing face",
+        "length", 0.05, 100, required=True, label="Length of the landing face",
         help="Along the face, from the knuckle to where it starts to flatten.",
     )
     exit_radius: float | None = quantity(
@@ -281,6 +337,11 @@ class Runout:
         "pieces", default_words="not measured: no stopping answer",
         help="Straights and arcs from the landing on, in the order they are ridden; the first one a straight.",
     )
+    stakes: tuple[tuple[float, float], ...] | None = quantity(
+        "stakes", unit="m", imperial="ft", default_words="not measured", label="Stakes",
+        help="Instead of pieces: stakes by tape and string level, each its distance along the ground from the end of the "
+        "landing and how far it lies lower.",
+    )
     surface: str | None = quantity(
         "choice", choices=_SURFACE_NAMES, default="hardpack", label="Surface of landing and runout",
         help="Sets grip and rolling resistance.",
@@ -301,7 +362,7 @@ class Runout:
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_pieces(self.pieces)
+        _check_ground(self)
         if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
@@ -404,7 +465,11 @@ class Line:
     @property
     def fingerprint(self) -> str:
         """Eight characters that change when the ground of the line does."""
-        runs = (self.run_in.pieces, *((j.shape or "gap", j.lip, j.landing, j.runout.pieces) for j in self.jumps))
+        runs = (
+            self.run_in.pieces,
+            self.run_in.stakes,
+            *((j.shape or "gap", j.lip, j.landing, j.runout.pieces, j.runout.stakes) for j in self.jumps),
+        )
         return hashlib.sha256(_rounded(runs).encode()).hexdigest()[:8]
 
 

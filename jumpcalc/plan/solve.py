@@ -9,7 +9,6 @@ from dataclasses import replace
 import numpy as np
 
 from jumpcalc.physics.body import roll_off_speed
-from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import (
     Answer,
     Heights,
@@ -24,6 +23,8 @@ from jumpcalc.plan.answer import (
 from jumpcalc.plan.assume import complete
 from jumpcalc.plan.course import Course, course
 from jumpcalc.plan.line import Line
+from jumpcalc.plan.ride import ride
+from jumpcalc.plan.run_in import RunIn, abort_of, before, descend, run_in_answer
 from jumpcalc.plan.stop import TIGHT, stopping
 from jumpcalc.plan.window import Found, aim_speed, find_windows, land, targets
 
@@ -59,9 +60,13 @@ def solve(line: Line) -> Answer:
     """
     filled, assumed = complete(line)
     courses = [course(filled, index) for index in range(len(filled.jumps))]
+    run_in = before(filled, courses[0])
     jumps, warnings = [], []
     for index, one in enumerate(courses):
         answer, notes = _jump(filled, assumed, one, index)
+        if index == 0 and run_in is not None:
+            answer, more = _with_run_in(filled, run_in, answer, one)
+            notes += more
         jumps.append(answer)
         warnings += [Note(code=note.code, values=note.values, jump=index + 1) for note in notes]
     return Answer(
@@ -72,26 +77,31 @@ def solve(line: Line) -> Answer:
         fingerprint=line.fingerprint,
         density=courses[0].density,
         jumps=tuple(jumps),
+        ride=None if run_in is None else ride(filled, courses, run_in, jumps),
         warnings=tuple(warnings),
     )
+
+
+def _with_run_in(line: Line, run_in: RunIn, jump: JumpAnswer, one: Course) -> tuple[JumpAnswer, list[Note]]:
+    """The first jump's answer with its run-in and the last place to stop before it."""
+    answer, notes = run_in_answer(line, run_in, jump)
+    abort = None
+    if jump.window.speeds is not None:
+        abort = abort_of(run_in, answer.marks[1], one.reaction)
+    return replace(jump, run_in=answer, abort=abort), notes
 
 
 def _jump(line: Line, assumed: Sequence[str], one: Course, index: int) -> tuple[JumpAnswer, list[Note]]:
     """One jump's answer and the notes on it."""
     found, sure_found, point_found = find_windows(one, targets(one))
-    window = _window(one, found, one.path)
-    point = _window(one, point_found, "point")
+    window, point, sure, sure_foot = _windows(one, found, sure_found, point_found)
     landings: tuple[LandingResult, ...] = ()
-    sensitivity = stop = drop_matters = sure = sure_foot = None
+    sensitivity = stop = drop_matters = None
     why_not_sure = why_no_stop = None
     notes = _range_notes(line, one, index)
     if window.speeds is not None:
         landings, sensitivity = _landings(one, window.speeds)
-        if sure_found.low is None:
-            why_not_sure = sure_found.why_none
-        else:
-            sure = (sure_found.low, sure_found.high)
-            sure_foot = tuple(foot_speeds(one, sure, path=one.path))
+        why_not_sure = sure_found.why_none
         stop, met = stopping(one, landings[-1])
         if stop is None:
             why_no_stop = met[0]
@@ -125,11 +135,13 @@ def _jump(line: Line, assumed: Sequence[str], one: Course, index: int) -> tuple[
         why_no_stop=why_no_stop,
         drop_matters=drop_matters,
         roll_off=float(roll_off_speed(one.body, angle=one.angle)),
+        run_in=None,
+        abort=None,
     )
     return answer, notes
 
 
-def foot_speeds(one: Course, lip_speeds: Sequence[float], *, path: str) -> list[float]:
+def foot_speeds(one: Course, lip_speeds: Sequence[float], *, heights: Sequence[float] | float) -> np.ndarray:
     """Speeds at the foot of the lip that become these at its edge.
 
     Parameters
@@ -137,30 +149,53 @@ def foot_speeds(one: Course, lip_speeds: Sequence[float], *, path: str) -> list[
     one : Course
         The jump.
     lip_speeds : sequence of float
-        Speeds of the centre of mass at the edge [m/s].
-    path : str
-        ``"bike"`` or ``"point"``.
+        Speeds of the centre of mass at the edge [m/s], shape (n,).
+    heights : float or sequence of float
+        Height of the centre of mass above the wheel line [m], 0 for a point; one or shape (n,).
 
     Returns
     -------
-    list of float
-        Speeds of the centre of mass at the foot [m/s]; those at the edge for a drop.
+    numpy.ndarray
+        Speeds of the centre of mass at the foot [m/s], shape (n,); those at the edge for a drop.
     """
-    if one.lip is None:
-        return [float(speed) for speed in lip_speeds]
-    roller = one.roller(one.lip_rolling, one.bodies[path].height)
-    return [float(v) for v in roll(one.lip, one.lip.end, lip_speeds, roller, end=0.0, back=True).speed]
+    speeds = np.asarray(lip_speeds, dtype=float)
+    return descend(one, speeds, one.roller(one.lip_rolling, np.asarray(heights, dtype=float)))
 
 
-def _window(one: Course, found: Found, path: str) -> Window:
-    """Lip speeds and foot speeds of what was found."""
+def _windows(
+    one: Course, found: Found, sure: Found, point: Found
+) -> tuple[Window, Window, tuple[float, float] | None, tuple[float, float] | None]:
+    """Lip speeds and foot speeds of what was found; those of the sure window as pairs."""
+    height = one.body.height
+    wanted = [(speed, height) for speed in _three(found)] + [(speed, 0.0) for speed in _three(point)]
+    wanted += [(speed, height) for speed in (sure.low, sure.high) if speed is not None]
+    if not wanted:
+        return _window(found, ()), _window(point, ()), None, None
+    speeds, heights = zip(*wanted, strict=True)
+    foot = [float(v) for v in foot_speeds(one, speeds, heights=heights)]
+    own, points = foot[: len(_three(found))], foot[len(_three(found)) :]
+    pair = None if sure.low is None else (sure.low, sure.high)
+    return (
+        _window(found, own),
+        _window(point, points[: len(_three(point))]),
+        pair,
+        None if pair is None else (foot[-2], foot[-1]),
+    )
+
+
+def _three(found: Found) -> tuple[float, ...]:
+    """Slowest, aim and fastest lip speed of what was found."""
+    return () if found.low is None else (found.low, aim_speed(found.low, found.high), found.high)
+
+
+def _window(found: Found, foot: Sequence[float]) -> Window:
+    """A window of what was found, with its speeds at the foot."""
     if found.low is None:
         return Window(speeds=None, foot=None, limited_by=None, why_none=found.why_none)
-    speeds = (found.low, aim_speed(found.low, found.high), found.high)
-    slow, aim, fast = foot_speeds(one, speeds, path=path)
+    (slow, aim, fast), (slow_foot, aim_foot, fast_foot) = _three(found), foot
     return Window(
-        speeds=Speeds(min=speeds[0], aim=speeds[1], max=speeds[2]),
-        foot=Speeds(min=slow, aim=aim, max=fast),
+        speeds=Speeds(min=slow, aim=aim, max=fast),
+        foot=Speeds(min=slow_foot, aim=aim_foot, max=fast_foot),
         limited_by=found.limited_by,
         why_none=None,
     )
@@ -239,7 +274,7 @@ def _range_notes(line: Line, one: Course, index: int) -> list[Note]:
     if not 3 - 1e-9 <= one.gap <= 8 + 1e-9:
         notes.append(Note(code="gap outside the checked range", values=(("gap", one.gap),)))
     if one.lip is not None:
-        radius = 1 / float(one.lip.curvature[0])
+        radius = 1 / float(one.lip.curvature[1])
         straight = line.jumps[index].lip.straight
         if radius < 3.5 - 1e-9 or (radius < 4.5 - 1e-9 and straight < 0.6 - 1e-9):
             notes.append(

@@ -67,24 +67,30 @@ NO_SOURCE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BikeKind:
-    """What a kind of bike stands for, where the line does not say; wheelbase [m], rotating mass [kg]."""
+    """What a kind of bike stands for, where the line does not say; wheelbase, development, travel [m], mass [kg]."""
 
     wheelbase: float
     brakes: str
     rolling_factor: float = 1.0
     rotating_mass: float = 2.0
     development: float = 2.2
+    travel: float = 0.12
+    suspension_loss: float = 0.0
     source: str = ASSUMPTION
 
 
 BIKES: dict[str, BikeKind] = {
     "hardtail": BikeKind(wheelbase=1.17, brakes="both", source="assumption; trail bikes 1.15 to 1.30 m (from memory)"),
     "full suspension": BikeKind(
-        wheelbase=1.23, brakes="both", source="assumption; trail bikes 1.15 to 1.30 m (from memory)"
+        wheelbase=1.23,
+        brakes="both",
+        travel=0.14,
+        suspension_loss=0.3,
+        source="assumption; trail bikes 1.15 to 1.30 m (from memory)"
     ),
     "dirt jump": BikeKind(
-        wheelbase=1.07, brakes="rear", source="assumption; a rear brake alone is common practice, no source"
+        wheelbase=1.07, brakes="rear", travel=0.10, source="assumption; a rear brake alone is common practice, no source"
     ),
-    "child 24 inch": BikeKind(wheelbase=1.02, brakes="both"),
+    "child 24 inch": BikeKind(wheelbase=1.02, brakes="both", travel=0.06),
 }
 """Kind of bike by name."""

@@ -29,6 +29,7 @@ __all__ = ["FASTEST", "Found", "Landings", "Target", "aim_speed", "find_windows"
 FASTEST = 40.0  # m/s, end of the search
 _GRID = np.concatenate([np.arange(0.25, 8.0, 0.25), np.geomspace(8.0, FASTEST, 56)])  # m/s, first look
 _EXACT = 1e-9  # m, tolerance of the outcomes
+_INSIDE = 5e-10  # m, tolerance of the search, less, so that its ends are clean to the last rounding
 _EDGE = 1e-10  # m/s, width to which the ends of a window are closed in
 _OUTCOMES = np.array(["short", "rear short", "clean", "front long", "long"])
 
@@ -192,6 +193,14 @@ class Target:
         # before the knuckle a landing is short even where the deck's length would say otherwise
         return np.where(outcome == 0, np.minimum(along, 0.0) - self.low, room)
 
+    def margin(self, landings: Landings, side: str) -> np.ndarray:
+        """The part of the room that ends a run on that side, smooth on the face; NaN off it."""
+        if side == "low":
+            smooth = landings.along - self.low
+        else:
+            smooth = np.minimum(self.high - landings.along, self.hardest - landings.fall_height)
+        return np.where((landings.outcome > 0) & (landings.outcome < 4), smooth, np.nan)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
@@ -204,7 +213,18 @@ class Found:
 
 
 def targets(course: Course) -> tuple[Target, Target, Target]:
-    """The window by the path that decides, the sure part of it, and the window of the textbook's point."""
+    """The window by the path that decides, the sure part of it, and the window of the textbook's point.
+
+    Parameters
+    ----------
+    course : Course
+        The jump.
+
+    Returns
+    -------
+    tuple of Target
+        Three.
+    """
     half, hardest = course.wheelbase / 2, course.equivalent_fall
     clean = {"low": half, "high": course.face - half, "hardest": hardest}
     return (
@@ -264,18 +284,21 @@ def find_windows(course: Course, wanted: Sequence[Target]) -> tuple[Found, ...]:
     speeds = [grid] * len(wanted)
     rooms = [target.room(scans[target.body]) for target in wanted]
     for i, target in enumerate(wanted):
-        if target.high >= target.low and not (rooms[i] >= -_EXACT).any():
+        if target.high >= target.low and not (rooms[i] >= -_INSIDE).any():
             speeds[i], rooms[i] = _closer(course, target, grid, rooms[i])
     edges = []
     for i in range(len(wanted)):
-        run = _longest_run(speeds[i], rooms[i] >= -_EXACT)
+        run = _longest_run(speeds[i], rooms[i] >= -_INSIDE)
         if run is None:
             continue
         first, last = run
-        known, room = (np.concatenate([[low], a]) for low, a in ((1e-6, speeds[i]), (-wanted[i].low - 1.0, rooms[i])))
-        edges.append(_Edge(i, "low", known, room, first, first + 1, wanted[i].low))
+        known = np.concatenate([[1e-6], speeds[i]])
+        edges.append(_Edge(i, "low", known[first], known[first + 1]))
         if last + 2 < len(known):
-            edges.append(_Edge(i, "high", known, room, last + 2, last + 1, wanted[i].low))
+            edges.append(_Edge(i, "high", known[last + 2], known[last + 1]))
+    for edge in edges:
+        target = wanted[edge.target]
+        edge.know(grid, target.margin(scans[target.body], edge.side))
     _close_in(course, wanted, edges)
     ends = {(edge.target, edge.side): edge.inside for edge in edges}
     have = [i for i in range(len(wanted)) if (i, "low") in ends]
@@ -338,51 +361,54 @@ def _closer(course: Course, target: Target, speeds: np.ndarray, room: np.ndarray
         speeds, room = np.concatenate([speeds, extra]), np.concatenate([room, more])
         order = np.argsort(speeds)
         speeds, room = speeds[order], room[order]
-        if (more >= -_EXACT).any():
+        if (more >= -_INSIDE).any():
             break
     return speeds, room
 
 
 class _Edge:
-    """An end of a run of good speeds: what is known of speeds around it, and the pair that encloses it."""
+    """An end of a run of good speeds: the pair of speeds that encloses it, and the margins known around it."""
 
-    def __init__(
-        self, target: int, side: str, speeds: np.ndarray, room: np.ndarray, out: int, inn: int, scale: float
-    ) -> None:
-        self.target, self.side, self.scale = target, side, scale
-        near = slice(max(min(out, inn) - 2, 0), max(out, inn) + 3)
-        self.speeds, self.room = speeds[near], room[near]
-        self.outside, self.inside = float(speeds[out]), float(speeds[inn])
+    def __init__(self, target: int, side: str, outside: float, inside: float) -> None:
+        self.target, self.side, self.outside, self.inside = target, side, outside, inside
+        self.speeds, self.margins = np.empty(0), np.empty(0)
 
     @property
     def width(self) -> float:
         return abs(self.outside - self.inside)
 
+    def know(self, speeds: np.ndarray, margins: np.ndarray) -> None:
+        """Keep the margins of speeds on the face."""
+        there = np.isfinite(margins)
+        self.speeds = np.concatenate([self.speeds, speeds[there]])
+        self.margins = np.concatenate([self.margins, margins[there] + _INSIDE])
+
     def tries(self) -> np.ndarray:
-        """Speeds to look at next: where a cubic through the nearest known ones puts the end, and around it."""
-        # on the knuckle and off the face the room bends: those speeds say little about where the end is
-        smooth = np.nonzero(self.room > -self.scale)[0]
-        known = smooth if len(smooth) >= 3 else np.arange(len(self.room))
-        nearest = known[np.argsort(np.abs(self.room[known]))[:4]]
-        room, speeds = self.room[nearest] + _EXACT, self.speeds[nearest]
+        """Speeds to look at next: where a polynomial through the nearest known margins ends, and around it."""
         low, high = sorted((self.outside, self.inside))
+        nearest = []
+        for at in np.argsort(np.abs(self.margins)):
+            # closer ones say little more than their rounding
+            if len(nearest) < 6 and all(abs(self.speeds[at] - self.speeds[k]) > 1e-4 for k in nearest):
+                nearest.append(at)
+        margins, speeds = self.margins[nearest], self.speeds[nearest]
         guess = 0.5 * (low + high)
-        if len(np.unique(room)) == len(room):
-            weights = [np.prod([room[k] / (room[k] - room[j]) for k in range(len(room)) if k != j]) for j in range(len(room))]
+        if len(nearest) > 1 and len(np.unique(margins)) == len(margins):
+            each = range(len(margins))
+            weights = [np.prod([margins[k] / (margins[k] - margins[j]) for k in each if k != j]) for j in each]
             guess = float(np.clip(np.dot(weights, speeds), low, high))
         around = np.concatenate([[guess], guess - _SHARES * self.width, guess + _SHARES * self.width])
         spread = low + (high - low) * np.array([0.2, 0.4, 0.6, 0.8])
         tries = np.unique(np.concatenate([around, spread]))
         return tries[(tries > low) & (tries < high)]
 
-    def learn(self, speeds: np.ndarray, room: np.ndarray) -> None:
-        """Take in what was seen between outside and inside."""
+    def learn(self, speeds: np.ndarray, good: np.ndarray) -> None:
+        """Close in by what was seen between outside and inside."""
         if not len(speeds):
             self.outside = self.inside
             return
-        self.speeds, self.room = np.concatenate([self.speeds, speeds]), np.concatenate([self.room, room])
         outward = np.argsort(np.abs(speeds - self.inside))
-        good = room[outward] >= -_EXACT
+        good = good[outward]
         first_bad = int(np.argmin(good)) if not good.all() else len(good)
         if first_bad < len(good):
             self.outside = float(speeds[outward[first_bad]])
@@ -401,7 +427,9 @@ def _close_in(course: Course, wanted: Sequence[Target], edges: list[_Edge]) -> N
             break
         groups = [(wanted[edge.target].body, edge.tries()) for edge in active]
         for edge, (_, speeds), landed in zip(active, groups, _land_each(course, groups), strict=True):
-            edge.learn(speeds, wanted[edge.target].room(landed))
+            target = wanted[edge.target]
+            edge.know(speeds, target.margin(landed, edge.side))
+            edge.learn(speeds, target.room(landed) >= -_INSIDE)
 
 
 def _limit(target: Target, speed: float, landed: Landings) -> str:

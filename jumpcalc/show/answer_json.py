@@ -27,12 +27,13 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "warnings": [words.sentence(words.note(said, jumps=len(answer.jumps))) for said in answer.warnings],
         "assumed": list(answer.assumed),
         "air": {"density_kgm3": answer.density},
-        "jumps": [_jump(jump) for jump in answer.jumps],
-        "ride": None,
+        "jumps": [_jump(answer, index) for index in range(len(answer.jumps))],
+        "ride": _ride(answer),
     }
 
 
-def _jump(jump: JumpAnswer) -> dict[str, Any]:
+def _jump(answer: Answer, index: int) -> dict[str, Any]:
+    jump = answer.jumps[index]
     window = jump.window
     speeds = window.speeds
     return {
@@ -58,8 +59,83 @@ def _jump(jump: JumpAnswer) -> dict[str, Any]:
         "landings": [_landing(landing) for landing in jump.landings],
         "sensitivity": _sensitivity(jump),
         "stop": _stop(jump),
-        "run_in": None,
-        "abort": None,
+        "run_in": _run_in(answer, index),
+        "abort": None
+        if jump.abort is None
+        else {
+            "last_m_before_foot": jump.abort.last,
+            "speed_there_mps": jump.abort.speed,
+            "exists": jump.abort.exists,
+        },
+    }
+
+
+def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
+    """The run-in of a jump; beyond the first one only what the ride reaches it with."""
+    found = answer.jumps[index].run_in
+    steps = answer.ride.steps if answer.ride is not None else ()
+    reached = steps[index].lip_speed if index < len(steps) else None
+    names = ("min", "aim", "max")
+    if found is None:
+        if index == 0 or answer.ride is None:
+            return None
+        return {
+            "lip_speed_mps": reached,
+            **{f"start_m_for_{name}": None for name in names},
+            "strokes_for_aim": None,
+            "roll_time_s": None,
+            "from_same_mark": None,
+        }
+    strokes = found.strokes
+    return {
+        "lip_speed_mps": found.lip_speed,
+        **{f"start_m_for_{name}": mark for name, mark in zip(names, found.marks, strict=True)},
+        "strokes_for_aim": None if strokes is None or strokes.needed > strokes.fit else strokes.needed,
+        "strokes_that_fit": None if strokes is None else strokes.fit,
+        "roll_time_s": dict(zip(names, found.roll_times, strict=True)),
+        "from_same_mark": {change.code: change.by for change in found.changes} or None,
+        "leaves_window": [change.code for change in found.changes if not change.stays],
+        "start_span_m": None
+        if found.span is None
+        else {"shortest": found.span.short, "longest": found.span.long},
+        "stopwatch_s": {"too_slow_above": found.slow_time, "too_fast_below": found.fast_time},
+        "missing_mps": found.missing,
+        "halts_m_before_foot": found.halts_at,
+        "lip_load_g": found.lip_load,
+        "arc_load_g": found.arc_load,
+    }
+
+
+def _ride(answer: Answer) -> dict[str, Any] | None:
+    ride = answer.ride
+    if ride is None:
+        return None
+    names = [jump.name for jump in answer.jumps]
+    said = ride.ended_by if ride.ended_by is not None else None
+    return {
+        "landings": [_landing(step.landing) for step in ride.steps],
+        "foot_speed_mps": [step.foot_speed for step in ride.steps],
+        "lip_speed_mps": [step.lip_speed for step in ride.steps],
+        "ended_by": None if said is None else words.note(said, jumps=len(names)),
+        "start_window_m": None
+        if ride.window is None
+        else {"shortest": ride.window[0], "longest": ride.window[1]},
+        "no_start_window": None if ride.why_none is None else words.note(ride.why_none, jumps=len(names)),
+        "tight_jump": None
+        if ride.tight is None
+        else {"slow": names[ride.tight[0] - 1], "fast": names[ride.tight[1] - 1]},
+        "carries": [
+            None
+            if carry is None
+            else {
+                "lip_speed_mps": None if carry.speeds is None else dict(zip(("min", "max"), carry.speeds, strict=True)),
+                "share_of_window": carry.share,
+                "strokes_for_aim": carry.strokes,
+                "strokes_that_fit": carry.fit,
+                "brake_off_mps": carry.brake,
+            }
+            for carry in ride.carries
+        ],
     }
 
 

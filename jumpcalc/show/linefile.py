@@ -229,12 +229,27 @@ def _read_input(value: Any, declaration: Input, at: str, unit: str, typed: dict[
             keys = ", ".join(key_of(name, d) for name, d in declared(Piece).items())
             raise InputError(f"{echo(value)}; must be a list of pieces, each a table of {keys}", key=at)
         return tuple(_read_items(Piece, value, at, typed))
+    if declaration.kind == "stakes":
+        return tuple(_read_stakes(value, at, unit))
     if declaration.kind == "text" and hasattr(value, "isoformat"):
         return value.isoformat()  # TOML has dates of its own, written without quotes
     si = check_value(value, declaration, key=at, unit=unit)
     if declaration.kind == "count":
         return int(si)
     return float(si) + 0.0 if declaration.kind in KINDS else si  # + 0.0 makes a zero of -0.0
+
+
+def _read_stakes(value: Any, at: str, unit: str) -> Iterator[tuple[float, float]]:
+    """Stakes in SI, each a pair of distance along the ground and fall below the first."""
+    if not isinstance(value, list):
+        raise InputError(f"{echo(value)}; must be a list of stakes, each [along, fall]", key=at)
+    for number, stake in enumerate(value, start=1):
+        numbers = isinstance(stake, list) and len(stake) == 2
+        if not numbers or any(isinstance(v, bool) or not isinstance(v, (int, float)) for v in stake):
+            raise InputError(f"{echo(stake)}; must be a pair of numbers, [along, fall]", key=f"{at}[{number}]")
+        if not all(abs(v) < 1e6 for v in stake):
+            raise InputError("must be finite numbers below a million", key=f"{at}[{number}]")
+        yield tuple(to_si(float(v), kind="length", unit=unit) + 0.0 for v in stake)
 
 
 def _unknown(kind: type, key: str, own: dict[str, Input], here: list[str]) -> str:
@@ -274,6 +289,10 @@ def _own(table: Any) -> dict[str, Any]:
             continue
         if declaration.kind == "pieces":
             plain[key_of(name, declaration)] = [_own(piece) for piece in value]
+        elif declaration.kind == "stakes":
+            plain[key_of(name, declaration)] = [
+                [shortest_in(v, kind="length", unit=declaration.unit) for v in stake] for stake in value
+            ]
         elif declaration.kind in KINDS:
             key, number = _decimal(value, name, declaration)
             plain[key] = number

@@ -1,6 +1,6 @@
-"""The parts of the README that are made, not typed: tables, example output, simplifications.
+"""The parts of the README that are made, not typed: tables, example output, simplifications, picture.
 
-``python -m jumpcalc.show.readme README.md`` writes them between their marks.
+``python -m jumpcalc.show.readme README.md`` writes them between their marks, and the picture beside the example.
 """
 
 from __future__ import annotations
@@ -98,6 +98,15 @@ def refreshed(text: str) -> str:
     return text
 
 
+def picture() -> str:
+    """The README's picture: the side view of the worked example, as SVG."""
+    from jumpcalc.plan.picture import side_view
+    from jumpcalc.show import draw
+
+    return draw.svg(draw.side(side_view(solve(read_line(_EXAMPLE)), 0), "metric"))
+
+
 if __name__ == "__main__":
     for file in sys.argv[1:]:
         Path(file).write_text(refreshed(Path(file).read_text(encoding="utf-8")), encoding="utf-8")
+    _EXAMPLE.with_suffix(".svg").write_text(picture(), encoding="utf-8")

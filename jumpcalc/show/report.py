@@ -10,6 +10,7 @@ from jumpcalc.show import words
 __all__ = ["report"]
 
 _WIDTH = 96
+_HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(answer: Answer, *, units: str = "metric") -> str:
@@ -32,36 +33,49 @@ def report(answer: Answer, *, units: str = "metric") -> str:
         part for part in (line.place, line.measured_on and f"measured {line.measured_on}", line.measured_by) if part
     )
     out = [f"{line.title}{f' ({from_where})' if from_where else ''}", "A model's numbers, not a permit.", ""]
-    for number, jump in enumerate(answer.jumps, start=1):
-        out += _jump(jump, units, number if len(answer.jumps) > 1 else None)
+    for index in range(len(answer.jumps)):
+        out += _jump(answer, index, units)
+    ride = words.ride_words(answer, units)
+    if ride:
+        out += ["The line as one ride", *_list(ride)]
     if answer.warnings:
         out.append("Look at")
         out += _list(words.sentence(words.note(said, units, jumps=len(answer.jumps))) for said in answer.warnings)
     out.append("Assumed, not measured")
-    out += _list([", ".join(f"{path} {value}" for path, value, _ in words.assumed(answer, units)) or "nothing"])
+    # a value stays on the line of its key
+    named = [f"{path} {value}".replace(" ", _HARD_SPACE) for path, value, _ in words.assumed(answer, units)]
+    out += _list([", ".join(named) or "nothing"])
     out.append("Cautions")
     out += _list(words.CAUTIONS)
     out.append(f"Ground {answer.fingerprint}, model of {answer.model_date}.")
     return "\n".join(out) + "\n"
 
 
-def _jump(jump: JumpAnswer, units: str, number: int | None) -> list[str]:
+def _jump(answer: Answer, index: int, units: str) -> list[str]:
+    jump = answer.jumps[index]
     out = [*_wrapped(words.headline(jump, units)), ""]
-    if number is not None:
-        out = [f"{number}  {jump.name}", *out]
+    if len(answer.jumps) > 1:
+        out = [f"{index + 1}  {jump.name}", *out]
     if jump.landings:
-        out += _table(jump, units)
-        out += ["The fall height is for wheels set down on the ground, not for a fall.", ""]
-    for text in (
-        *words.window_words(jump, units),
-        _short_words(jump, units),
-        words.stop_words(jump, units),
-        "Brakes, grip and reaction are assumed unless the line gives them." if jump.stop is not None else "",
-        words.rolled_words(jump, units),
-        words.heights_words(jump, units),
-    ):
-        out += _wrapped(text) if text else []
-    return [*out, ""]
+        out += [*_table(jump, units), ""]
+    sections = {
+        "The landing": [
+            *words.window_words(jump, units),
+            _short_words(jump, units),
+            "The fall height is for wheels set down on the ground, not for a fall." if jump.landings else "",
+        ],
+        "Where to start": words.start_words(jump, units) if index == 0 else [],
+        "Can I stop instead?": [
+            words.abort_words(jump, units),
+            words.stop_words(jump, units),
+            "Brakes, grip and reaction are assumed unless the line gives them." if jump.stop is not None else "",
+        ],
+        "The ground": [words.rolled_words(jump, units), words.heights_words(jump, units)],
+    }
+    for head, said in sections.items():
+        said = [text for text in said if text]
+        out += [head, *_list(said)] if said else []
+    return out
 
 
 def _short_words(jump: JumpAnswer, units: str) -> str:
@@ -110,5 +124,6 @@ def _wrapped(text: str) -> list[str]:
 def _list(items: object) -> list[str]:
     out = []
     for item in items:
-        out += textwrap.wrap(item, _WIDTH, initial_indent="  - ", subsequent_indent="    ")
+        wrapped = textwrap.wrap(item, _WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
+        out += [row.replace(_HARD_SPACE, " ") for row in wrapped]
     return [*out, ""]

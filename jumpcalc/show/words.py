@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult, Note
+from jumpcalc.plan.answer import Answer, Carry, Change, JumpAnswer, LandingResult, Note, RunInAnswer
 from jumpcalc.plan.inputs import Input, given
 from jumpcalc.plan.surfaces import NO_SOURCE
 from jumpcalc.units import KINDS, from_si
@@ -13,20 +13,26 @@ __all__ = [
     "CAUTIONS",
     "CHECKLIST",
     "LEFT_OUT",
+    "abort_words",
     "angle",
     "assumed",
     "assumed_value",
+    "change_words",
     "fall",
     "headline",
     "heights_words",
+    "input_value",
     "length",
     "note",
     "outcome",
     "percent",
+    "ride_words",
     "rolled_words",
     "sentence",
     "speed",
+    "start_words",
     "stop_words",
+    "stopwatch_words",
     "sure_words",
     "value",
     "window_words",
@@ -194,12 +200,55 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         f"checked ({length(4.5, u)}, or {length(3.5, u)} with {length(0.6, u)} of straight): landings may be "
         f"{length(0.5, u)} or speeds 6 % off"
     ),
+    # the run-in and the ride
+    "wheels leave the run-in": lambda n, u: (
+        f"{length(n['mark'], u)} before the foot of the lip the ground falls away faster than the bike: the wheels leave it"
+    ),
+    "the run-in has a kink down": lambda n, u: (
+        f"{length(n['mark'], u)} before the foot of the lip the ground turns down in a kink: the bike may leave it"
+    ),
+    "halts on the run-in": lambda n, u: (
+        f"from the start mark the bike comes to a halt {length(n['mark'], u)} before the foot of the lip"
+    ),
+    "halts on the lip": lambda n, u: "from the start mark the bike comes to a halt on the lip, before its edge",
+    "the run-in is too short": lambda n, u: (
+        f"even from the top of the run-in the lip is left {speed(n['missing'], u, digits=1)} too slowly for the aim"
+    ),
+    "the strokes do not fit from the mark": lambda n, u: (
+        f"the aim would be left from {length(n['mark'], u)} before the foot of the lip, but only {n['fit']} of the "
+        f"{_strokes(n['made'])} fit there: make fewer and start higher"
+    ),
+    "the start mark is too high": lambda n, u: (
+        f"from the start mark as measured the lip is left {speed(n['over'], u, digits=1)} faster than the fastest clean "
+        "speed: start lower, or brake before the foot of the lip"
+    ),
+    "short ends the ride": lambda n, u: "a landing that is short ends the ride",
+    "landed past the next lip": lambda n, u: "it lands past the foot of the next lip",
+    "halts between the jumps": lambda n, u: (
+        f"it comes to a halt {length(n['along'], u)} past the knuckle, before the next lip"
+    ),
+    "halts on the next lip": lambda n, u: "it comes to a halt on the next lip, before its edge",
+    "the ground between is not measured": lambda n, u: "the ground to the next lip is not measured",
+    "even the top is too low for the line": lambda n, u: (
+        "even from the top of the run-in the line is not ridden clean without more pedalling"
+    ),
+    "every start is too fast for the line": lambda n, u: (
+        "the bike is rolled in too fast: even started right before the lip it is faster than what lands all clean"
+    ),
+    "the strokes do not fit on the line's start marks": lambda n, u: (
+        f"with {_strokes(n['made'])} it would have to start so near to the lip that they do not fit: make fewer"
+    ),
+    "a jump of the line has no window": lambda n, u: "no speed lands it clean, so the line cannot be ridden clean",
+    "the next lip is not reached": lambda n, u: "no clean landing carries to the next lip",
+    "no speed lands both clean": lambda n, u: (
+        "no clean landing carries, without a stroke or a brake, to a speed that lands the next one clean"
+    ),
     # whether it can be rolled
     "too steep to roll": lambda n, u: (
         f"with {angle(n['angle'])} it is as steep as 45° or steeper, which flow-trail guidance (IMBA) does not count as rollable"
     ),
     "too high to roll": lambda n, u: (
-        f"it is {length(n['height'], u)} high, more than the {length(1.0, u)} of flow-trail guidance (IMBA)"
+        f"it is {length(n['height'], u, digits=2)} high, more than the {length(1.0, u)} of flow-trail guidance (IMBA)"
     ),
     "a deck to roll on": lambda n, u: (
         f"it has a deck, is {length(n['height'], u)} high and less steep than 45° (flow-trail guidance, IMBA)"
@@ -314,6 +363,184 @@ def stop_words(jump: JumpAnswer, units: str = "metric") -> str:
     return f"{room}; there are only {length(stop.available, units)}: {length(-stop.margin, units)} are missing."
 
 
+def start_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
+    """Where to start, how sure that is, and how to check it on the spot."""
+    found = jump.run_in
+    if found is None:
+        return [] if jump.window.speeds is None else ["The run-in was not measured: where to start is not known."]
+    if jump.window.speeds is None:
+        return []
+    said = []
+    slow, aim, fast = found.marks
+    if aim is None and found.missing is None:
+        said.append(
+            f"No start mark gives the aim with {_strokes(found.strokes.made)}: make fewer."
+            if found.strokes is not None and found.strokes.made
+            else "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
+        )
+    elif aim is None:
+        top = "the bike does not reach the edge" if found.lip_speed is None else (
+            f"the edge is left at {speed(found.lip_speed, units, digits=1)}, "
+            f"{speed(found.missing or 0.0, units, digits=1)} too slow for the aim"
+        )
+        said.append(f"The run-in is too short: from its top, {length(found.length, units)} before the lip, {top}.")
+        if slow is not None:
+            said.append(f"From {length(slow, units)} before the lip on it lands clean, with little to spare.")
+        said.append(_stroke_cure(found, units))
+    else:
+        span = found.span
+        made = found.strokes.made if found.strokes is not None else 0
+        pedalled = f", with {_strokes(made)}," if made else ""
+        here = f"Start {length(aim, units)} before the lip{pedalled} for the aim"
+        if span is not None and span.long is not None:
+            said.append(
+                f"{here}; on other dirt, in other wind or with the slope misread that is anywhere from "
+                f"{length(span.short, units)} to {length(span.long, units)}. Begin at the lowest and find it by speed checks."
+            )
+        else:
+            said.append(
+                f"{here}; on other dirt, in other wind or with the slope misread that is anywhere from "
+                f"{length(span.short, units)} on, and the top of the run-in ({length(found.length, units)}) may be too low. "
+                "Begin at the lowest and find it by speed checks."
+            )
+        if slow is not None:
+            high = f"{length(fast, units)}" if fast is not None else f"the top, {length(found.length, units)}"
+            said.append(f"By this model it lands clean from {length(slow, units)} to {high}.")
+        said.append(stopwatch_words(found, units))
+    if found.lip_load is not None:
+        said.append(f"The greatest load on the lip, from the start mark as measured, is {found.lip_load:.1f} g.")
+    return [text for text in said if text]
+
+
+def _strokes(count: int) -> str:
+    return f"{count} pedal stroke{'s' if count > 1 else ''}"
+
+
+def _stroke_cure(found: RunInAnswer, units: str) -> str:
+    """What would cure a run-in that is too short."""
+    plan = found.strokes
+    if plan is None or plan.needed == 0:
+        return ""
+    strokes = _strokes(plan.needed)
+    if plan.needed > plan.fit:
+        return (
+            f"It would take {strokes}, but only {plan.fit} fit: lengthen or steepen the run-in, or shorten the gap."
+        )
+    return f"It would take {strokes} from the top, which fit ({plan.fit} would), or a longer or steeper run-in."
+
+
+def stopwatch_words(found: RunInAnswer, units: str = "metric") -> str:
+    """What a stopwatch tells at the start mark of the aim."""
+    if found.slow_time is None:
+        return "By stopwatch too slow and too fast cannot be told apart here: check the speed at the foot of the lip."
+    inside = f"up to {found.slow_time:.1f} s in the window"
+    fast = ""
+    if found.fast_time is not None:
+        inside = f"{found.fast_time:.1f} to {found.slow_time:.1f} s in the window"
+        fast = f", less than {found.fast_time:.1f} s too fast"
+    return (
+        f"Stopwatch from there to the foot of the lip, the average of three: more than {found.slow_time:.1f} s too slow, "
+        f"{inside}{fast}."
+    )
+
+
+_CHANGES = {
+    "tailwind_1_mps": "1 m/s more wind from behind",
+    "headwind_1_mps": "1 m/s more wind from ahead",
+    "rolling_resistance_plus_0_01": "softer dirt (rolling resistance 0.01 more)",
+    "rolling_resistance_minus_0_01": "harder dirt (rolling resistance 0.01 less)",
+    "slope_1_deg_steeper": "a run-in 1° steeper than measured",
+    "slope_1_deg_flatter": "a run-in 1° flatter than measured",
+    "drag_area_plus_0_1_m2": "0.1 m² more drag area",
+    "drag_area_minus_0_1_m2": "0.1 m² less drag area",
+}
+
+
+def change_words(change: Change, units: str = "metric") -> tuple[str, str, str]:
+    """A change of the conditions, what it does to the lip speed, and whether that leaves the window."""
+    if change.by is None:
+        return _CHANGES[change.code], "the bike does not get there", "leaves the window"
+    by = speed(change.by, units, digits=1)
+    return (
+        _CHANGES[change.code],
+        by if by.startswith("−") else f"+{by}",
+        "stays in the window" if change.stays else "leaves the window",
+    )
+
+
+def abort_words(jump: JumpAnswer, units: str = "metric") -> str:
+    """The last place to stop before this lip."""
+    found = jump.abort
+    if found is None:
+        return ""
+    if not found.exists:
+        return (
+            "Before this lip, riding for its speed, there is no place from which the bike still stops: not even at the start "
+            "mark. A check of the speed needs a way off to the side."
+        )
+    riding = "for the aim" if jump.run_in.marks[1] is not None else "from the top"
+    text = (
+        f"Before this lip: decide to stop at the latest {length(found.last, units)} before its foot, at "
+        f"{speed(found.speed, units)}, riding {riding}."
+    )
+    if found.speed < 0.9 * found.foot_speed:
+        text += (
+            f" That is far below the {speed(found.foot_speed, units)} at the foot: a check at full speed needs a way off to "
+            "the side."
+        )
+    return text
+
+
+def ride_words(answer: Answer, units: str = "metric") -> list[str]:
+    """The ride through a line of jumps: how far it gets, from where it is clean, which jump is the tight one."""
+    ride, names = answer.ride, [jump.name for jump in answer.jumps]
+    if ride is None or len(names) < 2:
+        return []
+    said = []
+    for name, step, jump in zip(names, ride.steps, answer.jumps, strict=False):
+        said.append(
+            f"From the start mark: {name} is left at {speed(step.lip_speed, units)}: {outcome(step.landing, jump.shape)}."
+        )
+    if ride.ended_by is not None:
+        said.append(sentence(f"the ride ends: {note(ride.ended_by, units, jumps=len(names))}"))
+    if ride.window is not None:
+        slow, fast = (names[i - 1] for i in ride.tight)
+        said.append(
+            f"All land clean from start marks {length(ride.window[0], units)} to {length(ride.window[1], units)} before the "
+            f"first lip. The tight one on the slow side is {slow}, on the fast side {fast}."
+        )
+    else:
+        said.append(sentence(f"no start mark rides the line clean: {note(ride.why_none, units, jumps=len(names))}"))
+    for i, carry in enumerate(ride.carries):
+        said.append(_carry_words(carry, answer.jumps[i], answer.jumps[i + 1], units))
+    return [text for text in said if text]
+
+
+def _carry_words(carry: Carry | None, first: JumpAnswer, second: JumpAnswer, units: str) -> str:
+    if carry is None:
+        return ""
+    pair = f"From {first.name} to {second.name}"
+    need = ""
+    if carry.strokes:
+        fits = f"{carry.fit} fit" if carry.strokes <= carry.fit else f"only {carry.fit} fit"
+        need = f" From the aim it needs {_strokes(carry.strokes)}; {fits}."
+    elif carry.brake > 0:
+        need = f" From the aim it arrives {speed(carry.brake, units, digits=1)} too fast: brake between."
+    if carry.speeds is None:
+        return (
+            f"{pair} nothing carries without a stroke or a brake: shorten the second gap, steepen the ground between, or leave "
+            f"a deck in.{need}"
+        )
+    if carry.share > 0.999:
+        return f"{pair} the whole window carries without a stroke or a brake."
+    low, high = carry.speeds
+    part = "fastest" if high >= first.window.speeds.max - 1e-6 else "slowest" if low <= first.window.speeds.min + 1e-6 else "middle"
+    return (
+        f"{pair} only the {part} {percent(carry.share)} of the window carries ({speed(low, units, digits=1)} to "
+        f"{speed(high, units, digits=1)} at the first edge).{need}"
+    )
+
+
 def rolled_words(jump: JumpAnswer, units: str = "metric") -> str:
     """Whether it can be rolled."""
     can = "It can be rolled" if jump.rollable.yes else "It cannot be rolled"
@@ -337,6 +564,19 @@ def assumed_value(declaration: Input, number: object, units: str = "metric") -> 
     sign = KINDS[declaration.kind][unit].sign
     text = f"{from_si(number, kind=declaration.kind, unit=unit):.3g}".replace("-", "−")
     return f"{text}{'' if sign in ('', '°') else ' '}{sign}"
+
+
+def input_value(declaration: Input, number: object, units: str = "metric") -> str:
+    """Any input as a person reads it, also one that is not given."""
+    if number is None:
+        return "not given"
+    if isinstance(number, bool):
+        return "yes" if number else "no"
+    if declaration.kind == "pieces":
+        return f"{len(number)} piece{'s' if len(number) > 1 else ''}"
+    if declaration.kind == "stakes":
+        return f"{len(number)} stakes over {length(number[-1][0], units)}"
+    return assumed_value(declaration, number, units)
 
 
 def assumed(answer: Answer, units: str = "metric") -> list[tuple[str, str, str]]:

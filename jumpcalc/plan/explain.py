@@ -1,0 +1,343 @@
+"""Why a landing was short or long: from where the rear wheel hit back to the speed at the edge.
+
+=======  ====================================================  =========
+symbol   meaning                                               unit
+=======  ====================================================  =========
+v        lip speed                                             m/s
+x        level distance of the wheels' midpoint from the edge  m
+x_r      the same of the rear wheel's contact                  m
+d        distance of the midpoint along the face               m
+w        wheelbase                                             m
+φ        fall of the landing                                   rad
+=======  ====================================================  =========
+
+The rear contact lies half a wheelbase behind the wheels' midpoint along the attitude −φ in which the
+wheels are set down: x_r = x − ½ w cosφ. On the face that is d − ½ w from the knuckle; on a deck, where
+the wheels are not yet set down that far, it is at most 0.1 m off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Answer, LandingResult, Note
+from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.run_in import before
+from jumpcalc.plan.solve import foot_speeds
+from jumpcalc.plan.window import FASTEST, Landings, land
+
+__all__ = ["PLACE_DOUBT", "Band", "Cure", "Explanation", "Place", "Why", "explain", "rear_level", "rear_place"]
+
+PLACE_DOUBT = 0.2  # m, how well a wheel mark is read, assumption
+PAST = 0.5  # m past the end of the face, where the hit is looked at again
+_TRIES = 16  # speeds looked at in each closing in
+_CLOSE = 1e-9  # m/s
+_SAME = 1e-8  # m/s
+_THERE = 1e-6  # m, how near a found landing has to be to its place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where the rear wheel hit; one of three ways.
+
+    `level` is the level distance from the lip edge [m]; `along` the distance from the knuckle [m]: positive
+    down the face and the ground after it, negative before the knuckle along a deck, level where there is
+    none; `wall` says that the bike ran into the near wall of the landing.
+    """
+
+    level: float | None = None
+    along: float | None = None
+    wall: bool = False
+
+    def __post_init__(self) -> None:
+        given = [value for value in (self.level, self.along) if value is not None]
+        if len(given) + self.wall != 1:
+            raise InputError("give one of level, along and wall", key="place")
+        if not all(math.isfinite(value) and abs(value) <= 200 for value in given):
+            raise InputError(f"{given[0]} m; allowed −200 to 200 m", key="place")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Band:
+    """A span of speed with the most likely one in it [m/s]."""
+
+    low: float
+    mid: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """What makes the difference at this jump.
+
+    `slow` is how much slower than the aim [share], negative for faster; `squared` how much shorter a
+    flight without air is for that, 1 − (v/v_aim)²; `short` how much shorter [m] the landing is, level.
+    `drag` [m] is what still air takes off the aim's flight, `wind` [m] what the wind adds to it.
+    """
+
+    slow: float
+    squared: float
+    short: float
+    drag: float
+    wind: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cure:
+    """The smallest changes. Positive: faster, further up.
+
+    `to_clean` and `to_aim` [m/s] at the edge, `foot` [m/s] to the aim just before the lip; `run_in` [m]
+    how much further up to start, None where that is not known; `strokes` that make up for it, None where it
+    was too fast or a stroke gives nothing; `fit` how many more fit, None where that is not known.
+    """
+
+    to_clean: float
+    to_aim: float
+    foot: float
+    run_in: float | None
+    strokes: int | None
+    fit: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """A landing explained; all but `place` and `why_none` are None where `why_none` says why.
+
+    `lip` and `foot` span posture and the reading of the place, `normal` the reading alone: the lip ridden
+    as the model has it. `wall` is the range of lip speeds that hit the near wall [m/s], given for that
+    place. `end_hit` and `past_hit` are the fall heights [m] at the end of the face and half a metre further
+    (by the midpoint), None where no speed lands there.
+    """
+
+    place: Place
+    why_none: Note | None = None
+    lip: Band | None = None
+    normal: Band | None = None
+    foot: Band | None = None
+    wall: tuple[float, float] | None = None
+    landing: LandingResult | None = None
+    aim: LandingResult | None = None
+    rear: float | None = None
+    aim_rear: float | None = None
+    why: Why | None = None
+    cure: Cure | None = None
+    end_hit: float | None = None
+    past_hit: float | None = None
+
+    @property
+    def verdict(self) -> str:
+        """``"too slow"``, ``"too fast"`` or ``"about right"``, the lip ridden normally."""
+        if self.aim.lip_speed > self.normal.high:
+            return "too slow"
+        return "too fast" if self.aim.lip_speed < self.normal.low else "about right"
+
+    @property
+    def off(self) -> tuple[float, float]:
+        """By how much the speed differed from the aim [m/s], least and most, the lip ridden normally."""
+        return _off(self.normal, self.aim.lip_speed)
+
+    @property
+    def posture_explains(self) -> bool:
+        """Whether the aim's speed lies in the span that posture leaves open."""
+        return self.lip.low <= self.aim.lip_speed <= self.lip.high
+
+
+def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DOUBT) -> Explanation:
+    """The lip speed that puts the rear wheel at a place, as a span, and why it is not the aim.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+    place : Place
+        Where the rear wheel hit.
+    doubt : float
+        How far off the place may be read [m].
+
+    Returns
+    -------
+    Explanation
+        With `why_none` where the jump has no aim, or no speed puts the rear wheel there.
+
+    Notes
+    -----
+    The rear contact is the wheels' midpoint less half a wheelbase along the attitude −φ. The span is the
+    posture band (`skill.body_short`, `skill.body_long`) and the doubt of the place, added and turned into
+    speed by the landing's metres per m/s: a rider whose posture landed them short was faster than the place
+    says. For the near wall it is the range of speeds that hit it, widened by posture alone.
+    """
+    jump, one = answer.jumps[index], course(answer.complete, index)
+    if jump.window.speeds is None:
+        return Explanation(place=place, why_none=Note(code="no aim"))
+    aim = jump.landings[1]
+    end = [lambda l, d=d: (l.outcome > 0) & (l.along >= d) for d in (one.face, one.face + PAST)]
+    if place.wall:
+        wanted = [lambda l: (l.surface == "wall") | (l.outcome > 0), lambda l: (l.surface != "wall") & (l.x >= one.gap)]
+    else:
+        level = rear_level(one, place)
+        wanted = [lambda l: _rear(one, l.x) >= level]
+    *found, at_end, past = _first(one, [*wanted, *end])
+    if place.wall:
+        wall = None if None in found else (found[0][1], found[1][0])
+        if wall is None or land(one, [0.5 * sum(wall)]).surface[0] != "wall":
+            return Explanation(place=place, why_none=Note(code="no near wall"))
+        slow, fast, reading = found[0][0], found[1][1], 0.0
+        mid = 0.5 * sum(wall)
+    else:
+        wall = None
+        mid = None if found[0] is None else found[0][1]
+        if mid is None or abs(_rear(one, land(one, [mid]).x[0]) - level) > _THERE:
+            return Explanation(place=place, why_none=Note(code="no speed lands there", values=(("level", level),)))
+        slow, fast, reading = mid, mid, doubt
+    shifts = (-reading, -reading - one.body_long), (reading, reading + one.body_short)
+    normal_low, low = _shifted(one, slow, shifts[0])
+    normal_high, high = _shifted(one, fast, shifts[1])
+    normal = Band(low=normal_low, mid=mid, high=normal_high)
+    lip = Band(low=low, mid=mid, high=high)
+    feet = [float(v) for v in foot_speeds(one, [lip.low, mid, lip.high], heights=one.body.height)]
+    hits = land(one, [mid, *(1.0 if pair is None else pair[side] for pair, side in ((at_end, 0), (past, 1)))])
+    heights = [hits.result(row).equivalent_fall for row in range(3)]
+    landing = hits.result(0)
+    return Explanation(
+        place=place,
+        lip=lip,
+        normal=normal,
+        foot=Band(low=feet[0], mid=feet[1], high=feet[2]),
+        wall=wall,
+        landing=landing,
+        aim=aim,
+        rear=float(_rear(one, landing.x)),
+        aim_rear=float(_rear(one, aim.x)),
+        why=_why(one, aim, landing),
+        cure=_cure(answer, index, one, mid, feet[1]),
+        end_hit=None if at_end is None else heights[1],
+        past_hit=None if past is None else heights[2],
+    )
+
+
+def rear_level(one: Course, place: Place) -> float:
+    """Level distance of a place from the lip edge [m], not for the wall."""
+    return place.level if place.level is not None else float(one.ground.point(np.array(place.along))[0])
+
+
+def rear_place(one: Course, landing: LandingResult) -> Place:
+    """Where the rear wheel of a landing touches, from the knuckle; the near wall for one that hit it.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    landing : LandingResult
+        One touchdown.
+
+    Returns
+    -------
+    Place
+        The place that `explain` takes back to the landing's speed.
+    """
+    if landing.surface == "wall":
+        return Place(wall=True)
+    level = np.array([_rear(one, landing.x)])
+    piece = np.clip(np.searchsorted(one.ground.x, level, side="right") - 1, 0, None)
+    return Place(along=float(one.ground.distance_over(level, piece)[0]))
+
+
+def _rear(one: Course, x: np.ndarray) -> np.ndarray:
+    """Level distance of the rear contact for that of the midpoint [m]."""
+    return x - 0.5 * one.wheelbase * math.cos(one.fall)
+
+
+def _first(
+    one: Course, wanted: Sequence[Callable[[Landings], np.ndarray]]
+) -> list[tuple[float, float] | None]:
+    """For each condition the last lip speed that does not and the first that does meet it, all in the same calls."""
+    ends: list[tuple[float, float] | None] = [(0.1, FASTEST)] * len(wanted)
+    while True:
+        active = [i for i, pair in enumerate(ends) if pair is not None and pair[1] - pair[0] > _CLOSE]
+        if not active:
+            return ends
+        speeds = [np.linspace(*ends[i], _TRIES) for i in active]
+        landed = land(one, np.concatenate(speeds))
+        for number, i in enumerate(active):
+            met = wanted[i](landed)[number * _TRIES : (number + 1) * _TRIES]
+            at = int(np.argmax(met)) if met.any() else 0
+            if at == 0:
+                # not met at all, or from the very slowest on
+                ends[i] = None
+                continue
+            new = float(speeds[number][at - 1]), float(speeds[number][at])
+            ends[i] = new if new != ends[i] else None
+
+
+def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float, ...]:
+    """Speeds that land so much further along the ground [m] than this one does.
+
+    Across a near wall places and speeds do not go together: there the ground on this side of it is taken to go on.
+    """
+    tries = np.unique(np.append(np.linspace(0.5, 1.6, 111) * speed, speed))
+    tries = tries[tries <= FASTEST]
+    landed = land(one, tries)
+    flown = (landed.surface != "edge") & (landed.surface != "wall")
+    if (landed.surface == "wall").any():
+        here = landed.outcome[np.searchsorted(tries, speed)] > 0
+        flown &= (landed.outcome > 0) == here
+    tries, along = tries[flown], landed.along[flown]
+    if len(tries) < 2:
+        return tuple(speed for _ in shifts)
+    at = np.interp(speed, tries, along)
+    found = []
+    for shift in shifts:
+        end = (0, 1) if shift < 0 else (-2, -1)
+        outer = end[0] if shift < 0 else end[1]
+        past = at + shift - along[outer]
+        if past * shift > 0:
+            per = (along[end[1]] - along[end[0]]) / (tries[end[1]] - tries[end[0]])
+            found.append(max(float(tries[outer] + past / per), 0.0))
+        else:
+            found.append(float(np.interp(at + shift, along, tries)))
+    return tuple(found)
+
+
+def _off(band: Band, aim: float) -> tuple[float, float]:
+    least, most = sorted((abs(aim - band.low), abs(aim - band.high)))
+    return (0.0, most) if band.low <= aim <= band.high else (least, most)
+
+
+def _why(one: Course, aim: LandingResult, landing: LandingResult) -> Why:
+    """The parts of the difference, each by leaving one thing out of the aim's flight."""
+    calm = replace(one, tailwind=0.0, crosswind=0.0)
+    still, vacuum = (float(land(case, [aim.lip_speed]).x[0]) for case in (calm, replace(calm, drag=0.0)))
+    ratio = landing.lip_speed / aim.lip_speed
+    return Why(slow=1 - ratio, squared=1 - ratio**2, short=aim.x - landing.x, drag=vacuum - still, wind=aim.x - still)
+
+
+def _cure(answer: Answer, index: int, one: Course, mid: float, foot: float) -> Cure:
+    """The smallest changes to a clean landing and to the aim."""
+    jump, line = answer.jumps[index], answer.complete
+    speeds = jump.window.speeds
+    run_in = before(line, one) if index == 0 else None
+    moved = fit = strokes = None
+    if run_in is not None and jump.run_in is not None and jump.run_in.marks[1] is not None:
+        start = float(run_in.starts(np.array([mid]), run_in.roller())[0])
+        moved = jump.run_in.marks[1] - (run_in.foot - start) if math.isfinite(start) else None
+    each = line.rider.stroke_energy / (line.rider.mass + line.bike.rotating_mass)
+    if mid < speeds.aim - _SAME and each > 0:
+        # drag on the way is left out: where the stroke is made is not known
+        strokes = max(0, math.ceil((jump.window.foot.aim**2 - foot**2) / 2 / each - 1e-9))
+    if run_in is not None and jump.run_in is not None and jump.run_in.strokes is not None:
+        fit = max(0, jump.run_in.strokes.fit - jump.run_in.strokes.made)
+    return Cure(
+        to_clean=0.0 if speeds.min - _SAME <= mid <= speeds.max + _SAME else (speeds.min if mid < speeds.min else speeds.max) - mid,
+        to_aim=speeds.aim - mid,
+        foot=jump.window.foot.aim - foot,
+        run_in=moved,
+        strokes=strokes,
+        fit=fit,
+    )

@@ -1,0 +1,40 @@
+"""The answer in one sentence, and the speeds in large figures."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.show import words
+from jumpcalc.show.page.common import Shown, plain
+
+__all__ = ["EXAMPLE", "show"]
+
+EXAMPLE = (
+    "EXAMPLE: these are the measures of a bundled example, not of your jump. Type yours in the form on the left "
+    "(on a phone: behind » at the top)."
+)
+
+
+def show(shown: Shown) -> None:
+    """Sentence and figures, or why no speed lands clean."""
+    jump, answer = shown.jump, shown.answer
+    if shown.example:
+        st.warning(plain(EXAMPLE))
+    name = answer.complete.title if len(answer.jumps) == 1 else f"{answer.complete.title}: {jump.name}"
+    st.caption(plain(name or jump.name))
+    st.subheader(plain(words.headline(jump, shown.units)), anchor=False)
+    window = jump.window
+    if window.speeds is None:
+        return
+    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
+    less = shown.speed(slow, digits=1).rpartition(" ")[0]
+    with st.container(horizontal=True, gap="medium"):
+        if jump.shape != "drop":
+            st.metric("Just before the lip", shown.speed(window.foot.aim), width="content")
+        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
+        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+    if jump.shape != "drop":
+        st.caption(
+            "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip; the "
+            "room is at the edge."
+        )

@@ -1,0 +1,33 @@
+"""Two bikes side by side on the same line."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.plan.compare import Comparison, compare, with_bike
+from jumpcalc.plan.line import Line
+from jumpcalc.plan.surfaces import BIKES
+from jumpcalc.show import side_by_side
+from jumpcalc.show.page.common import Shown, plain, said, table
+
+__all__ = ["show"]
+
+
+@st.cache_data(max_entries=50, show_spinner="Riding it on both bikes …")
+def _compared(line: Line, first: str, second: str) -> Comparison:
+    return compare(with_bike(line, first), with_bike(line, second))
+
+
+def show(shown: Shown) -> None:
+    """The answer for the bike of the line and another, computed only when it is opened."""
+    with st.expander("Two bikes side by side", key="bikes", on_change="rerun") as box:
+        if not box.open:
+            return
+        here = shown.answer.complete.bike.kind
+        kinds = [here, *(kind for kind in BIKES if kind != here)]
+        other = st.selectbox("The other bike", kinds[1:], key="other_bike")
+        found = _compared(shown.answer.line, here, other)
+        said(side_by_side.bike_words(found))
+        rows = side_by_side.rows(found.jumps[shown.index], shown.units)
+        table(["", here, other], rows)
+        st.caption(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))

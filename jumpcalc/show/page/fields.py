@@ -1,0 +1,150 @@
+"""One field for one input, made from its declaration; what is typed is stored in SI."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from jumpcalc.plan.inputs import Input
+from jumpcalc.show import words
+from jumpcalc.show.page import state
+from jumpcalc.units import KINDS, from_si, to_si
+
+__all__ = ["bound", "field", "number", "shown", "with_sign"]
+
+_STEPS = {
+    "length": 0.1, "speed": 1.0, "mass": 1.0, "area": 0.01, "angle": 1.0, "temperature": 1.0, "time": 0.1,
+    "energy": 10.0, "share": 1.0, "number": 0.05,
+}  # fmt: skip
+_LONGEST_TEXT = 200
+
+
+def bound(key: str, value: Any) -> None:
+    """Give a widget the value it shows: at its first run, and after a line was loaded or units were switched."""
+    rounds = st.session_state.setdefault("rounds", {})
+    if key not in st.session_state or rounds.get(key) != st.session_state["round"]:
+        st.session_state[key] = value
+        rounds[key] = st.session_state["round"]
+
+
+def shown(value: float | None, kind: str, unit: str) -> float | None:
+    """A stored value as a field shows it: in its unit, to five digits."""
+    if value is None:
+        return None
+    number = from_si(value, kind=kind, unit=unit)
+    return int(number) if kind == "count" else float(f"{number:.5g}")
+
+
+def number(label: str, key: str, *, kind: str, unit: str, help: str | None = None, hint: str = "", **callback: Any) -> None:
+    """A number field that may stay empty."""
+    sign = KINDS[kind][unit].sign
+    st.number_input(
+        f"{label} ({sign})" if sign else label,
+        value=None,
+        step=1 if kind == "count" else _STEPS[kind],
+        format="%d" if kind == "count" else "%g",
+        key=key,
+        help=help,
+        placeholder=hint or None,
+        **callback,
+    )
+
+
+def field(path: str, declaration: Input, *, label: str = "") -> None:
+    """The widget of one input.
+
+    Parameters
+    ----------
+    path : str
+        Its key path.
+    declaration : Input
+        What is known of it.
+    label : str
+        Words instead of the declaration's.
+    """
+    key, label, value = f"in {path}", label or declaration.label, state.typed(path)
+    hint = _hint(path, declaration)
+    if declaration.kind == "text":
+        bound(key, value or "")
+        st.text_input(
+            label, key=key, help=declaration.help, max_chars=_LONGEST_TEXT, placeholder=hint,
+            on_change=_take_text, args=(path, key),
+        )
+    elif declaration.kind in ("choice", "flag"):
+        options = [True, False] if declaration.kind == "flag" else list(declaration.choices)
+        bound(key, value)
+        st.selectbox(
+            label, options, index=None, key=key, help=declaration.help, placeholder=hint, format_func=_option,
+            on_change=_take, args=(path, key),
+        )
+    else:
+        unit = state.unit_of(declaration)
+        bound(key, shown(value, declaration.kind, unit))
+        number(
+            label, key, kind=declaration.kind, unit=unit, help=declaration.help, hint=hint,
+            on_change=_take_number, args=(path, key, declaration.kind, unit),
+        )
+
+
+def with_sign(path: str, declaration: Input, *, label: str, ways: tuple[str, str], amount: str = "by") -> None:
+    """A signed input asked in words: which way, and how much.
+
+    Parameters
+    ----------
+    path : str
+        Its key path.
+    declaration : Input
+        What is known of it.
+    label : str
+        Words before the two ways.
+    ways : tuple of str
+        The words for a positive and for a negative value.
+    amount : str
+        Label of the number.
+    """
+    way_key, key, value = f"way {path}", f"in {path}", state.typed(path)
+    unit = state.unit_of(declaration)
+    bound(way_key, ways[1] if value is not None and value < 0 else ways[0])
+    bound(key, shown(None if value is None else abs(value), declaration.kind, unit))
+    take = {"on_change": _take_signed, "args": (path, key, way_key, ways, declaration.kind, unit)}
+    left, right = st.columns([3, 2], vertical_alignment="bottom")
+    with left:
+        st.selectbox(label, ways, key=way_key, help=declaration.help, **take)
+    with right:
+        number(amount, key, kind=declaration.kind, unit=unit, hint=_hint(path, declaration), **take)
+
+
+def _hint(path: str, declaration: Input) -> str:
+    """What an empty field says: the value assumed for it, or what leaving it empty means."""
+    value = state.assumed(path)
+    if value is not None and declaration.kind != "flag":
+        return f"assumed {words.assumed_value(declaration, value, state.units())}"
+    return "needed" if declaration.required else declaration.default_words or "not given"
+
+
+def _option(option: Any) -> str:
+    return {True: "yes", False: "no"}.get(option, option) if isinstance(option, bool) else str(option)
+
+
+def _take(path: str, key: str) -> None:
+    state.store(path, st.session_state[key])
+
+
+def _take_text(path: str, key: str) -> None:
+    state.store(path, st.session_state[key].strip() or None)
+
+
+def _take_number(path: str, key: str, kind: str, unit: str) -> None:
+    value = st.session_state[key]
+    state.store(path, None if value is None else _si(value, kind, unit))
+
+
+def _take_signed(path: str, key: str, way_key: str, ways: tuple[str, str], kind: str, unit: str) -> None:
+    value = st.session_state[key]
+    sign = -1 if st.session_state[way_key] == ways[1] else 1
+    state.store(path, None if value is None else _si(sign * value, kind, unit) + 0.0)
+
+
+def _si(value: float, kind: str, unit: str) -> float | int:
+    return int(value) if kind == "count" else float(to_si(value, kind=kind, unit=unit))

@@ -1,0 +1,131 @@
+"""The form: inputs in the order in which a builder measures them."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.plan.inputs import declared
+from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
+from jumpcalc.show.linefile import write_line
+from jumpcalc.show.page import fields, ground, state
+
+__all__ = ["FINER", "show"]
+
+FINER = {
+    Rider: ("centre_of_mass_height", "centre_of_mass_behind_front", "pitch_radius", "landing_height", "path",
+            "drag_area", "stroke_energy"),
+    Bike: ("rolling_factor", "rotating_mass", "development", "travel", "sag", "suspension_loss"),
+}  # fmt: skip
+"""What few will measure; asked in a group of its own."""
+
+
+def show(line: Line | None) -> None:
+    """The whole form in the sidebar.
+
+    Parameters
+    ----------
+    line : Line or None
+        What can be downloaded; None while an input is refused.
+    """
+    with st.sidebar:
+        st.header("Your jump", anchor=False)
+        st.radio(
+            "Units", ["metric", "imperial"], key="units", horizontal=True, on_change=state.refill,
+            format_func=lambda name: "km/h, m, kg" if name == "metric" else "mph, ft, lb",
+        )
+        _files(line)
+        if st.session_state["jumps"] > 1:
+            numbers = range(1, st.session_state["jumps"] + 1)
+            names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
+            st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
+        number = state.index() + 1
+        jump = f"jump[{number}]"
+        with st.expander("Shape and lip", expanded=True):
+            _one(f"{jump}.shape", Jump, "shape")
+            drop = state.typed(f"{jump}.shape") == "drop"
+            if drop:
+                _signed(f"{jump}.lip", Lip, "angle", label="Before the edge the ground", ways=("rises", "falls"))
+                _one(f"{jump}.lip.width", Lip, "width", label="Width of the edge")
+            else:
+                _all(f"{jump}.lip", Lip)
+        with st.expander("Gap and landing", expanded=True):
+            _one(f"{jump}.landing.gap", Landing, "gap")
+            _signed(
+                f"{jump}.landing", Landing, "drop", label="From the edge, the knuckle is",
+                ways=("lower", "higher"),
+            )
+            _all(f"{jump}.landing", Landing, skip=("gap", "drop"))
+        with st.expander("Runout"):
+            ground.show(f"{jump}.runout", "From the landing on, as it is ridden. Leave it out where it is not measured.")
+            _all(f"{jump}.runout", Runout, skip=("pieces", "stakes"))
+        with st.expander("Run-in"):
+            if number == 1:
+                ground.show("run_in", "From the start mark down to the foot of the lip, as it is ridden.")
+                _all("run_in", RunIn, skip=("pieces", "stakes"))
+            else:
+                st.caption(f"The runout of jump {number - 1} leads here.")
+        with st.expander("Rider and bike"):
+            _all("rider", Rider, skip=FINER[Rider])
+            _all("bike", Bike, skip=FINER[Bike])
+        with st.expander("Air and wind"):
+            _all("air", Air, skip=("tailwind", "crosswind"))
+            _signed("air", Air, "tailwind", label="Wind comes from", ways=("behind", "ahead"))
+            _signed("air", Air, "crosswind", label="Side wind comes from", ways=("the right", "the left"))
+        with st.expander("Limits and spread"):
+            _all("limits", Limits)
+            _all("skill", Skill)
+        with st.expander("Finer points of rider and bike"):
+            for prefix, kind in (("rider", Rider), ("bike", Bike)):
+                _all(prefix, kind, skip=tuple(name for name in declared(kind) if name not in FINER[kind]))
+        with st.expander("What, where, when"):
+            _all(jump, Jump, skip=("shape",))
+            _all("", Line)
+
+
+def _files(line: Line | None) -> None:
+    """Start from an example or a file; keep the line as a file."""
+    st.selectbox(
+        "Start from the example", list(state.examples()), key="example", on_change=_take_example,
+        format_func=lambda name: state.examples()[name].title or name,
+    )
+    with st.expander("Line files"):
+        st.file_uploader(
+            "Load a line file", type="toml", key="upload", on_change=_take_upload, max_upload_size=1,
+            help="A text file (.toml) with the measures of a line, at most 1 MB.",
+        )
+        if line is not None:
+            st.download_button(
+                "Keep this line as a file", lambda: write_line(line), "line.toml", "application/toml", key="download",
+                on_click="ignore", width="stretch",
+            )
+
+
+def _take_example() -> None:
+    state.load(state.examples()[st.session_state["example"]])
+
+
+def _take_upload() -> None:
+    file = st.session_state["upload"]
+    if file is None:
+        st.session_state["message"] = ""
+    else:
+        state.uploaded(file.name, file.getvalue())
+
+
+def _path(prefix: str, kind: type, name: str) -> str:
+    unit = declared(kind)[name].unit
+    return f"{prefix}{'.' if prefix else ''}{name}{f'_{unit}' if unit else ''}"
+
+
+def _one(path: str, kind: type, name: str, *, label: str = "") -> None:
+    fields.field(_path(path.rpartition(".")[0], kind, name), declared(kind)[name], label=label)
+
+
+def _signed(prefix: str, kind: type, name: str, *, label: str, ways: tuple[str, str]) -> None:
+    fields.with_sign(_path(prefix, kind, name), declared(kind)[name], label=label, ways=ways)
+
+
+def _all(prefix: str, kind: type, *, skip: tuple[str, ...] = ()) -> None:
+    for name, declaration in declared(kind).items():
+        if name not in skip:
+            fields.field(_path(prefix, kind, name), declaration)

@@ -1,0 +1,43 @@
+"""The slowest, the aimed and the fastest clean landing side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import streamlit as st
+
+from jumpcalc.show import words
+from jumpcalc.show.page.common import Shown, table
+
+__all__ = ["show"]
+
+
+def show(shown: Shown) -> None:
+    """The table of landings."""
+    jump = shown.jump
+    if not jump.landings:
+        return
+    foot, each = jump.window.foot, jump.landings
+    rows = []
+    if jump.shape != "drop":
+        rows.append(_row("before the lip", (shown.speed(v, digits=1) for v in (foot.min, foot.aim, foot.max))))
+    rows += [
+        _row("at the edge", (shown.speed(landing.lip_speed, digits=1) for landing in each)),
+        _row("lands, level from the edge", (shown.length(landing.x) for landing in each)),
+        _row("down the face from the knuckle", (shown.length(landing.along_face) for landing in each)),
+        _row("in the air", (f"{landing.flight:.2f} s" for landing in each)),
+        _row("highest above the edge", (shown.length(landing.apex) for landing in each)),
+        ["path falls at touchdown", *(words.angle(landing.descent) for landing in each)],
+        _row("as hard as a drop of", (shown.length(landing.equivalent_fall) for landing in each)),
+    ]
+    if any(abs(landing.side_drift) >= 0.05 for landing in each):
+        rows.append(_row("drifts sideways", (shown.length(abs(landing.side_drift)) for landing in each)))
+    st.subheader("Landings", anchor=False)
+    table(["", "slowest clean", "aim", "fastest clean"], rows)
+    st.caption("The hit is that of wheels set down on the ground, as the height of a straight drop; not that of a fall.")
+
+
+def _row(name: str, cells: Iterable[str]) -> list[str]:
+    """A row with its unit beside its name, so that it stays narrow."""
+    parts = [cell.rpartition(" ") for cell in cells]
+    return [f"{name}, {parts[0][2]}", *(number for number, _, _ in parts)]

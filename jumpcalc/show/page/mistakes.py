@@ -1,0 +1,45 @@
+"""What a wrong speed does."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.plan.answer import LandingResult
+from jumpcalc.show import words
+from jumpcalc.show.page.common import Shown, plain, table
+from jumpcalc.units import to_si
+
+__all__ = ["show"]
+
+
+def show(shown: Shown) -> None:
+    """Landings of speeds that are 5 and 10 % off, and how far the landing moves."""
+    found, jump = shown.jump.sensitivity, shown.jump
+    if found is None:
+        return
+    st.subheader("If the speed is off", anchor=False)
+    rows = [
+        _row(shown, "10 % slow", found.slow_10),
+        _row(shown, "5 % slow", found.slow_5),
+        _row(shown, "aim", jump.landings[1]),
+        _row(shown, "5 % fast", found.fast_5),
+        _row(shown, "10 % fast", found.fast_10),
+    ]
+    table(["at the edge", "what happens", "as hard as a drop of"], rows)
+    unit = "mph" if shown.units == "imperial" else "kmh"
+    per = to_si(1, kind="speed", unit=unit)
+    st.caption(
+        plain(
+            f"In the air alone the landing moves by {shown.length(found.per_speed * per, digits=2)} for each "
+            f"{words.speed(per, shown.units)}, by {shown.length(found.per_angle * to_si(1, kind='angle', unit='deg'), digits=2)} "
+            f"for each degree of lip angle and by {shown.length(found.per_wind * per, digits=2)} for each "
+            f"{words.speed(per, shown.units)} of wind from behind."
+        )
+    )
+    if jump.shape == "gap":
+        st.caption("On a gap, coming up short is a hit on a wall; on a table it is a landing on the deck.")
+
+
+def _row(shown: Shown, name: str, landing: LandingResult) -> list[str]:
+    hit = "no height describes it" if landing.equivalent_fall is None else shown.length(landing.equivalent_fall)
+    return [f"{name}, {shown.speed(landing.lip_speed, digits=1)}", words.outcome(landing, shown.jump.shape), hit]

@@ -1,0 +1,37 @@
+"""The jump from the side."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.picture import side_view
+from jumpcalc.show import draw, words
+from jumpcalc.show.page.common import Shown, drawing
+
+__all__ = ["message", "show"]
+
+
+def show(shown: Shown) -> None:
+    """The side view to true scale."""
+    drawing(
+        shown,
+        "side",
+        lambda: draw.side(
+            side_view(shown.answer, shown.index), shown.units, stamp="EXAMPLE" if shown.example else ""
+        ),
+        alt=message(shown),
+    )
+
+
+def message(shown: Shown) -> str:
+    """The drawing in words."""
+    jump = shown.jump
+    landing = shown.answer.complete.jumps[shown.index].landing
+    seen = f"Side view to true scale: a {jump.shape} with a gap of {shown.length(landing.gap)}."
+    if not jump.landings:
+        return f"{seen} {words.headline(jump, shown.units)}"
+    slow, aim, fast = jump.landings
+    return (
+        f"{seen} Paths of the wheels: {shown.speed(slow.lip_speed, digits=1)} at the edge lands "
+        f"{shown.length(slow.along_face)} down the face, {shown.speed(aim.lip_speed, digits=1)} "
+        f"{shown.length(aim.along_face)}, {shown.speed(fast.lip_speed, digits=1)} {shown.length(fast.along_face)}; "
+        "a slower one lands short."
+    )

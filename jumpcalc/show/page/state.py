@@ -1,0 +1,215 @@
+"""What was typed, kept in SI beside the widgets, so that neither a switch of units nor an error loses it.
+
+`typed` maps the key path of every input to its SI value or None; ground pieces are rows of kind, size
+and slope, stakes rows of distance and fall. Widgets write into it; `line` builds the Line from it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+
+from jumpcalc.errors import FileError, InputError
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.inputs import Input, check_value, declared, given, key_of, table_key, tables
+from jumpcalc.plan.line import Line, Piece
+from jumpcalc.show.linefile import LARGEST_BYTES, parse_line, read_line
+from jumpcalc.units import KINDS, from_si
+
+__all__ = [
+    "EXAMPLES",
+    "assumed",
+    "examples",
+    "index",
+    "is_example",
+    "line",
+    "load",
+    "refill",
+    "remember",
+    "start",
+    "store",
+    "typed",
+    "units",
+    "unit_of",
+    "uploaded",
+]
+
+EXAMPLES = Path(__file__).parents[3] / "examples"
+FIRST = "first_gap"
+_ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
+
+
+@cache
+def examples() -> dict[str, Line]:
+    """The bundled lines by file name without its ending, the one the page starts with first."""
+    names = sorted((path.stem for path in EXAMPLES.glob("*.toml")), key=lambda name: (name != FIRST, name))
+    return {name: read_line(EXAMPLES / f"{name}.toml") for name in names}
+
+
+def start() -> None:
+    """Begin a session on the first example."""
+    if "typed" not in st.session_state:
+        st.session_state.update(units="metric", example=FIRST, message="", assumed={})
+        load(examples()[FIRST])
+
+
+def load(new: Line) -> None:
+    """Put a line's inputs in place of what was typed."""
+    values: dict[str, Any] = {}
+    for path, declaration, value in given(new):
+        if declaration.kind == "pieces" and value is not None:
+            value = tuple(
+                ("straight", piece.length, piece.slope)
+                if piece.length is not None
+                else ("curve", piece.radius, piece.to_slope)
+                for piece in value
+            )
+        values[path] = value
+    st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
+    refill()
+
+
+def refill() -> None:
+    """Have every widget show what is stored at the next run."""
+    st.session_state["round"] = st.session_state.get("round", 0) + 1
+
+
+def uploaded(name: str, content: bytes) -> None:
+    """Load an uploaded line file; where it cannot be read, say why and keep what was typed.
+
+    Parameters
+    ----------
+    name : str
+        Name of the file as the browser says.
+    content : bytes
+        Its content.
+    """
+    name = "".join(c if c.isprintable() else "?" for c in name)[:80]
+    try:
+        if len(content) > LARGEST_BYTES:
+            raise FileError(f"{len(content) / 1e6:.3g} MB; a line file has at most 1 MB", file=name)
+        try:
+            text = content.decode("utf-8")
+        except UnicodeDecodeError as error:
+            raise FileError(f"not UTF-8 text (byte {error.start + 1}); it must be a line file (.toml)", file=name) from None
+        load(parse_line(text, file=name))
+    except InputError as error:
+        st.session_state["message"] = f"{error} Nothing was changed."
+
+
+def typed(path: str) -> Any:
+    """The stored value of an input [SI] or None."""
+    return st.session_state["typed"].get(path)
+
+
+def store(path: str, value: Any) -> None:
+    """Store the value of an input [SI] or None."""
+    st.session_state["typed"][path] = value
+
+
+def units() -> str:
+    """``"metric"`` or ``"imperial"``."""
+    return st.session_state["units"]
+
+
+def index() -> int:
+    """Which jump of the line is looked at, from 0."""
+    return min(st.session_state.get("jump", 1), st.session_state["jumps"]) - 1
+
+
+def remember(answer: Answer) -> None:
+    """Keep what was assumed, so that empty fields can say it."""
+    names = set(answer.assumed)
+    st.session_state["assumed"] = {path: value for path, _, value in given(answer.complete) if path in names}
+
+
+def assumed(path: str) -> Any:
+    """What the last answer assumed for an input [SI], None where it assumed nothing."""
+    return st.session_state["assumed"].get(path)
+
+
+def is_example(one: Line) -> bool:
+    """Whether the jump looked at still has lip, gap and landing of a bundled example."""
+    jump = one.jumps[index()]
+    mine = (jump.shape, jump.lip, jump.landing)
+    return any(mine == (other.shape, other.lip, other.landing) for line in examples().values() for other in line.jumps)
+
+
+def line() -> Line:
+    """The Line of what was typed.
+
+    Raises
+    ------
+    InputError
+        One line that names the input by its label, what was given and what is allowed.
+    """
+    return _built(Line, "", "")
+
+
+def _built(kind: type, prefix: str, where: str) -> Any:
+    """A table from what is stored under `prefix`, named `where` in messages."""
+    dot = f"{prefix}." if prefix else ""
+    drop = typed(f"{prefix.removesuffix('.lip')}.shape") == "drop"
+    values: dict[str, Any] = {}
+    for name, declaration in declared(kind).items():
+        value = typed(dot + key_of(name, declaration))
+        if prefix.endswith(".lip") and drop and name in _ONLY_A_LIP:
+            value = None
+        values[name] = _checked(value, declaration, where)
+    for name, (inner, many) in tables(kind).items():
+        key = dot + table_key(name, many=many)
+        if many:
+            count = st.session_state["jumps"]
+            values[name] = tuple(
+                _built(inner, f"{key}[{i}]", f"jump {i}" if count > 1 else "") for i in range(1, count + 1)
+            )
+        else:
+            values[name] = _built(inner, key, ", ".join(part for part in (where, name.replace("_", "-")) if part))
+    return _said(lambda: kind(**values), kind, where)
+
+
+def _checked(value: Any, declaration: Input, where: str) -> Any:
+    """A stored value, refused in the units on the screen where it is out of its range."""
+    if value is None:
+        return None
+    if declaration.kind == "pieces":
+        return tuple(_piece(row, f"{where}, piece {i}".lstrip(", ")) for i, row in enumerate(value, start=1)) or None
+    if declaration.kind == "stakes":
+        if any(part is None for row in value for part in row):
+            raise InputError("a stake needs both its numbers", key=f"{where}, stakes".lstrip(", "))
+        return tuple(tuple(row) for row in value) or None
+    if declaration.kind in KINDS:
+        unit = unit_of(declaration)
+        shown = from_si(value, kind=declaration.kind, unit=unit)
+        check_value(int(shown) if declaration.kind == "count" else shown, declaration, key=declaration.label, unit=unit)
+    return value
+
+
+def _piece(row: tuple[str, float | None, float | None], where: str) -> Piece:
+    kind, size, slope = row
+    names = ("length", "slope") if kind == "straight" else ("radius", "to_slope")
+    values = dict(zip(names, (size, slope), strict=True))
+    for name, value in values.items():
+        if value is None:
+            raise InputError(f"its {declared(Piece)[name].label.lower()} is missing", key=where)
+        _checked(value, declared(Piece)[name], where)
+    return _said(lambda: Piece(**values), Piece, where)
+
+
+def _said(build: Callable[[], Any], kind: type, where: str) -> Any:
+    """What `build` gives; its refusal speaks of labels instead of file keys."""
+    try:
+        return build()
+    except InputError as error:
+        labels = {key_of(name, d): d.label for name, d in declared(kind).items() if d.label}
+        key = labels.get(error.key, error.key)
+        raise InputError(error.text, key=f"{where}: {key}" if where and key and key not in labels.values() else key or where) from None
+
+
+def unit_of(declaration: Input) -> str:
+    """The suffix of the unit in which an input is shown."""
+    return declaration.imperial if units() == "imperial" else declaration.unit

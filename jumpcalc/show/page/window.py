@@ -1,0 +1,44 @@
+"""The window: what ends it, what posture does to it, and what the textbook's point says."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.plan.answer import Window
+from jumpcalc.show import words
+from jumpcalc.show.page.common import Shown, said, table
+
+__all__ = ["show"]
+
+
+def show(shown: Shown) -> None:
+    """The windows of both paths and the sure part, before the lip and at the edge."""
+    jump = shown.jump
+    if jump.window.speeds is None and jump.point.speeds is None:
+        return
+    st.subheader("The window of clean speeds", anchor=False)
+    flown = "a point (textbook)" if jump.path == "point" else "the bike with its rider"
+    rows = [_row(shown, flown, jump.window)]
+    if jump.window.speeds is not None:
+        ends = jump.sure, jump.sure_foot
+        rows.append(["… however the rider stands", *(_between(shown, pair) for pair in (ends if jump.shape != "drop" else ends[:1]))])
+    if jump.path != "point":
+        rows.append(_row(shown, "the textbook's point", jump.point))
+    head = ["path of", "at the edge", "before the lip"]
+    table(head if jump.shape != "drop" else head[:2], rows)
+    said(words.window_words(jump, shown.units))
+
+
+def _row(shown: Shown, name: str, window: Window) -> list[str]:
+    pairs = [
+        None if speeds is None else (speeds.min, speeds.max)
+        for speeds in ((window.speeds, window.foot) if shown.jump.shape != "drop" else (window.speeds,))
+    ]
+    return [name, *(_between(shown, pair) for pair in pairs)]
+
+
+def _between(shown: Shown, pair: tuple[float, float] | None) -> str:
+    if pair is None:
+        return "none"
+    low, high = (shown.speed(v, digits=1) for v in pair)
+    return f"{low.rpartition(' ')[0]} to {high}"

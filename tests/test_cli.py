@@ -1,0 +1,214 @@
+"""The command line: answers, units, exit statuses, one line for what is wrong."""
+
+import json
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from jumpcalc.plan.line import RunIn, Runout
+from jumpcalc.show.cli import main
+from jumpcalc.show.linefile import read_line, write_line
+
+ROOT = Path(__file__).parents[1]
+EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
+FIRST = ROOT / "examples" / "first_gap.toml"
+LINE = read_line(FIRST)
+JUMP = LINE.jumps[0]
+
+# the keys of the JSON answer as the design of it has them
+LANDING = set(
+    "lip_speed_mps outcome x_m z_m along_face_m flight_s apex_m speed_mps descent_deg into_ground_mps along_ground_mps "
+    "equivalent_fall_m side_drift_m".split()
+)
+TOP = {"title", "model_date", "fingerprint", "cautions", "warnings", "assumed", "air", "jumps", "ride"}
+OF_A_JUMP = set(
+    "name lip_speed_mps sure_lip_speed_mps point_lip_speed_mps point_foot_speed_mps foot_speed_mps room_percent "
+    "max_limited_by heights rollable landings sensitivity stop run_in abort".split()
+)
+INSIDE = {
+    "lip_speed_mps": {"min", "aim", "max"},
+    "sure_lip_speed_mps": {"min", "max"},
+    "point_lip_speed_mps": {"min", "aim", "max"},
+    "point_foot_speed_mps": {"min", "aim", "max"},
+    "foot_speed_mps": {"min", "aim", "max"},
+    "room_percent": {"slow", "fast"},
+    "heights": {"lip_m", "runout_start_below_foot_m"},
+    "rollable": {"yes", "why"},
+    "sensitivity": {"landing_m_per_mps", "landing_m_per_deg", "landing_m_per_mps_wind", "slow_10_percent",
+                    "slow_5_percent", "fast_5_percent", "fast_10_percent"},
+    "stop": {"from_speed_mps", "reaction_m", "braking_m", "total_m", "available_m", "margin_m", "stops"},
+    "run_in": {"lip_speed_mps", "start_m_for_min", "start_m_for_aim", "start_m_for_max", "strokes_for_aim", "roll_time_s",
+               "from_same_mark"},
+    "abort": {"last_m_before_foot", "speed_there_mps", "exists"},
+}  # fmt: skip
+OF_A_RIDE = {"landings", "ended_by", "start_window_m", "tight_jump"}
+OUTCOMES = {"short", "rear short", "clean", "front long", "long"}
+
+SHORT_FACE = replace(JUMP, landing=replace(JUMP.landing, length=1.0))
+VARIANTS = {
+    "no window": replace(LINE, jumps=(SHORT_FACE,)),
+    "one of two without a window": replace(LINE, jumps=(JUMP, SHORT_FACE)),
+    "no run-in, no runout": replace(LINE, run_in=RunIn(), jumps=(replace(JUMP, runout=Runout()),)),
+    "halts on the run-in": replace(LINE, run_in=RunIn(pieces=(replace(LINE.run_in.pieces[0], slope=0.2),), start_speed=1.0)),
+    "too many strokes": replace(LINE, run_in=replace(LINE.run_in, strokes=14)),
+    "rolled in too fast": replace(LINE, run_in=replace(LINE.run_in, start_speed=14.0)),
+    "no grip known": replace(LINE, run_in=replace(LINE.run_in, surface="dry wood")),
+}
+
+
+def strict(text):
+    """JSON that holds neither NaN nor Infinity."""
+    return json.loads(text, parse_constant=lambda word: pytest.fail(f"{word} in the JSON answer"))
+
+
+@pytest.fixture(params=[path.stem for path in EXAMPLES] + list(VARIANTS))
+def file(request, tmp_path):
+    if request.param not in VARIANTS:
+        return str(ROOT / "examples" / f"{request.param}.toml")
+    path = tmp_path / "line.toml"
+    path.write_text(write_line(VARIANTS[request.param]), encoding="utf-8")
+    return str(path)
+
+
+def test_json_has_every_key_of_the_design(file, capsys):
+    assert main(["solve", file, "--json"]) == 0
+    out, err = capsys.readouterr()
+    assert err == ""
+    data = strict(out)
+    assert data.keys() >= TOP and data["air"].keys() == {"density_kgm3"}
+    line = read_line(file)
+    assert len(data["jumps"]) == len(line.jumps) and data["fingerprint"] == line.fingerprint
+    for number, jump in enumerate(data["jumps"]):
+        assert jump.keys() >= OF_A_JUMP
+        for key, inside in INSIDE.items():
+            if jump[key] is not None:
+                assert jump[key].keys() >= inside, key
+        assert (jump["lip_speed_mps"] is None) == isinstance(jump["no_window"], str)
+        assert len(jump["landings"]) == (0 if jump["lip_speed_mps"] is None else 3)
+        landings = list(jump["landings"])
+        if jump["sensitivity"] is not None:
+            landings += [jump["sensitivity"][key] for key in INSIDE["sensitivity"] if key.endswith("percent")]
+        for landing in landings:
+            assert landing.keys() == LANDING and landing["outcome"] in OUTCOMES
+        if number == 0:
+            assert (jump["run_in"] is None) == (line.run_in.pieces is None and line.run_in.stakes is None)
+            if jump["run_in"] is not None and jump["lip_speed_mps"] is not None:
+                assert jump["run_in"]["roll_time_s"].keys() == {"min", "aim", "max"}
+                assert len(jump["run_in"]["from_same_mark"]) == 8
+        else:
+            for key in ("start_m_for_min", "start_m_for_aim", "start_m_for_max", "roll_time_s"):
+                assert jump["run_in"][key] is None
+            reached = data["ride"]["landings"]
+            speed = reached[number]["lip_speed_mps"] if number < len(reached) else None
+            assert jump["run_in"]["lip_speed_mps"] == speed
+    ride = data["ride"]
+    if ride is not None:
+        assert ride.keys() >= OF_A_RIDE
+        assert all(landing.keys() == LANDING for landing in ride["landings"])
+        assert ride["ended_by"] is None or isinstance(ride["ended_by"], str)
+        assert (ride["start_window_m"] is None) == (ride["tight_jump"] is None) == isinstance(ride["no_start_window"], str)
+        if ride["start_window_m"] is not None:
+            assert 0 <= ride["start_window_m"]["shortest"] <= ride["start_window_m"]["longest"]
+            assert set(ride["tight_jump"].values()) <= {jump["name"] for jump in data["jumps"]}
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_printed(file, units, capsys):
+    assert main(["solve", file, "--units", units]) == 0
+    out, err = capsys.readouterr()
+    assert err == "" and out.endswith("\n")
+    assert read_line(file).fingerprint in out
+    assert "Cautions" in out and "not a permit" in out and "Assumed, not measured" in out
+    own, other = ("km/h", "mph") if units == "metric" else ("mph", "km/h")
+    assert own in out or "no lip speed lands" in out.lower()
+    assert not re.search(rf"\d {other}\b|\d (ft|lb)\b" if units == "metric" else rf"\d {other}", out)
+
+
+def test_units_do_not_change_the_json(capsys):
+    main(["solve", str(FIRST), "--json"])
+    metric = capsys.readouterr().out
+    main(["solve", str(FIRST), "--json", "--units", "imperial"])
+    assert capsys.readouterr().out == metric
+
+
+BROKEN = {
+    "no such file": None,
+    "empty": "",
+    "not TOML": "[rider\n",
+    "unknown key": "[rider]\nmas_kg = 80\n[[jump]]\n",
+    "strokes that do not fit": write_line(replace(LINE, run_in=replace(LINE.run_in, strokes=99))),
+    "lip flatter than its foot": write_line(replace(LINE, jumps=(replace(JUMP, lip=replace(JUMP.lip, angle=-0.2)),))),
+    "bad stakes": FIRST.read_text(encoding="utf-8").replace("strokes = 0", "strokes = 0\nstakes_m = [[0, 0]]"),
+}
+
+
+@pytest.mark.parametrize("name", BROKEN)
+def test_broken_files_are_one_line_and_status_2(name, tmp_path, capsys):
+    path = tmp_path / "line.toml"
+    if BROKEN[name] is not None:
+        path.write_text(BROKEN[name], encoding="utf-8")
+    for extra in ([], ["--json"]):
+        assert main(["solve", str(path), *extra]) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.startswith(f"jumpcalc: {path}: ") and err.count("\n") == 1 and "Traceback" not in err
+
+
+@pytest.mark.parametrize("words", [[], ["solve"], ["jump"], ["solve", str(FIRST), "--units", "leagues"], ["solve", "a", "b"]])
+def test_wrong_words_are_one_line_and_status_2(words, capsys):
+    with pytest.raises(SystemExit) as caught:
+        main(words)
+    assert caught.value.code == 2
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1 and "--help" in err
+
+
+@pytest.mark.parametrize("words", [["--help"], ["solve", "--help"], ["compare", "--help"]])
+def test_help(words, capsys):
+    with pytest.raises(SystemExit) as caught:
+        main(words)
+    assert caught.value.code == 0
+    assert "line file" in capsys.readouterr().out
+
+
+def run(*words, **more):
+    environment = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "ascii"}
+    return subprocess.run(
+        [sys.executable, *words], capture_output=True, text=True, cwd=ROOT / "tests", env=environment, timeout=120, **more
+    )
+
+
+def test_as_a_module(capsys):
+    done = run("-m", "jumpcalc", "solve", str(FIRST))
+    assert (done.returncode, done.stderr) == (0, "")
+    main(["solve", str(FIRST)])
+    assert done.stdout == capsys.readouterr().out
+    broken = run("-m", "jumpcalc", "solve", "nowhere.toml")
+    assert (broken.returncode, broken.stdout) == (2, "")
+    assert broken.stderr == "jumpcalc: nowhere.toml: no such file\n"
+
+
+@pytest.mark.parametrize(
+    "words", [["solve", str(FIRST)], ["solve", str(FIRST), "--json"], ["compare", str(FIRST), "--bike", "hardtail", "--bike", "dirt jump"]]
+)  # fmt: skip
+def test_neither_figures_nor_the_page_are_loaded_for_it(words):
+    code = (
+        "import sys; from jumpcalc.show.cli import main; "
+        f"assert main({words!r}) == 0; "
+        "print(sorted({'matplotlib', 'streamlit', 'pandas'} & set(sys.modules)), file=sys.stderr)"
+    )
+    done = run("-c", code)
+    assert done.stderr.strip() == "[]"
+
+
+def test_a_closed_pipe_is_no_traceback():
+    done = subprocess.run(
+        f"{sys.executable} -m jumpcalc solve {FIRST} | true",
+        shell=True, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(ROOT)}, timeout=120,
+    )  # fmt: skip
+    assert "Traceback" not in done.stderr

@@ -1,0 +1,253 @@
+"""The page's wiring, through Streamlit's own test harness: inputs reach the answer, the answer reaches the panels."""
+
+import math
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from jumpcalc import solve
+from jumpcalc.plan.inputs import given
+from jumpcalc.plan.line import Line
+from jumpcalc.show import words
+from jumpcalc.show.linefile import parse_line, read_line, write_line
+from jumpcalc.show.page import state
+
+ROOT = Path(__file__).parent.parent
+EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
+GAP, ANGLE = "in jump[1].landing.gap_m", "in jump[1].lip.angle_deg"
+
+
+def opened(example="first_gap"):
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    if example != "first_gap":
+        page.selectbox(key="example").set_value(example).run()
+    return checked(page)
+
+
+def checked(page):
+    assert not page.exception
+    seen = [element.value for kind in (page.markdown, page.subheader, page.caption, page.error, page.metric) for element in kind]
+    assert not any("nan" in str(value).lower().split() or "Traceback" in str(value) for value in seen)
+    return page
+
+
+def unmarked(text):
+    return text.replace("\\", "")
+
+
+def answer_of(page):
+    return unmarked(page.subheader[0].value)
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_each_example_shows_its_own_answer(example):
+    page = opened(example)
+    answer = solve(read_line(ROOT / "examples" / f"{example}.toml"))
+    assert answer_of(page) == words.headline(answer.jumps[0])
+    assert unmarked(page.warning[0].value).startswith("EXAMPLE")
+    shown = "\n".join(unmarked(element.value) for element in page.markdown)
+    for text in (*words.CAUTIONS, *words.CHECKLIST, *words.LEFT_OUT, words.heights_words(answer.jumps[0])):
+        assert text in shown
+    for path, value, source in words.assumed(answer):
+        assert f"{value} | {source}" in shown, path
+
+
+def test_a_changed_input_changes_the_answer_and_ends_the_example():
+    page = opened()
+    before = answer_of(page)
+    checked(page.number_input(key=GAP).set_value(5.0).run())
+    assert answer_of(page) != before
+    assert not page.warning
+    checked(page.selectbox(key="example").set_value("low_drop").run())
+    checked(page.selectbox(key="example").set_value("first_gap").run())
+    assert answer_of(page) == before and page.number_input(key=GAP).value == 4.2
+
+
+def test_a_changed_rider_is_still_an_example():
+    page = opened()
+    checked(page.number_input(key="in rider.mass_kg").set_value(60).run())
+    assert page.warning
+
+
+def test_no_window_says_why():
+    page = opened()
+    checked(page.number_input(key="in jump[1].landing.length_m").set_value(0.9).run())
+    assert "the landing is shorter than the bike" in answer_of(page)
+    assert not page.metric
+
+
+def test_a_value_out_of_range_is_one_line_and_nothing_is_lost():
+    page = opened()
+    checked(page.number_input(key=ANGLE).set_value(95.0).run())
+    assert len(page.error) == 1 and not page.subheader
+    said = unmarked(page.error[0].value)
+    assert "Lip angle at the edge" in said and "95°" in said and "-45 to 75°" in said and "\n" not in said
+    assert page.number_input(key=ANGLE).value == 95 and page.number_input(key=GAP).value == 4.2
+    checked(page.number_input(key=ANGLE).set_value(28.0).run())
+    assert not page.error and answer_of(page).startswith("Ride at")
+
+
+def test_a_needed_input_left_empty_is_one_line():
+    page = opened()
+    checked(page.number_input(key=GAP).set_value(None).run())
+    assert len(page.error) == 1
+    assert unmarked(page.error[0].value).startswith("Gap, level from edge to knuckle")
+
+
+def test_what_is_not_typed_stays_assumed():
+    page = opened()
+    box = page.number_input(key="in rider.drag_area_m2")
+    assert box.value is None and box.placeholder.startswith("assumed 0.56")
+    mass = checked(page.number_input(key="in rider.mass_kg").set_value(None).run()).number_input(key="in rider.mass_kg")
+    assert mass.placeholder == "assumed 85 kg"
+
+
+def test_units_convert_what_was_typed_and_lose_nothing():
+    page = opened()
+    before = answer_of(page)
+    checked(page.number_input(key="in jump[1].landing.length_m").set_value(4.7).run())
+    metric = answer_of(page)
+    checked(page.radio(key="units").set_value("imperial").run())
+    assert page.number_input(key="in jump[1].landing.length_m").value == pytest.approx(4.7 / 0.3048, abs=1e-3)
+    assert page.number_input(key=ANGLE).value == 28
+    assert "mph" in answer_of(page) and "km/h" not in answer_of(page)
+    checked(page.radio(key="units").set_value("metric").run())
+    assert page.number_input(key="in jump[1].landing.length_m").value == 4.7
+    assert answer_of(page) == metric
+    checked(page.number_input(key="in jump[1].landing.length_m").set_value(4.5).run())
+    assert answer_of(page) == before and page.warning  # the example again, to the last bit
+
+
+def test_up_and_down_are_asked_in_words():
+    page = opened("step_up_table")
+    assert page.selectbox(key="way jump[1].landing.drop_m").value == "higher"
+    assert page.number_input(key="in jump[1].landing.drop_m").value == pytest.approx(14 * 0.0254, abs=1e-4)
+    checked(page.selectbox(key="way jump[1].landing.drop_m").set_value("lower").run())
+    assert page.session_state["typed"]["jump[1].landing.drop_m"] == pytest.approx(14 * 0.0254, abs=1e-4)
+    assert page.selectbox(key="way run_in.pieces 0").value == "falls"
+    assert page.number_input(key="slope run_in.pieces 0").value == 13
+
+
+def test_runout_rows_decide_about_stopping():
+    page = opened()
+    how = "how jump[1].runout"
+    checked(page.selectbox(key=how).set_value("not measured").run())
+    assert any("runout was not measured" in element.value for element in page.markdown)
+    checked(page.selectbox(key=how).set_value("pieces").run())
+    assert page.number_input(key="size jump[1].runout.pieces 1").value == 30
+    checked(page.number_input(key="size jump[1].runout.pieces 1").set_value(10.0).run())
+    assert any("are missing" in element.value for element in page.markdown)
+    checked(page.button(key="add jump[1].runout.pieces").click().run())
+    assert "piece 3" in page.error[0].value
+    checked(page.number_input(key="size jump[1].runout.pieces 2").set_value(40.0).run())
+    checked(page.number_input(key="slope jump[1].runout.pieces 2").set_value(0.0).run())
+    assert not page.error and any("to spare" in element.value for element in page.markdown)
+
+
+def test_a_gap_made_a_drop_has_no_lip_and_gets_it_back():
+    page = opened()
+    before = answer_of(page)
+    checked(page.selectbox(key="in jump[1].shape").set_value("drop").run())
+    assert answer_of(page).startswith(("Leave the edge", "No lip speed"))
+    checked(page.selectbox(key="in jump[1].shape").set_value("gap").run())
+    assert answer_of(page) == before
+
+
+def test_second_jump_of_a_line():
+    page = opened("two_in_a_row")
+    checked(page.selectbox(key="jump").set_value(2).run())
+    answer = solve(read_line(ROOT / "examples" / "two_in_a_row.toml"))
+    assert answer_of(page) == words.headline(answer.jumps[1])
+    checked(page.selectbox(key="example").set_value("first_gap").run())
+    assert answer_of(page).startswith("Ride at")
+
+
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_what_is_loaded_is_what_is_built(example):
+    page = opened(example)
+    line = read_line(ROOT / "examples" / f"{example}.toml")
+    assert page.session_state["typed"].keys() == {path for path, _, _ in given(line)}
+    built = built_from(page)
+    assert built == line and parse_line(write_line(built)) == line
+
+
+def built_from(page):
+    """The line that the page's state builds, asked for in the page's own session."""
+    code = "import streamlit as st\nfrom jumpcalc.show.page import state\nst.session_state['built'] = state.line()\n"
+    other = AppTest.from_string(code)
+    for name in ("typed", "jumps", "units"):
+        other.session_state[name] = page.session_state[name]
+    return other.run().session_state["built"]
+
+
+def test_every_input_has_its_field():
+    page = opened()
+    have = {element.key for kind in (page.number_input, page.selectbox, page.text_input) for element in kind}
+    for path, declaration, _ in given(read_line(ROOT / "examples" / "first_gap.toml")):
+        if declaration.kind in ("pieces", "stakes"):
+            assert f"how {path.rpartition('.')[0]}" in have
+        else:
+            assert f"in {path}" in have
+    keys = [element.key for kind in (page.number_input, page.selectbox, page.text_input, page.button) for element in kind]
+    assert len(keys) == len(set(keys)) and all(keys)
+
+
+UPLOADS = {
+    "not TOML": b"gap = = 4",
+    "empty": b"",
+    "not text": b"\xff\xfe\x00picture",
+    "too large": b"#" * 1_100_000,
+    "out of range": b"[[jump]]\nlip = { angle_deg = 95, radius_m = 4 }\nlanding = { gap_m = 4, angle_deg = 24, length_m = 4 }",
+    "unknown key": b"[[jump]]\nlip = { angel_deg = 28, radius_m = 4 }\nlanding = { gap_m = 4, angle_deg = 24, length_m = 4 }",
+}
+
+
+@pytest.mark.parametrize("content", UPLOADS.values(), ids=UPLOADS.keys())
+def test_a_bad_upload_is_one_line_and_changes_nothing(content):
+    page = uploaded("mine.toml", content)
+    message = page.session_state["message"]
+    assert message.startswith("mine.toml: ") and "\n" not in message and len(message) < 400
+    assert page.session_state["typed"]["jump[1].landing.gap_m"] == 4.2
+
+
+def test_a_good_upload_takes_the_place_of_what_was_typed():
+    text = "[[jump]]\nlip = { angle_deg = 30, radius_m = 5 }\nlanding = { gap_m = 3.3, angle_deg = 24, length_m = 4 }"
+    page = uploaded("mine.toml", text.encode())
+    assert page.session_state["message"] == ""
+    assert page.session_state["typed"]["jump[1].landing.gap_m"] == 3.3
+    assert built_from(page) == parse_line(text)
+
+
+def test_a_file_name_is_not_trusted():
+    page = uploaded("<b>x</b>\n" + "y" * 500, b"")
+    assert "\n" not in page.session_state["message"] and len(page.session_state["message"]) < 300
+
+
+def uploaded(name, content):
+    code = (
+        "import streamlit as st\nfrom jumpcalc.show.page import state\nstate.start()\n"
+        "state.uploaded(st.session_state['name'], st.session_state['content'])\n"
+    )
+    page = AppTest.from_string(code)
+    page.session_state["name"], page.session_state["content"] = name, content
+    return checked(page.run())
+
+
+def test_words_of_a_line_file_are_not_markup():
+    page = opened()
+    checked(page.text_input(key="in title").set_value("**big** <script>alert(1)</script> [x](http://a.b) $x$").run())
+    caption = next(element.value for element in page.caption if "script" in element.value)
+    assert "\\*\\*big\\*\\*" in caption and "\\<script\\>" in caption and "\\[x\\]\\(" in caption
+
+
+def test_slopes_are_kept_in_radians():
+    page = opened()
+    checked(page.selectbox(key="way run_in.pieces 0").set_value("climbs").run())
+    assert page.session_state["typed"]["run_in.pieces"][0][2] == pytest.approx(math.radians(12), abs=1e-12)
+
+
+def test_examples_are_lines_and_the_first_one_is_first():
+    assert next(iter(state.examples())) == state.FIRST
+    assert {field.name for field in fields(Line)} >= {"jumps", "run_in"}
