@@ -3,20 +3,26 @@
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.show.page import common, inputs, panels, state
+from jumpcalc.show.page import address, common, inputs, panels, state, ways
 
-st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state=380)
+st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
 state.start()
 panels.top.show()
+way = ways.choose()
 try:
     line = state.line()
-    answer = common.solved(line)
+    jumps = common.jumps_solved(line)
 except InputError as error:
-    line = answer = None
+    line = None
     panels.top.refused(error)
-if answer is not None:
-    state.remember(answer)
-    shown = common.Shown(answer=answer, index=state.index(), units=state.units(), example=state.is_example(line))
-    for panel in panels.IN_ORDER:
-        panel.show(shown)
+else:
+    shown = common.Shown(answer=jumps, index=state.index(), units=state.units(), example=state.is_example(line))
+    panels.top.example_band(shown)
+    for show in panels.FIRST[way]:
+        show(shown)
+    shown = shown.complete()
+    state.remember(shown.answer)
+    for show in panels.WAYS[way]:
+        show(shown)
 inputs.show(line)
+address.keep(line, example=None if line is None else state.example_of(line), units=state.units())

@@ -203,7 +203,7 @@ def numbers(draw, declaration):
     units = list(KINDS[declaration.kind])
     unit = draw(st.sampled_from(units))
     low, high = (KINDS[declaration.kind][unit].from_si(bound) for bound in declaration.bounds)
-    inset = (high - low) * 1e-3
+    inset = (high - low) * 4e-3  # more than rounding to three digits moves a number
     if declaration.kind == "count":
         return unit, draw(st.integers(int(low), int(high)))
     value = draw(st.floats(low + inset, high - inset))
@@ -246,7 +246,7 @@ def plain_pieces(draw):
             for key, value in one.items()
             if "slope" in key
         ]
-        if before != slope or "length" in str(piece):  # an arc that turns by nothing is refused
+        if not math.isclose(before, slope, abs_tol=1e-8) or "length" in str(piece):  # no arc that turns by nothing
             pieces.append(piece)
     return pieces
 

@@ -238,7 +238,7 @@ def uploaded(name, content):
 def test_words_of_a_line_file_are_not_markup():
     page = opened()
     checked(page.text_input(key="in title").set_value("**big** <script>alert(1)</script> [x](http://a.b) $x$").run())
-    caption = next(element.value for element in page.caption if "script" in element.value)
+    caption = next(element.value for element in page.markdown if "script" in element.value)
     assert "\\*\\*big\\*\\*" in caption and "\\<script\\>" in caption and "\\[x\\]\\(" in caption
 
 

@@ -144,7 +144,7 @@ def fly(
     -----
     Gauss collocation with eight stages, steps of half of v/g: right to 1e-8 m within a jump's flight. The
     drag law has a bend where nothing moves against the air, so where a tailwind is within some 2 m/s of
-    the level speed, 1e-6 m; of a start less than a tenth of a step before the bend, 1e-5 m.
+    the level speed, 1e-6 m; of a start less than a tenth of a step before the bend, 2e-5 m.
     """
     speed, direction, drag, tailwind, crosswind, x, z = (
         np.atleast_1d(a)

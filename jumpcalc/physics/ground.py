@@ -246,11 +246,11 @@ def through_stakes(
     slopes = np.arcsin(np.clip(CubicSpline(along, -fall, bc_type="natural")(ends, 1), -0.95, 0.95))
     pieces: list[Straight | Arc] = []
     for length, before, after in zip(np.diff(ends), slopes[:-1], slopes[1:], strict=True):
-        turn = after - before
         if not pieces:
             # chain() needs a slope to begin with
             pieces.append(Straight(length=1e-6, slope=float(before), name=name))
             length -= 1e-6
+        turn = after - end_slope(pieces)
         if abs(turn) < 1e-7:
             pieces.append(Straight(length=float(length), slope=end_slope(pieces), name=name))
         else:

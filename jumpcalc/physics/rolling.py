@@ -279,7 +279,7 @@ def roll(
         careful = np.minimum(np.minimum(careful, np.maximum(bend, _BEND)), _LONGEST_IN_WIND)
         length = np.where(windy, np.minimum(length, careful), length)
         length = np.where(done, 0.0, np.minimum(length, wanted))
-        coefficients, loads = _step(mine, e, beta0, kappa, sign * length)
+        coefficients = _step(mine, e, beta0, kappa, sign * length)
         after = coefficients.sum(axis=-1)
 
         # down to the stop speed inside this step: shorten the step until its end is there
@@ -304,7 +304,7 @@ def roll(
         redo |= bends
         length = np.where(final, cut, length)
         if final.any():
-            shorter, _ = _step(mine, e, beta0, kappa, sign * length)
+            shorter = _step(mine, e, beta0, kappa, sign * length)
             coefficients = np.where(final[:, None], shorter, coefficients)
             after = np.where(final, stop, coefficients.sum(axis=-1))
 
@@ -324,17 +324,19 @@ def roll(
                 ahead = length + lack * pace
                 ahead = np.where((ahead > low) & (ahead < high), ahead, 0.5 * (low + high))
                 length = np.where(near, length, ahead)
-                coefficients, _ = _step(mine, e, beta0, kappa, sign * length)
+                coefficients = _step(mine, e, beta0, kappa, sign * length)
                 after = np.where(late, coefficients.sum(axis=-1), after)
                 spent = _spent(mine.height[:, 0], kappa, e, after, coefficients, length)
             final &= ~late
 
         moves = ~done & ~redo & ~stuck
         steps.append((s.copy(), np.where(moves, sign * length, 0.0), coefficients))
+        slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
+        along = np.maximum(collocation.evaluate(coefficients[:, None, :], _FINE), 0.0)
+        loads = mine.load(along, slopes, kappa[:, None])
         peak = np.where(moves, np.maximum(peak, loads.max(axis=1) / roller.gravity), peak)
         off = moves & (loads.min(axis=1) < 0) & np.isnan(lifted)
-        nodes = s[:, None] + sign * length[:, None] * (collocation.NODES + 1) / 2
-        lifted = np.where(off, np.take_along_axis(nodes, np.argmax(loads < 0, axis=1)[:, None], 1)[:, 0], lifted)
+        lifted = np.where(off, s + sign * length * (_FINE[np.argmax(loads < 0, axis=1)] + 1) / 2, lifted)
         at_joint = moves & ~final & ~late & (length >= room)
         s = np.where(moves, np.where(at_joint, target, s + sign * length), s)
         e = np.where(moves, after, e)
@@ -373,8 +375,8 @@ _FINE = np.linspace(-1.0, 1.0, 17)
 
 def _step(
     roller: Roller, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray, length: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """Coefficients of e in powers of σ over a step of signed length [m], and the load at its nodes."""
+) -> np.ndarray:
+    """Coefficients of e in powers of σ over a step of signed length [m]."""
     half = length[:, None] / 2
     along = half * (collocation.NODES + 1)
     slopes = slope[:, None] + curvature[:, None] * along
@@ -386,7 +388,7 @@ def _step(
             break
     coefficients = (roller.slowing(stages, slopes, curvature[:, None]) @ collocation.ONCE.T) * half
     coefficients[:, 0] += e
-    return coefficients, roller.load(np.maximum(stages, 0.0), slopes, curvature[:, None])
+    return coefficients
 
 
 def _above(sigma: np.ndarray, coefficients: np.ndarray, level: np.ndarray) -> np.ndarray:

@@ -1,7 +1,7 @@
 """A jump as ground, body and air: what the physics needs of a Line.
 
 Places are counted from the lip edge. The landing's ground has s = 0 at the knuckle; deck or floor lie
-before it. The lip's ground has s = 0 at its foot; a metre of the run-in lies before it.
+before it. The lip's ground has s = 0 at its foot; a metre of ground, curved as the last of the run-in, lies before it.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from jumpcalc.units import STANDARD_GRAVITY
 __all__ = ["Course", "braking_of", "course"]
 
 
-_LEAD = 1.0  # m of the ground before the foot, so that the foot is a joint like any other
+_LEAD = 0.5  # m of the ground before the foot, so that the foot is a joint like any other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -30,10 +30,9 @@ class Course:
     """One jump ready to be ridden, flown and stopped from.
 
     `ground` runs from the edge on; its piece 0 is deck or floor, piece 1 the face, and the knuckle has
-    s = 0. `lip` runs from the foot to the edge, None for a drop. `body` is the flying body of the path
-    asked for; `paths` holds both. `roller` rolls up the lip, `landing_roller` from the landing on; both
-    carry the height of `body`. `runout_end` is the distance [m] of the end of the runout, None when
-    it is not measured.
+    s = 0. `lip` runs from before the foot to the edge, None for a drop. `bodies` holds both flying
+    bodies, `path` names the one that decides. `runout_end` is the distance [m] of the end of the
+    runout, None when it is not measured.
     """
 
     shape: str
@@ -116,8 +115,7 @@ def course(line: Line, index: int) -> Course:
         rising = [Arc(radius=radius, to_slope=lip.angle, name="lip")]
         if lip.straight > 0:
             rising.append(Straight(length=lip.straight, slope=lip.angle, name="lip"))
-        foot = foot_slope(line, index)
-        lip_ground = chain([Straight(length=_LEAD, slope=foot, name="run-in"), *rising], s=-_LEAD)
+        lip_ground = chain([*_lead(line, index), *rising], s=-2 * _LEAD)
         at_foot, at_edge = (lip_ground.point(np.array(s)) for s in (0.0, lip_ground.end))
         foot_x, foot_z = (float(f - e) for f, e in zip(at_foot, at_edge, strict=True))
         lip_ground = lip_ground.moved(x=-float(at_edge[0]), z=-float(at_edge[1]), s=0.0)
@@ -192,6 +190,20 @@ def course(line: Line, index: int) -> Course:
         body_short=line.skill.body_short,
         body_long=line.skill.body_long,
     )
+
+
+def _lead(line: Line, index: int) -> list[Straight | Arc]:
+    """A metre of ground before the foot of a lip, which ends as the run-in or the last runout does."""
+    before = ground_pieces(line.run_in if index == 0 else line.jumps[index - 1].runout, "run-in")
+    foot = foot_slope(line, index)
+    curvature = float(chain(before).curvature[-2]) if before else 0.0
+    if curvature == 0.0:
+        return [Straight(length=2 * _LEAD, slope=foot, name="run-in")]
+    start = foot - curvature * _LEAD
+    return [
+        Straight(length=_LEAD, slope=start, name="run-in"),
+        Arc(radius=1 / abs(curvature), to_slope=foot, name="run-in"),
+    ]
 
 
 def braking_of(line: Line, grip: float | None) -> float | None:

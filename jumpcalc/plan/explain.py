@@ -25,18 +25,38 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.errors import InputError
+from jumpcalc.physics.body import depart
+from jumpcalc.physics.flight import fly
 from jumpcalc.plan.answer import Answer, LandingResult, Note
 from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.picture import Stretch, side_view
 from jumpcalc.plan.run_in import before
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.window import FASTEST, Landings, land
 
-__all__ = ["PLACE_DOUBT", "Band", "Cure", "Explanation", "Place", "Why", "explain", "rear_level", "rear_place"]
+__all__ = [
+    "PLACE_DOUBT",
+    "WHEEL",
+    "Band",
+    "Cure",
+    "Explanation",
+    "Moment",
+    "Place",
+    "Strip",
+    "Why",
+    "explain",
+    "rear_level",
+    "rear_place",
+    "strip",
+]
 
 PLACE_DOUBT = 0.2  # m, how well a wheel mark is read, assumption
 PAST = 0.5  # m past the end of the face, where the hit is looked at again
-_TRIES = 16  # speeds looked at in each closing in
+_TRIES = 120  # speeds looked at in each closing in
 _CLOSE = 1e-9  # m/s
+_STEPS = (0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 1.0)  # s between moments
+WHEEL = 0.34  # m, radius of a wheel as drawn
+_IN_GROUND = 0.03  # m that a drawn wheel may be in the ground
 _SAME = 1e-8  # m/s
 _THERE = 1e-6  # m, how near a found landing has to be to its place
 
@@ -77,7 +97,8 @@ class Why:
 
     `slow` is how much slower than the aim [share], negative for faster; `squared` how much shorter a
     flight without air is for that, 1 − (v/v_aim)²; `short` how much shorter [m] the landing is, level.
-    `drag` [m] is what still air takes off the aim's flight, `wind` [m] what the wind adds to it.
+    `drag` [m] is what still air takes off the aim's flight, `wind` [m] what the wind adds to it, `per_wind`
+    what a tailwind would [m per m/s].
     """
 
     slow: float
@@ -85,6 +106,7 @@ class Why:
     short: float
     drag: float
     wind: float
+    per_wind: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +130,9 @@ class Cure:
 class Explanation:
     """A landing explained; all but `place` and `why_none` are None where `why_none` says why.
 
-    `lip` and `foot` span posture and the reading of the place, `normal` the reading alone: the lip ridden
+    `rear` is the level distance of the rear contact from the edge [m]; `along` and `aim_along` [m] are those of
+    their and the aim's from the knuckle, as in `Place`, `along` None on the near wall; `face` is the length of the
+    landing. `lip` and `foot` span posture and the reading of the place, `normal` the reading alone: the lip ridden
     as the model has it. `wall` is the range of lip speeds that hit the near wall [m/s], given for that
     place. `end_hit` and `past_hit` are the fall heights [m] at the end of the face and half a metre further
     (by the midpoint), None where no speed lands there.
@@ -122,8 +146,11 @@ class Explanation:
     wall: tuple[float, float] | None = None
     landing: LandingResult | None = None
     aim: LandingResult | None = None
+    shape: str | None = None
+    face: float | None = None
     rear: float | None = None
-    aim_rear: float | None = None
+    along: float | None = None
+    aim_along: float | None = None
     why: Why | None = None
     cure: Cure | None = None
     end_hit: float | None = None
@@ -145,6 +172,30 @@ class Explanation:
     def posture_explains(self) -> bool:
         """Whether the aim's speed lies in the span that posture leaves open."""
         return self.lip.low <= self.aim.lip_speed <= self.lip.high
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """Wheels' contacts and rider at one time [s] of a flight; places (x, z) [m] from the lip edge."""
+
+    time: float
+    rear: tuple[float, float]
+    front: tuple[float, float]
+    rider: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strip:
+    """Two flights over the same ground as moments at equal times `step` [s] apart, the last one at touchdown.
+
+    `mark` is where their rear wheel hit.
+    """
+
+    ground: tuple[Stretch, ...]
+    step: float
+    aim: tuple[Moment, ...]
+    theirs: tuple[Moment, ...]
+    mark: tuple[float, float]
 
 
 def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DOUBT) -> Explanation:
@@ -177,34 +228,36 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     if jump.window.speeds is None:
         return Explanation(place=place, why_none=Note(code="no aim"))
     aim = jump.landings[1]
-    end = [lambda l, d=d: (l.outcome > 0) & (l.along >= d) for d in (one.face, one.face + PAST)]
+    end = [lambda landed, d=d: (landed.outcome > 0) & (landed.along >= d) for d in (one.face, one.face + PAST)]
     if place.wall:
-        wanted = [lambda l: (l.surface == "wall") | (l.outcome > 0), lambda l: (l.surface != "wall") & (l.x >= one.gap)]
+        wanted = [
+            lambda landed: (landed.surface == "wall") | (landed.outcome > 0),
+            lambda landed: (landed.surface != "wall") & (landed.x >= one.gap),
+        ]
     else:
         level = rear_level(one, place)
-        wanted = [lambda l: _rear(one, l.x) >= level]
+        wanted = [lambda landed: _rear(one, landed.x) >= level]
     *found, at_end, past = _first(one, [*wanted, *end])
-    if place.wall:
-        wall = None if None in found else (found[0][1], found[1][0])
-        if wall is None or land(one, [0.5 * sum(wall)]).surface[0] != "wall":
-            return Explanation(place=place, why_none=Note(code="no near wall"))
-        slow, fast, reading = found[0][0], found[1][1], 0.0
+    ends = [1.0 if pair is None else pair[side] for pair, side in ((at_end, 0), (past, 1))]
+    wall, mid = None, found[0] and found[0][1]
+    if place.wall and None not in found:
+        wall = found[0][1], found[1][0]
         mid = 0.5 * sum(wall)
+    landed = land(one, [1.0 if mid is None else mid, *ends])
+    landing, *hits = (landed.result(row) for row in range(3))
+    if place.wall:
+        if wall is None or landing.surface != "wall":
+            return Explanation(place=place, why_none=Note(code="no near wall"))
+        shifts = (0.0, -one.body_long, 0.0, one.body_short)
+        normal_low, low, *_ = _shifted(one, found[0][0], shifts)
+        *_, normal_high, high = _shifted(one, found[1][1], shifts)
     else:
-        wall = None
-        mid = None if found[0] is None else found[0][1]
-        if mid is None or abs(_rear(one, land(one, [mid]).x[0]) - level) > _THERE:
+        if mid is None or abs(_rear(one, landing.x) - level) > _THERE:
             return Explanation(place=place, why_none=Note(code="no speed lands there", values=(("level", level),)))
-        slow, fast, reading = mid, mid, doubt
-    shifts = (-reading, -reading - one.body_long), (reading, reading + one.body_short)
-    normal_low, low = _shifted(one, slow, shifts[0])
-    normal_high, high = _shifted(one, fast, shifts[1])
-    normal = Band(low=normal_low, mid=mid, high=normal_high)
-    lip = Band(low=low, mid=mid, high=high)
+        shifts = (-doubt, -doubt - one.body_long, doubt, doubt + one.body_short)
+        normal_low, low, normal_high, high = _shifted(one, mid, shifts)
+    normal, lip = Band(low=normal_low, mid=mid, high=normal_high), Band(low=low, mid=mid, high=high)
     feet = [float(v) for v in foot_speeds(one, [lip.low, mid, lip.high], heights=one.body.height)]
-    hits = land(one, [mid, *(1.0 if pair is None else pair[side] for pair, side in ((at_end, 0), (past, 1)))])
-    heights = [hits.result(row).equivalent_fall for row in range(3)]
-    landing = hits.result(0)
     return Explanation(
         place=place,
         lip=lip,
@@ -214,16 +267,32 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         landing=landing,
         aim=aim,
         rear=float(_rear(one, landing.x)),
-        aim_rear=float(_rear(one, aim.x)),
-        why=_why(one, aim, landing),
+        shape=one.shape,
+        face=one.face,
+        along=rear_place(one, landing).along,
+        aim_along=rear_place(one, aim).along,
+        why=_why(one, aim, landing, jump.sensitivity.per_wind),
         cure=_cure(answer, index, one, mid, feet[1]),
-        end_hit=None if at_end is None else heights[1],
-        past_hit=None if past is None else heights[2],
+        end_hit=None if at_end is None else hits[0].equivalent_fall,
+        past_hit=None if past is None else hits[1].equivalent_fall,
     )
 
 
 def rear_level(one: Course, place: Place) -> float:
-    """Level distance of a place from the lip edge [m], not for the wall."""
+    """Level distance of a place from the lip edge; not for the wall.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    place : Place
+        By level distance or from the knuckle.
+
+    Returns
+    -------
+    float
+        Distance [m].
+    """
     return place.level if place.level is not None else float(one.ground.point(np.array(place.along))[0])
 
 
@@ -244,9 +313,13 @@ def rear_place(one: Course, landing: LandingResult) -> Place:
     """
     if landing.surface == "wall":
         return Place(wall=True)
-    level = np.array([_rear(one, landing.x)])
-    piece = np.clip(np.searchsorted(one.ground.x, level, side="right") - 1, 0, None)
-    return Place(along=float(one.ground.distance_over(level, piece)[0]))
+    return Place(along=_along(one, float(_rear(one, landing.x))))
+
+
+def _along(one: Course, level: float) -> float:
+    """Distance along the ground from the knuckle [m] of a level distance from the edge."""
+    piece = np.array([max(int(np.searchsorted(one.ground.x, level, side="right")) - 1, 0)])
+    return float(one.ground.distance_over(np.array([level]), piece)[0])
 
 
 def _rear(one: Course, x: np.ndarray) -> np.ndarray:
@@ -286,8 +359,7 @@ def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float,
     landed = land(one, tries)
     flown = (landed.surface != "edge") & (landed.surface != "wall")
     if (landed.surface == "wall").any():
-        here = landed.outcome[np.searchsorted(tries, speed)] > 0
-        flown &= (landed.outcome > 0) == here
+        flown &= (landed.along >= 0) == (landed.along[np.searchsorted(tries, speed)] >= 0)
     tries, along = tries[flown], landed.along[flown]
     if len(tries) < 2:
         return tuple(speed for _ in shifts)
@@ -310,12 +382,19 @@ def _off(band: Band, aim: float) -> tuple[float, float]:
     return (0.0, most) if band.low <= aim <= band.high else (least, most)
 
 
-def _why(one: Course, aim: LandingResult, landing: LandingResult) -> Why:
+def _why(one: Course, aim: LandingResult, landing: LandingResult, per_wind: float) -> Why:
     """The parts of the difference, each by leaving one thing out of the aim's flight."""
     calm = replace(one, tailwind=0.0, crosswind=0.0)
     still, vacuum = (float(land(case, [aim.lip_speed]).x[0]) for case in (calm, replace(calm, drag=0.0)))
     ratio = landing.lip_speed / aim.lip_speed
-    return Why(slow=1 - ratio, squared=1 - ratio**2, short=aim.x - landing.x, drag=vacuum - still, wind=aim.x - still)
+    return Why(
+        slow=1 - ratio,
+        squared=1 - ratio**2,
+        short=aim.x - landing.x,
+        drag=vacuum - still,
+        wind=aim.x - still,
+        per_wind=per_wind,
+    )
 
 
 def _cure(answer: Answer, index: int, one: Course, mid: float, foot: float) -> Cure:
@@ -333,11 +412,91 @@ def _cure(answer: Answer, index: int, one: Course, mid: float, foot: float) -> C
         strokes = max(0, math.ceil((jump.window.foot.aim**2 - foot**2) / 2 / each - 1e-9))
     if run_in is not None and jump.run_in is not None and jump.run_in.strokes is not None:
         fit = max(0, jump.run_in.strokes.fit - jump.run_in.strokes.made)
+    to_clean = min(max(mid, speeds.min), speeds.max) - mid
     return Cure(
-        to_clean=0.0 if speeds.min - _SAME <= mid <= speeds.max + _SAME else (speeds.min if mid < speeds.min else speeds.max) - mid,
+        to_clean=to_clean if abs(to_clean) > _SAME else 0.0,
         to_aim=speeds.aim - mid,
         foot=jump.window.foot.aim - foot,
         run_in=moved,
         strokes=strokes,
         fit=fit,
     )
+
+
+def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
+    """The aim's flight and theirs as a strip of moments.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+    explained : Explanation
+        One with a landing.
+
+    Returns
+    -------
+    Strip
+        At the last moment the bike stands on the ground where its rear wheel touches; at a wall it is the latest
+        moment at which no wheel is in the ground.
+    """
+    one = course(answer.complete, index)
+    pace = (one.wheelbase + 1.6 * WHEEL) / max(explained.aim.lip_speed * math.cos(one.angle), 0.1)
+    step = next((value for value in _STEPS if value >= pace), _STEPS[-1])
+    aim, theirs = (_moments(answer, one, landing, step) for landing in (explained.aim, explained.landing))
+    mark = theirs[-1].rear
+    if explained.landing.surface == "wall":
+        mark = one.gap, min(theirs[-1].front[1], -one.drop)
+    return Strip(ground=side_view(answer, index).ground, step=step, aim=aim, theirs=theirs, mark=mark)
+
+
+def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -> tuple[Moment, ...]:
+    """One flight at equal time steps and at its end."""
+    if landing.flight <= 0:
+        return ()
+    speed = np.array([landing.lip_speed])
+    leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
+    flown = fly(
+        speed, leaving.direction, drag=one.drag, tailwind=one.tailwind, crosswind=one.crosswind, x=leaving.x,
+        z=leaving.z, duration=landing.flight,
+    )
+
+    def seen(times: np.ndarray) -> tuple[np.ndarray, ...]:
+        place = flown.at(times[None, :])[0][0]
+        x, z = leaving.wheels(place[:, 0], place[:, 2])
+        share = leaving._share(place[:, 0])
+        attitude = leaving.attitude + share * (leaving.set_attitude - leaving.attitude)
+        # the point's path has no height of its own: its rider is drawn as high as any
+        height = answer.complete.rider.centre_of_mass_height if one.body.height == 0 else leaving.height
+        across, up = 0.5 * one.wheelbase * np.cos(attitude), 0.5 * one.wheelbase * np.sin(attitude)
+        return x - across, z - up, x + across, z + up, x - height * np.sin(attitude), z + height * np.cos(attitude)
+
+    if landing.surface == "wall":
+        times = np.linspace(0.0, landing.flight, 200)
+        _, _, x, z, *_ = seen(times)
+        end = float(times[np.nonzero((x < one.gap) | (z >= -one.drop - _IN_GROUND))[0][-1]])
+    else:
+        end = landing.flight
+    at = np.append(np.arange(0.0, max(end - 0.5 * step, 1e-9), step), end)
+    made = [
+        Moment(time=float(t), rear=(rx, rz), front=(fx, fz), rider=(x, z))
+        for t, rx, rz, fx, fz, x, z in zip(at, *(part.tolist() for part in seen(at)), strict=True)
+    ]
+    if landing.surface not in ("wall", "face") or (landing.outcome == "rear short" and one.shape == "tabletop"):
+        height = math.dist(made[-1].rider, (landing.x, landing.z))
+        made[-1] = _standing(one, float(_rear(one, landing.x)), end, height=height)
+    return tuple(made)
+
+
+def _standing(one: Course, level: float, time: float, *, height: float) -> Moment:
+    """A bike with both wheels on the ground, its rear one at a level distance from the edge [m]."""
+    s = rear_s = float(_along(one, level))
+    rear = tuple(float(v) for v in one.ground.point(np.array(rear_s)))
+    for _ in range(30):
+        # the chord between the wheels is shorter than the ground under them
+        front = tuple(float(v) for v in one.ground.point(np.array(s)))
+        s += one.wheelbase - math.dist(front, rear)
+    across, up = ((b - a) / one.wheelbase for a, b in zip(rear, front, strict=True))
+    middle = 0.5 * (rear[0] + front[0]), 0.5 * (rear[1] + front[1])
+    return Moment(time=time, rear=rear, front=front, rider=(middle[0] - height * up, middle[1] + height * across))

@@ -296,7 +296,22 @@ def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Pat
 
 
 def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[float, ...]]:
-    """The wheels' way through the air of one landing, and the rider's speed [m/s] along it."""
+    """The wheels' way through the air of one landing, and the rider's speed along it.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    landing : LandingResult
+        Its touchdown.
+
+    Returns
+    -------
+    path : Path or None
+        None where the bike rolled off the edge.
+    speed : tuple of float
+        Speed [m/s] at each of its places.
+    """
     paths = _paths(one, [("ride", landing)])
     if not paths:
         return None, ()

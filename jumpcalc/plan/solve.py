@@ -28,7 +28,7 @@ from jumpcalc.plan.run_in import RunIn, abort_of, before, descend, run_in_answer
 from jumpcalc.plan.stop import TIGHT, stopping
 from jumpcalc.plan.window import Found, aim_speed, find_windows, land, targets
 
-__all__ = ["MODEL_DATE", "foot_speeds", "solve"]
+__all__ = ["MODEL_DATE", "add_ride", "foot_speeds", "solve", "solve_jumps"]
 
 MODEL_DATE = "2026-11-25"
 """Answers of models before this date no longer match."""
@@ -58,17 +58,35 @@ def solve(line: Line) -> Answer:
     InputError
         Where inputs contradict each other; never because no speed lands clean, which is an answer.
     """
+    return add_ride(solve_jumps(line))
+
+
+def solve_jumps(line: Line) -> Answer:
+    """The jumps of a line each on its own: the first half of `solve`, without run-in and ride.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+
+    Returns
+    -------
+    Answer
+        With no `ride`, and no `run_in` and `abort` of the first jump.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
     filled, assumed = complete(line)
     courses = [course(filled, index) for index in range(len(filled.jumps))]
-    run_in = before(filled, courses[0])
+    before(filled, courses[0])  # strokes that do not fit are refused here already
     jumps, warnings = [], []
     for index, one in enumerate(courses):
         answer, notes = _jump(filled, assumed, one, index)
-        if index == 0 and run_in is not None:
-            answer, more = _with_run_in(filled, run_in, answer, one)
-            notes += more
         jumps.append(answer)
-        warnings += [Note(code=note.code, values=note.values, jump=index + 1) for note in notes]
+        warnings += [replace(note, jump=index + 1) for note in notes]
     return Answer(
         line=line,
         complete=filled,
@@ -77,8 +95,37 @@ def solve(line: Line) -> Answer:
         fingerprint=line.fingerprint,
         density=courses[0].density,
         jumps=tuple(jumps),
-        ride=None if run_in is None else ride(filled, courses, run_in, jumps),
+        ride=None,
         warnings=tuple(warnings),
+    )
+
+
+def add_ride(answer: Answer) -> Answer:
+    """The second half of `solve`: the run-in of the first jump and the ride through all of them.
+
+    Parameters
+    ----------
+    answer : Answer
+        From `solve_jumps`.
+
+    Returns
+    -------
+    Answer
+        The same, complete; unchanged where the run-in is not measured.
+    """
+    line = answer.complete
+    courses = [course(line, index) for index in range(len(line.jumps))]
+    run_in = before(line, courses[0])
+    if run_in is None:
+        return answer
+    first, notes = _with_run_in(line, run_in, answer.jumps[0], courses[0])
+    jumps = (first, *answer.jumps[1:])
+    warnings = [*answer.warnings, *(replace(note, jump=1) for note in notes)]
+    return replace(
+        answer,
+        jumps=jumps,
+        ride=ride(line, courses, run_in, jumps),
+        warnings=tuple(sorted(warnings, key=lambda note: note.jump)),
     )
 
 
@@ -274,7 +321,7 @@ def _range_notes(line: Line, one: Course, index: int) -> list[Note]:
     if not 3 - 1e-9 <= one.gap <= 8 + 1e-9:
         notes.append(Note(code="gap outside the checked range", values=(("gap", one.gap),)))
     if one.lip is not None:
-        radius = 1 / float(one.lip.curvature[1])
+        radius = 1 / float(one.lip.curvature[one.lip.piece_at(0.0)])
         straight = line.jumps[index].lip.straight
         if radius < 3.5 - 1e-9 or (radius < 4.5 - 1e-9 and straight < 0.6 - 1e-9):
             notes.append(

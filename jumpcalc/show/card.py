@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -30,11 +31,14 @@ _MM = 72 / 25.4
 _WIDTH, _HEIGHT = SIZE[0] * _MM, SIZE[1] * _MM
 _EDGE = 4 * _MM  # what most printers leave white
 _TYPE = {"title": 10.5, "answer": 8.2, "number": 7.6, "cell": 5.9, "head": 5.5, "small": 5.6}
-_SCALES = tuple(1.3 - 0.02 * step for step in range(36))
-_COLUMNS = (0.125, 0.155, 0.165, 0.265, 0.155, 0.135)  # shares of the width
+_SCALES = tuple(1.3 - 0.02 * step for step in range(24))
+_COLUMNS = (0.145, 0.155, 0.165, 0.245, 0.155, 0.135)  # shares of the width
 _LEADING = 1.22
 _PAD = 1.6
+_LONGEST = 100  # characters of a title that are looked at
+_SPARE = 1.025  # an image rounds the width of each letter to whole dots
 _DOTS = 300  # an inch, of the image
+_UNITS = "km/h|mph|m|ft|kg|lb"
 _STYLE = {"font.family": "DejaVu Sans", "pdf.fonttype": 42, "pdf.compression": 6, "text.parse_math": False}
 _EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -58,11 +62,7 @@ def figure(card: Card, units: str = "metric") -> Figure:
     from matplotlib.figure import Figure
 
     with matplotlib.rc_context(_STYLE):
-        for scale in _SCALES:
-            sheet = _Sheet(scale)
-            _compose(sheet, card, units)
-            if sheet.y <= _HEIGHT - _EDGE:
-                break
+        sheet = _filled(card, units)
         page = Figure(figsize=(_WIDTH / 72, _HEIGHT / 72), dpi=_DOTS, facecolor="white")
         sheet.draw(page)
         if card.example:
@@ -88,10 +88,12 @@ def png(card: Card, units: str = "metric") -> bytes:
     bytes
         A PNG file of 300 dots an inch.
     """
+    import matplotlib
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     out = io.BytesIO()
-    FigureCanvasAgg(figure(card, units)).print_png(out, metadata={"Software": "jumpcalc"})
+    with matplotlib.rc_context(_STYLE):
+        FigureCanvasAgg(figure(card, units)).print_png(out, metadata={"Software": "jumpcalc"})
     return out.getvalue()
 
 
@@ -152,11 +154,11 @@ def add_card_command(commands: argparse._SubParsersAction[argparse.ArgumentParse
     parser = commands.add_parser(
         "card",
         help="write the pocket card of a line's first jump",
-        description="One A6 page for the pocket: start, speed, roll time, last place to stop and room after, in still air, "
-        "headwind and tailwind, on dry and on damp ground.",
+        description="One A6 page for the pocket: start, speed, roll time, last place to stop and room after, in still "
+        "air, headwind and tailwind, on dry and on damp ground.",
     )
     parser.add_argument("file", metavar="LINE.toml", help="line file")
-    parser.add_argument("--out", metavar="card.pdf|card.png", required=True, help="file to write: a PDF or an image (PNG)")
+    parser.add_argument("--out", metavar="card.pdf|card.png", required=True, help="file to write: PDF or image (PNG)")
     parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help="units of the card")
     parser.set_defaults(run=_write)
 
@@ -249,7 +251,18 @@ class _Sheet:
             )
 
 
-def _compose(sheet: _Sheet, card: Card, units: str) -> None:
+def _filled(card: Card, units: str) -> _Sheet:
+    """The card in the largest type that fits; with many warnings the last ones are only counted."""
+    for warnings in range(len(card.answer.warnings), -1, -1):
+        for scale in _SCALES:
+            sheet = _Sheet(scale)
+            _compose(sheet, card, units, warnings)
+            if sheet.y <= _HEIGHT - _EDGE:
+                return sheet
+    return sheet
+
+
+def _compose(sheet: _Sheet, card: Card, units: str, warnings: int) -> None:
     """The whole card, from its title down."""
     sheet.title(title(card))
     sheet.paragraph(subtitle(card, units), "small")
@@ -258,7 +271,7 @@ def _compose(sheet: _Sheet, card: Card, units: str) -> None:
     for row in card.rows:
         sheet.row(cells(row, units), band=None if row.ground == "dry" else "#efefef")
     sheet.y += 3
-    for text in notes(card, units):
+    for text in notes(card, units, warnings=warnings):
         sheet.paragraph(text, "small", after=1)
     sheet.paragraph("First test: " + " ".join(words.CHECKLIST), "small", after=1)
     sheet.paragraph(" ".join(words.CAUTIONS), "small", bold=True, after=0)
@@ -276,7 +289,7 @@ def _word_width(text: str, bold: bool) -> float:
     """Width of a text of size 1."""
     from matplotlib.textpath import text_to_path
 
-    return text_to_path.get_text_width_height_descent(text, _font(bold), False)[0] / 100
+    return _SPARE * text_to_path.get_text_width_height_descent(text, _font(bold), False)[0] / 100
 
 
 def _wrapped(text: str, size: float, width: float, bold: bool) -> list[str]:
@@ -301,16 +314,18 @@ def _wrapped(text: str, size: float, width: float, bold: bool) -> list[str]:
 
 def _shortened(text: str, size: float, width: float) -> str:
     """The text, its end replaced by an ellipsis where it is too wide."""
-    if size * _word_width(text, True) <= width:
+    if len(text) < _LONGEST and size * _word_width(text, True) <= width:
         return text
+    text = text[:_LONGEST]
     while text and size * _word_width(text + "…", True) > width:
         text = text[:-1]
     return text.rstrip() + "…"
 
 
 def _printable(text: str) -> str:
-    """Text on one line, with a question mark for what the font does not have."""
+    """Text of plain spaces, numbers kept with their units, a question mark for what the font does not have."""
     from matplotlib.font_manager import findfont, get_font
 
     known = get_font(findfont(_font(False))).get_char_index
-    return "".join(c if known(ord(c)) else "?" for c in " ".join(text.split()))
+    text = re.sub(rf"(\d) ({_UNITS})\b", "\\1\u00a0\\2", " ".join(text.split()))
+    return "".join(c if known(ord(c)) else "?" for c in text)

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 __all__ = ["Cell", "cells", "head", "notes", "subtitle", "title"]
 
 
+_LONGEST_DATE = 40
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell:
     """A piece of a table cell; `kind` is a kind of text of the sheet."""
@@ -31,13 +34,18 @@ def title(card: Card) -> str:
 def subtitle(card: Card, units: str) -> str:
     """When it was measured, which ground it is, and for whom it was worked out."""
     line = card.answer.complete
-    measured = f"Measured on {card.measured_on}" if card.measured_on else "Measured on: not said"
+    date = card.measured_on or ""
+    date = date if len(date) <= _LONGEST_DATE else date[: _LONGEST_DATE - 1].rstrip() + "…"
+    measured = f"Measured on {date}" if date else "Measured on: not said"
     mass = f"{words.value(line.rider.mass, 'mass', 'lb', 0)} lb" if units == "imperial" else f"{line.rider.mass:.0f} kg"
-    rolled = "rolling off from rest" if not line.run_in.start_speed else f"rolling in at {words.speed(line.run_in.start_speed, units)}"
-    strokes = "no pedal stroke" if not line.run_in.strokes else f"{line.run_in.strokes} pedal stroke{'s' if line.run_in.strokes > 1 else ''}"
+    rolled, strokes = "rolling off from rest", "no pedal stroke"
+    if line.run_in.start_speed:
+        rolled = f"rolling in at {words.speed(line.run_in.start_speed, units)}"
+    if line.run_in.strokes:
+        strokes = f"{line.run_in.strokes} pedal stroke{'s' if line.run_in.strokes > 1 else ''}"
     text = (
-        f"{measured} · ground {card.fingerprint} · model of {card.model_date} · for {mass} with bike, {line.bike.kind}, "
-        f"{rolled}, {strokes}"
+        f"{measured} · ground {card.fingerprint} · model of {card.model_date} · for {mass} with bike, "
+        f"{line.bike.kind}, {rolled}, {strokes}"
     )
     return f"EXAMPLE, not your jump · {text}" if card.example else text
 
@@ -48,14 +56,15 @@ def head(card: Card, units: str) -> list[list[Cell]]:
     lip = "edge" if card.jump.shape == "drop" else "lip"
     columns = (
         ("wind, ground", ""),
-        (f"start, {length} before the {lip}", "(may be)"),
-        (f"speed just before the {lip}, {speed}", "(clean)"),
-        ("roll time from the start, s", "too slow · in the window · too fast"),
-        (f"last place to stop, {length} before", "(speed there)"),
+        (f"start, {length} before the {lip}", "(span)"),
+        (f"speed just before the {lip}, {speed}", "(clean from–to)"),
+        ("roll time from the start, s", "too slow · in the window · too fast".replace(" ·", "\u00a0·")),
+        (f"last place to stop, {length} before the {lip}", "(speed there)"),
         (f"room after, {length}", ""),
     )
     return [
-        [Cell(text=name, kind="head", bold=True), *([Cell(text=more, kind="head")] if more else [])] for name, more in columns
+        [Cell(text=name, kind="head", bold=True), *([Cell(text=more, kind="head")] if more else [])]
+        for name, more in columns
     ]
 
 
@@ -63,7 +72,7 @@ def cells(row: CardRow, units: str) -> list[list[Cell]]:
     """A row of the table; of two columns where no speed lands clean."""
     first = [Cell(text=row.wind, bold=True), Cell(text=row.ground)]
     if row.foot is None:
-        return [first, [Cell(text="no speed lands clean: no row", bold=True)]]
+        return [first, [Cell(text="no speed lands clean", bold=True)]]
     return [
         first,
         _start(row.jump.run_in, units),
@@ -74,26 +83,31 @@ def cells(row: CardRow, units: str) -> list[list[Cell]]:
     ]
 
 
-def notes(card: Card, units: str) -> list[str]:
-    """What must be known to read the table, then what to look at."""
+def notes(card: Card, units: str, *, warnings: int) -> list[str]:
+    """What must be known to read the table, then what to look at: so many warnings, the others counted."""
     edge = "edge" if card.jump.shape == "drop" else "foot of the lip"
     wind = "6 mph" if units == "imperial" else "10 km/h"
-    said = [f"Headwind and tailwind: about {wind}, leaves and twigs move. Gusty, from the side, or not sure: not today."]
+    said = [
+        f"Headwind and tailwind: about {wind}, leaves and twigs move. Gusty, from the side, or not sure: not today."
+    ]
     if card.damp:
-        said.append(f"Damp is an assumption: {'; '.join(_damp(damp) for damp in card.damp)}. Wet, or it sticks: not today.")
+        taken = "; ".join(_damp(damp) for damp in card.damp)
+        said.append(f"Damp is an assumption: {taken}. Wet, or it sticks: not today.")
     elif card.rows[0].ground == "dry":
         said.append("Damp wood is not on this card.")
     said.append(
-        f"Start: begin at the lowest and find it by speed checks. Roll time: from the start to the {edge}, the average of "
-        "three. Room after: left over when stopping from the fastest clean landing."
+        f"Start: begin at the lowest and find it by speed checks. Roll time: from the start to the {edge}, the "
+        "average of three. Room after: left over when stopping from the fastest clean landing."
     )
     if card.jumps > 1:
         said.append(
-            f"Only the first of {card.jumps} jumps is on this card: whether its speed carries to the next is not. The room "
-            "after it ends at the next lip."
+            f"Only the first of {card.jumps} jumps is on this card: whether its speed carries to the next is not. The "
+            "room after it ends at the next lip."
         )
     if card.answer.warnings:
-        said.append("Look at: " + " ".join(words.sentence(words.note(one, units)) for one in card.answer.warnings))
+        look = [words.sentence(words.note(one, units)) for one in card.answer.warnings[:warnings]]
+        left = len(card.answer.warnings) - warnings
+        said.append("Look at: " + " ".join([*look, *([f"{left} more in the full answer."] if left else [])]))
     return said
 
 
@@ -111,10 +125,12 @@ def _start(found: RunInAnswer | None, units: str) -> list[Cell]:
         if found.missing is None:
             fewer = found.strokes is not None and found.strokes.made
             return [Cell(text="no mark", bold=True), Cell(text="make fewer strokes" if fewer else "rolled in too fast")]
-        reached = "edge not reached" if found.lip_speed is None else f"{words.speed(found.missing, units, digits=1)} missing"
-        return [Cell(text="run-in too short", bold=True), Cell(text=reached)]
+        lacking = "edge not reached"
+        if found.lip_speed is not None:
+            lacking = f"for the aim by {words.speed(found.missing, units, digits=1)}"
+        return [Cell(text="too short", bold=True), Cell(text=lacking)]
     short = _metres(span.short, units)
-    may = f"({short} or more)" if span.long is None else f"({short}–{_metres(span.long, units)})"
+    may = f"(from {short})" if span.long is None else f"({short}–{_metres(span.long, units)})"
     return [Cell(text=_metres(span.mark, units), kind="number", bold=True), Cell(text=may)]
 
 
@@ -134,7 +150,7 @@ def _watch(found: RunInAnswer | None) -> list[Cell]:
     slow, fast = (None if t is None else f"{t:.1f}" for t in (found.slow_time, found.fast_time))
     if slow is None or slow == fast:
         return [time, Cell(text="cannot tell: check the speed")]
-    readings = f"over {slow} · up to {slow} · –" if fast is None else f">{slow} · {fast}–{slow} · <{fast}"
+    readings = f">{slow} · ≤{slow} · –" if fast is None else f">{slow} · {fast}–{slow} · <{fast}"
     return [time, Cell(text=readings)]
 
 
@@ -161,7 +177,7 @@ def _room(jump: JumpAnswer, units: str) -> list[Cell]:
     if margin is None:
         return [Cell(text="does not stop", bold=True)]
     if margin < 0:
-        return [Cell(text=_metres(-margin, units), kind="number", bold=True), Cell(text="too little")]
+        return [Cell(text="none", bold=True), Cell(text=f"{_metres(-margin, units)} missing")]
     room = [Cell(text=_metres(margin, units), kind="number", bold=True)]
     return [*room, Cell(text="tight")] if margin < TIGHT else room
 
@@ -169,4 +185,5 @@ def _room(jump: JumpAnswer, units: str) -> list[Cell]:
 def _damp(damp: Damp) -> str:
     """How one surface is taken when damp."""
     towards = f", midway to {damp.towards}" if damp.towards else ""
-    return f"{damp.surface} with rolling resistance × {damp.rolling_factor:.2g}, grip × {damp.grip_factor:.2g}{towards}"
+    factors = f"rolling resistance × {damp.rolling_factor:.2g}, grip × {damp.grip_factor:.2g}"
+    return f"{damp.surface} with {factors}{towards}"

@@ -1,4 +1,4 @@
-"""The command line: ``jumpcalc solve LINE.toml``, ``jumpcalc compare OLD.toml NEW.toml``."""
+"""The command line: ``jumpcalc solve LINE.toml``, ``jumpcalc compare OLD.toml NEW.toml``, ``jumpcalc card LINE.toml``."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from jumpcalc.plan.surfaces import BIKES
+from jumpcalc.show.card import add_card_command
 
 __all__ = ["main"]
 
@@ -46,6 +47,7 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("--json", action="store_true", help="print the comparison as JSON (always SI)")
     compare.add_argument("--units", choices=("metric", "imperial"), default="metric", help="units of the printed form")
     compare.set_defaults(run=_compare)
+    add_card_command(commands)
     return parser
 
 

@@ -12,7 +12,7 @@ from jumpcalc.show.draw import STYLE, WIDTH, earth, ink, length_in, lines, paper
 __all__ = ["hill"]
 
 _SPEED_HEIGHT = 1.55  # in
-_ABOVE = 1.15  # in, room for the marks' names
+_ABOVE = 1.25  # in, room for the marks' names
 _BELOW = 0.35
 _MARGIN = 0.62  # in, left of the axes
 
@@ -75,7 +75,7 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
         below.set_xticks([value / to_length(1.0) for value in ticks], [str(value) for value in ticks])
         below.set_xlabel(f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)", color=ink)
         below.set_ylabel(f"speed, {speed_sign(units)}", color=ink)
-        below.tick_params(colors=ink, labelsize=text_size - 1)
+        below.tick_params(colors=ink, labelsize=text_size - 0.5)
         for side in ("top", "right"):
             below.spines[side].set_visible(False)
         return figure
@@ -83,7 +83,7 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
 
 def _marks(axes, view: HillView, units: str, scale: float, high: float) -> None:  # noqa: ANN001 (matplotlib axes)
     """The span of start marks as a bar along the hill, the marks with their names, the last place to stop as a stone."""
-    row = 0.21 / scale
+    row = 0.235 / scale
     if view.span is not None:
         lifted = [z + 0.07 / scale for z in view.span.z]
         axes.plot(view.span.x, lifted, color=lines["slow"]["color"], linewidth=5, alpha=0.55, solid_capstyle="butt", zorder=4)
@@ -99,8 +99,8 @@ def _marks(axes, view: HillView, units: str, scale: float, high: float) -> None:
         axes.plot([mark.x, mark.x], [mark.z, at], color=ink, linewidth=0.6, zorder=3)
         axes.text(
             max(mark.x + 0.05 / scale, left), at, f"{name}: {words.length(mark.before_foot, units)} before the lip", va="center",
-            fontsize=text_size - 2, color=ink, zorder=8,
+            fontsize=text_size - 0.5, color=ink, zorder=8,
             bbox={"boxstyle": "square,pad=0.1", "facecolor": paper, "edgecolor": "none"},
         )
     for edge in view.edges if len(view.edges) > 1 else ():
-        axes.text(edge.x, edge.z + 0.32 / scale, edge.name, ha="center", fontsize=text_size - 2, color=ink, zorder=8)
+        axes.text(edge.x, edge.z + 0.32 / scale, edge.name, ha="center", fontsize=text_size - 0.5, color=ink, zorder=8)

@@ -64,7 +64,7 @@ def _jump(answer: Answer, index: int, units: str) -> list[str]:
             _short_words(jump, units),
             "The fall height is for wheels set down on the ground, not for a fall." if jump.landings else "",
         ],
-        "Where to start": words.start_words(jump, units) if index == 0 else [],
+        "Where to start": [*words.start_words(jump, units), words.changes_words(jump, units)] if index == 0 else [],
         "Can I stop instead?": [
             words.abort_words(jump, units),
             words.stop_words(jump, units),

@@ -18,6 +18,7 @@ __all__ = [
     "assumed",
     "assumed_value",
     "change_words",
+    "changes_words",
     "fall",
     "headline",
     "heights_words",
@@ -243,6 +244,13 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
     "no speed lands both clean": lambda n, u: (
         "no clean landing carries, without a stroke or a brake, to a speed that lands the next one clean"
     ),
+    # where they landed
+    "no aim": lambda n, u: "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed",
+    "no near wall": lambda n, u: "this jump has no near wall that a bike could hit: pick the distance instead",
+    "no speed lands there": lambda n, u: (
+        "by this model no lip speed puts the rear wheel there: the path passes over that place, or rolls off the edge. Look "
+        "again at where it touched"
+    ),
     # whether it can be rolled
     "too steep to roll": lambda n, u: (
         f"with {angle(n['angle'])} it is as steep as 45° or steeper, which flow-trail guidance (IMBA) does not count as rollable"
@@ -466,6 +474,17 @@ def change_words(change: Change, units: str = "metric") -> tuple[str, str, str]:
         by if by.startswith("−") else f"+{by}",
         "stays in the window" if change.stays else "leaves the window",
     )
+
+
+def changes_words(jump: JumpAnswer, units: str = "metric") -> str:
+    """What the day may change from the same start mark, in one sentence."""
+    if jump.run_in is None or not jump.run_in.changes:
+        return ""
+    said = []
+    for change in jump.run_in.changes:
+        name, by, stays = change_words(change, units)
+        said.append(f"{name} {by}{'' if change.stays else f' ({stays})'}")
+    return f"From the same mark, at the edge: {'; '.join(said)}."
 
 
 def abort_words(jump: JumpAnswer, units: str = "metric") -> str:

@@ -5,23 +5,15 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain
+from jumpcalc.show.page.common import Shown, plain, small
 
-__all__ = ["EXAMPLE", "show"]
-
-EXAMPLE = (
-    "EXAMPLE: these are the measures of a bundled example, not of your jump. Type yours in the form on the left "
-    "(on a phone: behind » at the top)."
-)
-
+__all__ = ["show"]
 
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
     jump, answer = shown.jump, shown.answer
-    if shown.example:
-        st.warning(plain(EXAMPLE))
     name = answer.complete.title if len(answer.jumps) == 1 else f"{answer.complete.title}: {jump.name}"
-    st.caption(plain(name or jump.name))
+    small(plain(name or jump.name))
     st.subheader(plain(words.headline(jump, shown.units)), anchor=False)
     window = jump.window
     if window.speeds is None:
@@ -34,7 +26,7 @@ def show(shown: Shown) -> None:
         st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
         st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
     if jump.shape != "drop":
-        st.caption(
+        small(
             "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip; the "
             "room is at the edge."
         )

@@ -8,7 +8,7 @@ from jumpcalc.plan.compare import Comparison, compare, with_bike
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES
 from jumpcalc.show import side_by_side
-from jumpcalc.show.page.common import Shown, plain, said, table
+from jumpcalc.show.page.common import Shown, plain, said, small, table
 
 __all__ = ["show"]
 
@@ -30,4 +30,4 @@ def show(shown: Shown) -> None:
         said(side_by_side.bike_words(found))
         rows = side_by_side.rows(found.jumps[shown.index], shown.units)
         table(["", here, other], rows)
-        st.caption(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))
+        small(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))

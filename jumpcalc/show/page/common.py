@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import streamlit as st
@@ -12,10 +12,10 @@ from matplotlib.figure import Figure
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.line import Line
-from jumpcalc.plan.solve import solve
+from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import draw, words
 
-__all__ = ["Shown", "drawing", "plain", "said", "solved", "table"]
+__all__ = ["Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +26,10 @@ class Shown:
     index: int
     units: str
     example: bool
+
+    def complete(self) -> Shown:
+        """The same with run-in and ride worked out."""
+        return replace(self, answer=solved(self.answer.line))
 
     @property
     def jump(self) -> JumpAnswer:
@@ -43,10 +47,16 @@ class Shown:
         return partial(words.length, units=self.units)
 
 
-@st.cache_data(max_entries=100, show_spinner="Working it out …")
+@st.cache_data(max_entries=100, show_spinner=False)
+def jumps_solved(line: Line) -> Answer:
+    """The answer to a line without run-in and ride, kept for the next run."""
+    return solve_jumps(line)
+
+
+@st.cache_data(max_entries=100, show_spinner=False)
 def solved(line: Line) -> Answer:
-    """The answer to a line, kept for the next run."""
-    return solve(line)
+    """The whole answer to a line, kept for the next run."""
+    return add_ride(jumps_solved(line))
 
 
 @st.cache_data(max_entries=200, show_spinner=False)
@@ -77,6 +87,11 @@ def drawing(shown: Shown, kind: str, make: Callable[[], Figure], *, alt: str, wi
 def plain(text: str) -> str:
     """Text shown as it is, whatever marks it holds."""
     return re.sub(r"([\\`*_{}\[\]()<>#+|$~:!&-])", r"\\\1", text)
+
+
+def small(text: str) -> None:
+    """A remark in small type; a caption of Streamlit's own is too pale to read outdoors."""
+    st.markdown(f":small[{text}]")
 
 
 def said(texts: Sequence[str]) -> None:

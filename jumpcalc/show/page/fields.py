@@ -11,21 +11,13 @@ from jumpcalc.show import words
 from jumpcalc.show.page import state
 from jumpcalc.units import KINDS, from_si, to_si
 
-__all__ = ["bound", "field", "number", "shown", "with_sign"]
+__all__ = ["field", "number", "shown", "with_sign"]
 
 _STEPS = {
     "length": 0.1, "speed": 1.0, "mass": 1.0, "area": 0.01, "angle": 1.0, "temperature": 1.0, "time": 0.1,
     "energy": 10.0, "share": 1.0, "number": 0.05,
 }  # fmt: skip
 _LONGEST_TEXT = 200
-
-
-def bound(key: str, value: Any) -> None:
-    """Give a widget the value it shows: at its first run, and after a line was loaded or units were switched."""
-    rounds = st.session_state.setdefault("rounds", {})
-    if key not in st.session_state or rounds.get(key) != st.session_state["round"]:
-        st.session_state[key] = value
-        rounds[key] = st.session_state["round"]
 
 
 def shown(value: float | None, kind: str, unit: str) -> float | None:
@@ -66,21 +58,21 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
     key, label, value = f"in {path}", label or declaration.label, state.typed(path)
     hint = _hint(path, declaration)
     if declaration.kind == "text":
-        bound(key, value or "")
+        state.bind(key, value or "")
         st.text_input(
             label, key=key, help=declaration.help, max_chars=_LONGEST_TEXT, placeholder=hint,
             on_change=_take_text, args=(path, key),
         )
     elif declaration.kind in ("choice", "flag"):
         options = [True, False] if declaration.kind == "flag" else list(declaration.choices)
-        bound(key, value)
+        state.bind(key, value)
         st.selectbox(
             label, options, index=None, key=key, help=declaration.help, placeholder=hint, format_func=_option,
             on_change=_take, args=(path, key),
         )
     else:
         unit = state.unit_of(declaration)
-        bound(key, shown(value, declaration.kind, unit))
+        state.bind(key, shown(value, declaration.kind, unit))
         number(
             label, key, kind=declaration.kind, unit=unit, help=declaration.help, hint=hint,
             on_change=_take_number, args=(path, key, declaration.kind, unit),
@@ -105,8 +97,8 @@ def with_sign(path: str, declaration: Input, *, label: str, ways: tuple[str, str
     """
     way_key, key, value = f"way {path}", f"in {path}", state.typed(path)
     unit = state.unit_of(declaration)
-    bound(way_key, ways[1] if value is not None and value < 0 else ways[0])
-    bound(key, shown(None if value is None else abs(value), declaration.kind, unit))
+    state.bind(way_key, ways[1] if value is not None and value < 0 else ways[0])
+    state.bind(key, shown(None if value is None else abs(value), declaration.kind, unit))
     take = {"on_change": _take_signed, "args": (path, key, way_key, ways, declaration.kind, unit)}
     left, right = st.columns([3, 2], vertical_alignment="bottom")
     with left:

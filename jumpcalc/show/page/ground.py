@@ -11,6 +11,7 @@ from jumpcalc.plan.inputs import declared
 from jumpcalc.plan.line import Piece
 from jumpcalc.show.page import fields, state
 from jumpcalc.units import to_si
+from jumpcalc.show.page.common import small
 
 __all__ = ["show"]
 
@@ -29,10 +30,10 @@ def show(prefix: str, caption: str) -> None:
         Words above the rows.
     """
     pieces, stakes = f"{prefix}.pieces", f"{prefix}.stakes_m"
-    st.caption(caption)
+    small(caption)
     key = f"how {prefix}"
     now = "stakes" if state.typed(stakes) is not None else "pieces" if state.typed(pieces) is not None else _HOW[0]
-    fields.bound(key, now)
+    state.bind(key, now)
     st.selectbox(
         "Measured as", _HOW, key=key, on_change=_switch, args=(prefix, key),
         help="Pieces: straights and curves with length or radius and slope. Stakes: distance along the ground and how far "
@@ -79,10 +80,10 @@ def _piece(path: str, number: int, values: tuple[str, float | None, float | None
     keys = [f"{part} {path} {number}" for part in ("kind", "size", "way", "slope")]
     length = declared(Piece)["length"]
     unit = state.unit_of(length)
-    fields.bound(keys[0], kind)
-    fields.bound(keys[1], fields.shown(size, "length", unit))
-    fields.bound(keys[2], _WAYS[1] if slope is not None and slope > 0 else _WAYS[0])
-    fields.bound(keys[3], fields.shown(None if slope is None else abs(slope), "angle", "deg"))
+    state.bind(keys[0], kind)
+    state.bind(keys[1], fields.shown(size, "length", unit))
+    state.bind(keys[2], _WAYS[1] if slope is not None and slope > 0 else _WAYS[0])
+    state.bind(keys[3], fields.shown(None if slope is None else abs(slope), "angle", "deg"))
     take = {"on_change": _take_piece, "args": (path, number, keys, unit)}
     straight = kind == "straight"
     left, right = st.columns(2, vertical_alignment="bottom")
@@ -117,7 +118,7 @@ def _stake(path: str, number: int, values: tuple[float | None, float | None]) ->
     keys = [f"{part} {path} {number}" for part in ("along", "fall")]
     unit = state.unit_of(declared(Piece)["length"])
     for key, value in zip(keys, values, strict=True):
-        fields.bound(key, fields.shown(value, "length", unit))
+        state.bind(key, fields.shown(value, "length", unit))
     take = {"on_change": _take_stake, "args": (path, number, keys, unit)}
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.hill import hill_view
 from jumpcalc.show import draw_hill, words
-from jumpcalc.show.page.common import Shown, drawing, plain
+from jumpcalc.show.page.common import Shown, drawing, plain, small
 
 __all__ = ["message", "show"]
 
@@ -22,7 +22,7 @@ def show(shown: Shown) -> None:
         lambda: draw_hill.hill(hill_view(shown.answer), shown.units, stamp="EXAMPLE" if shown.example else ""),
         alt=message(shown),
     )
-    st.caption(
+    small(
         plain(
             "The ride from the start mark as measured. Triangles: start marks; bar: where dirt, wind and a misread slope put "
             "the aim's; square: the last place to decide to stop before the first lip."

@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.picture import impact_curve
 from jumpcalc.show import draw
-from jumpcalc.show.page.common import Shown, drawing, plain
+from jumpcalc.show.page.common import Shown, drawing, plain, small
 
 __all__ = ["show"]
 
@@ -21,7 +21,7 @@ def show(shown: Shown) -> None:
     wall = "" if jump.shape == "tabletop" else (
         "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "
     )
-    st.caption(plain(f"{wall}Past the end of the landing the ground no longer falls away under the bike, and the hit grows fast."))
+    small(plain(f"{wall}Past the end of the landing the ground no longer falls away under the bike, and the hit grows fast."))
 
 
 def _message(shown: Shown) -> str:

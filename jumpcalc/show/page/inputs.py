@@ -8,6 +8,7 @@ from jumpcalc.plan.inputs import declared
 from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
 from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
+from jumpcalc.show.page.common import small
 
 __all__ = ["FINER", "show"]
 
@@ -63,7 +64,7 @@ def show(line: Line | None) -> None:
                 ground.show("run_in", "From the start mark down to the foot of the lip, as it is ridden.")
                 _all("run_in", RunIn, skip=("pieces", "stakes"))
             else:
-                st.caption(f"The runout of jump {number - 1} leads here.")
+                small(f"The runout of jump {number - 1} leads here.")
         with st.expander("Rider and bike"):
             _all("rider", Rider, skip=FINER[Rider])
             _all("bike", Bike, skip=FINER[Bike])

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import streamlit as st
 
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, table
+from jumpcalc.show.page.common import Shown, small, table
 
 __all__ = ["show"]
 
@@ -34,7 +34,7 @@ def show(shown: Shown) -> None:
         rows.append(_row("drifts sideways", (shown.length(abs(landing.side_drift)) for landing in each)))
     st.subheader("Landings", anchor=False)
     table(["", "slowest clean", "aim", "fastest clean"], rows)
-    st.caption("The hit is that of wheels set down on the ground, as the height of a straight drop; not that of a fall.")
+    small("The hit is that of wheels set down on the ground, as the height of a straight drop; not that of a fall.")
 
 
 def _row(name: str, cells: Iterable[str]) -> list[str]:

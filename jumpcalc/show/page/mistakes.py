@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, table
+from jumpcalc.show.page.common import Shown, plain, small, table
 from jumpcalc.units import to_si
 
 __all__ = ["show"]
@@ -28,7 +28,7 @@ def show(shown: Shown) -> None:
     table(["at the edge", "what happens", "as hard as a drop of"], rows)
     unit = "mph" if shown.units == "imperial" else "kmh"
     per = to_si(1, kind="speed", unit=unit)
-    st.caption(
+    small(
         plain(
             f"In the air alone the landing moves by {shown.length(found.per_speed * per, digits=2)} for each "
             f"{words.speed(per, shown.units)}, by {shown.length(found.per_angle * to_si(1, kind='angle', unit='deg'), digits=2)} "
@@ -37,7 +37,7 @@ def show(shown: Shown) -> None:
         )
     )
     if jump.shape == "gap":
-        st.caption("On a gap, coming up short is a hit on a wall; on a table it is a landing on the deck.")
+        small("On a gap, coming up short is a hit on a wall; on a table it is a landing on the deck.")
 
 
 def _row(shown: Shown, name: str, landing: LandingResult) -> list[str]:

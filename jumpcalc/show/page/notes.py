@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.inputs import given
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, said, table
+from jumpcalc.show.page.common import Shown, plain, said, small, table
 
 __all__ = ["show"]
 
@@ -28,4 +28,4 @@ def show(shown: Shown) -> None:
             st.markdown("Nothing: every number was given.")
     with st.expander("What the model leaves out", key="left out list"):
         said(words.LEFT_OUT)
-    st.caption(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))
+    small(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))

@@ -18,11 +18,14 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs import Input, check_value, declared, given, key_of, table_key, tables
 from jumpcalc.plan.line import Line, Piece
 from jumpcalc.show.linefile import LARGEST_BYTES, parse_line, read_line
+from jumpcalc.show.page import address
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
     "EXAMPLES",
     "assumed",
+    "bind",
+    "example_of",
     "examples",
     "index",
     "is_example",
@@ -51,10 +54,21 @@ def examples() -> dict[str, Line]:
 
 
 def start() -> None:
-    """Begin a session on the first example."""
-    if "typed" not in st.session_state:
-        st.session_state.update(units="metric", example=FIRST, message="", assumed={})
-        load(examples()[FIRST])
+    """Begin a session on the line in the address, or on an example."""
+    if "typed" in st.session_state:
+        return
+    asked = st.query_params.get("example", FIRST)
+    name = asked if asked in examples() else FIRST
+    units = "imperial" if st.query_params.get("units") == "imperial" else "metric"
+    st.session_state.update(units=units, example=name, message="", assumed={})
+    found, message = address.take()
+    load(found if found is not None else examples()[name])
+    st.session_state["message"] = message
+
+
+def example_of(one: Line) -> str | None:
+    """The name of the example that a line is, unchanged, or None."""
+    return next((name for name, line in examples().items() if line == one), None)
 
 
 def load(new: Line) -> None:
@@ -76,6 +90,14 @@ def load(new: Line) -> None:
 def refill() -> None:
     """Have every widget show what is stored at the next run."""
     st.session_state["round"] = st.session_state.get("round", 0) + 1
+
+
+def bind(key: str, value: Any) -> None:
+    """Give a widget the value it shows: at its first run, and after a line was loaded or units were switched."""
+    rounds = st.session_state.setdefault("rounds", {})
+    if key not in st.session_state or rounds.get(key) != st.session_state["round"]:
+        st.session_state[key] = value
+        rounds[key] = st.session_state["round"]
 
 
 def uploaded(name: str, content: bytes) -> None:

@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.picture import stop_view
 from jumpcalc.show import draw, words
-from jumpcalc.show.page.common import Shown, drawing, plain
+from jumpcalc.show.page.common import Shown, drawing, plain, small
 
 __all__ = ["show"]
 
@@ -26,4 +26,4 @@ def show(shown: Shown) -> None:
             lambda: draw.stopping(stop_view(shown.answer, shown.index), jump, shown.units),
             alt=f"Landing and runout to true scale. {text}",
         )
-        st.caption("Brakes, grip and reaction are assumed unless they were typed; half a wheelbase is kept in front.")
+        small("Brakes, grip and reaction are assumed unless they were typed; half a wheelbase is kept in front.")

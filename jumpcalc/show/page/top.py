@@ -6,9 +6,14 @@ import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.show import words
-from jumpcalc.show.page.common import plain
+from jumpcalc.show.page.common import Shown, plain
 
-__all__ = ["refused", "show"]
+__all__ = ["EXAMPLE", "example_band", "refused", "show"]
+
+EXAMPLE = (
+    "EXAMPLE: these are the measures of a bundled example, not of your jump. Type yours in the form on the left "
+    "(on a phone: behind » at the top)."
+)
 
 
 def show() -> None:
@@ -23,3 +28,9 @@ def show() -> None:
 def refused(error: InputError) -> None:
     """The one line that says which input cannot be used."""
     st.error(plain(f"{error}. Everything typed is kept; change it on the left (on a phone: behind » at the top)."))
+
+
+def example_band(shown: Shown) -> None:
+    """Until it is the reader's own jump, the band says so over everything."""
+    if shown.example:
+        st.warning(plain(EXAMPLE))

@@ -1,0 +1,311 @@
+"""What a coach is told about a landing: sentences, the strip of both flights, its words and its table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import matplotlib
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Circle
+
+from jumpcalc.plan.answer import LandingResult
+from jumpcalc.plan.explain import WHEEL, Explanation, Moment, Strip
+from jumpcalc.show import words
+from jumpcalc.show.draw import STYLE, WIDTH, earth, ink, lines, paper, scale_bar, text_size
+from jumpcalc.units import to_si
+
+__all__ = ["alt", "cost", "cures", "figure", "first_sentence", "place", "posture", "refusal", "rows", "why"]
+
+_ROW = 0.225  # in, a row of text
+_MARGIN = 0.08  # in
+_TALLEST = 3.0  # in, of the ground and air of one strip
+_HEADWIND = 10.0  # km/h: leaves and twigs move
+_NORMAL = "if the lip was ridden normally"
+_LITTLE = 0.05  # m, less is not said
+
+
+def refusal(explained: Explanation) -> str:
+    """Why there is nothing to explain."""
+    return words.sentence(words.note(explained.why_none))
+
+
+def first_sentence(explained: Explanation, units: str = "metric") -> str:
+    """The answer: by how much the speed at the edge was off, the lip ridden normally."""
+    least, most = (_whole(value, units) for value in explained.off)
+    if explained.verdict == "about right" or most == 0:
+        return f"The speed was about right, within {max(most, 1)} {_sign(units)} of the aim at the edge, {_NORMAL}."
+    span = f"Up to {most}" if least == 0 else f"About {most}" if least == most else f"About {least} to {most}"
+    return f"{span} {_sign(units)} {explained.verdict} at the edge, {_NORMAL}."
+
+
+def posture(explained: Explanation, units: str = "metric") -> str:
+    """What the speed may have been with the posture that is counted on."""
+    low, high = (words.speed(v, units, digits=1) for v in (explained.lip.low, explained.lip.high))
+    aim = words.speed(explained.aim.lip_speed, units, digits=1)
+    text = f"With posture at the lip counted in, the edge was left at {_number(low)} to {high}; the aim is {aim}."
+    if explained.verdict == "about right":
+        return text
+    manner = "Squashing or riding stiff" if explained.verdict == "too slow" else "Popping"
+    if explained.posture_explains:
+        return f"{text} {manner} can explain it alone, at the right speed."
+    return f"{text} {manner} as far as is counted here does not explain it alone."
+
+
+def cost(explained: Explanation, units: str = "metric") -> str:
+    """What it cost, beside what the aim costs."""
+    return f"What it cost: {_hit(explained.landing, units)}. The aim lands {_hit(explained.aim, units)}."
+
+
+def _hit(landing: LandingResult, units: str) -> str:
+    """How hard it hits; the fall height of a cased landing is its front wheel's only."""
+    if landing.outcome == "rear short":
+        return "a hit on the knuckle's edge (no height describes it)"
+    if landing.equivalent_fall is None:
+        return "a hit on a fixed edge (no height describes it)"
+    return words.fall(landing.equivalent_fall, units)
+
+
+def why(explained: Explanation, units: str = "metric") -> list[str]:
+    """Three or four plain sentences."""
+    part, slow = explained.why, explained.why.slow
+    said = []
+    if abs(slow) >= 0.005:
+        ways = ("slow", "short") if slow > 0 else ("fast", "long")
+        said.append(
+            f"Speed enters squared: {words.percent(abs(slow))} {ways[0]} is {words.percent(abs(part.squared))} {ways[1]} "
+            f"without air; here the bike came down {words.length(abs(part.short), units)} {ways[1]} of the aim's place, "
+            f"measured level."
+        )
+    air = f"Air takes {words.length(part.drag, units)} off the aim's flight" if part.drag >= _LITTLE else (
+        f"Air takes less than {words.length(0.1, units)} off the aim's flight"
+    )
+    if abs(part.wind) >= _LITTLE:
+        does = "adds" if part.wind > 0 else "takes"
+        wind = f"the wind {does} {words.length(abs(part.wind), units)}"
+    else:
+        blows = to_si(_HEADWIND, kind="speed", unit="kmh")
+        per = abs(part.per_wind) * blows
+        least = f"about {words.length(per, units)}" if per >= _LITTLE else f"less than {words.length(0.1, units)}"
+        wind = f"a headwind of {words.speed(blows, units)} would take {least} in the air, and more on the run-in"
+    said.append(f"{air}; {wind}.")
+    if explained.landing.surface == "wall":
+        said.append("The near wall of the landing stops the bike instead of letting it roll on.")
+    elif explained.landing.surface == "floor":
+        said.append("The ground before the landing does not fall away under the bike: it takes the whole fall.")
+    elif explained.landing.outcome == "short" and explained.shape == "tabletop":
+        said.append("The deck does not fall away under the bike as the landing does: it takes the whole fall.")
+    elif explained.verdict == "too slow" and explained.landing.outcome == "rear short":
+        said.append("The front wheel reaches the landing and the rear wheel does not: it kicks up from the knuckle.")
+    if explained.end_hit is not None and explained.past_hit is not None:
+        start = "Too much speed lands flat"
+        if explained.verdict != "too fast":
+            start = f"The other way is no cure: {start[0].lower()}{start[1:]}"
+        said.append(
+            f"{start}. At the end of the landing it hits {words.fall(explained.end_hit, units)}, "
+            f"{words.length(0.5, units)} further {words.fall(explained.past_hit, units)}."
+        )
+    return said
+
+
+def cures(explained: Explanation, units: str = "metric") -> list[str]:
+    """What to do, in this order: less first, then look, then the smallest change of speed."""
+    cure = explained.cure
+    film = "Film the lip from the side: was it squashed, ridden stiff, or braked?"
+    if explained.verdict == "about right":
+        return ["Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]
+    again = "Not again today, or a smaller one first, until the speed is the same every time."
+    if explained.landing.outcome == "clean":
+        again = f"Both wheels were on the landing all the same. {again}"
+    said = [again, film]
+    more, further = ("more", "further up") if cure.to_aim > 0 else ("less", "further down")
+    text = "Only then change the speed, by the least that will do: "
+    least = words.speed(abs(cure.to_clean), units, digits=1)
+    if float(_number(least)) > 0:
+        text += f"it lands clean from {least} {more} at the edge on; "
+    text += f"for the aim {words.speed(abs(cure.to_aim), units, digits=1)} {more} at the edge"
+    if explained.shape != "drop":
+        text += f", which is {words.speed(abs(cure.foot), units, digits=1)} {more} just before the lip"
+    said.append(f"{text}.")
+    if cure.run_in is not None:
+        said.append(f"On this run-in that is a start about {words.length(abs(cure.run_in), units)} {further}.")
+    if cure.to_aim < 0:
+        said.append("Or one pedal stroke less. Not the brakes on the lip: braking there changes how the bike leaves it.")
+    elif cure.strokes:
+        fit = "" if cure.fit is None else f"; {'only ' if cure.fit < cure.strokes else ''}{cure.fit} more fit"
+        said.append(f"Or {cure.strokes} pedal stroke{'s' if cure.strokes > 1 else ''} more{fit}. One change at a time.")
+    return said
+
+
+def place(along: float | None, face: float, units: str = "metric") -> str:
+    """Where a rear wheel touched, from the knuckle."""
+    if along is None:
+        return "into the near wall"
+    far = words.length(abs(along), units)
+    if abs(along) < _LITTLE:
+        return "on the knuckle"
+    if along < 0:
+        return f"{far} before the knuckle"
+    return f"{far} down the landing" if along <= face else f"{words.length(along - face, units)} past the end of the landing"
+
+
+def rows(explained: Explanation, units: str = "metric") -> list[tuple[str, str, str]]:
+    """The numbers of the drawing: what, of the aim, of theirs."""
+    aim, theirs = explained.aim, explained.landing
+    places = [place(at, explained.face, units) for at in (explained.aim_along, explained.along)]
+
+    def hit(landing: LandingResult) -> str:
+        if landing.equivalent_fall is None or landing.outcome == "rear short":
+            return "no height describes it"
+        return words.length(landing.equivalent_fall, units)
+
+    return [
+        ("speed at the edge", words.speed(aim.lip_speed, units, digits=1), _about(explained, units)),
+        ("rear wheel", *places),
+        ("middle of the bike, level from the edge", words.length(aim.x, units), words.length(theirs.x, units)),
+        ("in the air", f"{aim.flight:.2f} s", f"{theirs.flight:.2f} s"),
+        ("as hard as a drop of", hit(aim), hit(theirs)),
+    ]
+
+
+def alt(explained: Explanation, seen: Strip, units: str = "metric") -> str:
+    """The drawing in words."""
+    aim, theirs = explained.aim, explained.landing
+    where = [place(at, explained.face, units) for at in (explained.aim_along, explained.along)]
+    return (
+        f"Two strips of moments, {seen.step:g} s apart, true to scale. Above, the aim: "
+        f"{words.speed(aim.lip_speed, units, digits=1)} at the edge, {_touched(where[0])}, {_hit(aim, units)}. Below, this landing: "
+        f"{_about(explained, units)} at the edge, {_touched(where[1])}, {_hit(theirs, units)}."
+    )
+
+
+def figure(explained: Explanation, seen: Strip, units: str = "metric", *, stamp: str = "") -> Figure:
+    """Both flights as strips of moments, true to scale, the aim above.
+
+    Parameters
+    ----------
+    explained : Explanation
+        From `plan.explain.explain`, with a landing.
+    seen : Strip
+        From `plan.explain.strip`.
+    units : str
+        ``"metric"`` or ``"imperial"``.
+    stamp : str
+        A word over the drawing, such as EXAMPLE.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        Two axes of one scale: bikes at equal time steps over the ground.
+    """
+    with matplotlib.rc_context(STYLE):
+        moments = [*seen.aim, *seen.theirs]
+        places = [at for moment in moments for at in (moment.rear, moment.front, moment.rider)]
+        left = min([-1.6, *(x for x, _ in places)]) - 0.4
+        right = max([seen.mark[0] + 0.6, *(x + WHEEL for x, _ in places)]) + 0.3
+        ground = [z for part in seen.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
+        low, high = min([*ground, *(z for _, z in places)]), max(z for _, z in places) + 0.15
+        above, below = 2 * _ROW + 0.2, 0.34
+        scale = min((WIDTH - 2 * _MARGIN) / (right - left), _TALLEST / (high - low))
+        height = (high - low) * scale + above + below
+        made = Figure(figsize=(WIDTH, 2 * height), facecolor=paper)
+        middle = 0.5 * (left + right)
+        for number, name in enumerate(("aim", "slow")):
+            axes = made.add_axes((0, 0.5 * (1 - number), 1, 0.5), facecolor=paper)
+            axes.set(
+                xlim=(middle - 0.5 * WIDTH / scale, middle + 0.5 * WIDTH / scale),
+                ylim=(low - below / scale, high + above / scale),
+                aspect="equal",
+            )
+            axes.set_axis_off()
+            earth(axes, seen.ground)
+            flight = seen.theirs if number else seen.aim
+            _bikes(axes, flight, color=lines[name]["color"], gid="theirs" if number else "aim")
+            _titles(axes, explained, units, scale, theirs=bool(number), color=lines[name]["color"])
+            if number:
+                _mark(axes, seen, scale)
+            elif stamp:
+                axes.annotate(
+                    stamp, (1, 1), (-6, -6), xycoords="axes fraction", textcoords="offset points", ha="right", va="top",
+                    fontweight="bold", color=lines["slow"]["color"], zorder=9,
+                )
+        made.axes[0].plot([0, 1], [0, 0], color=ink, linewidth=0.8, transform=made.axes[0].transAxes, zorder=9)
+        left_end = made.axes[0].get_xlim()[0] + _MARGIN / scale
+        made.axes[0].text(
+            left_end, low - 0.5 * below / scale, f"every {seen.step:g} s and at touchdown", ha="left", va="center",
+            fontsize=text_size - 1, color=ink, zorder=8,
+        )
+        scale_bar(made.axes[1], units, scale)
+        return made
+
+
+def _bikes(axes: Axes, flight: Sequence[Moment], *, color: str, gid: str) -> None:
+    """Wheels, wheel line and rider at each moment, the first and last one stronger; a thin line joins the riders."""
+    axes.plot(
+        [m.rider[0] for m in flight], [m.rider[1] for m in flight], color=color, linewidth=0.9, linestyle=(0, (1, 2)),
+        zorder=4, gid=f"{gid} path",
+    )
+    for number, moment in enumerate(flight):
+        strong = number == len(flight) - 1
+        (rx, rz), (fx, fz), (x, z) = moment.rear, moment.front, moment.rider
+        span = max(((fx - rx) ** 2 + (fz - rz) ** 2) ** 0.5, 1e-9)
+        up = (-(fz - rz) / span * WHEEL, (fx - rx) / span * WHEEL)
+        hubs = [(rx + up[0], rz + up[1]), (fx + up[0], fz + up[1])]
+        style = {"color": color, "linewidth": 2.2 if strong else 1.3, "zorder": 5, "solid_capstyle": "round"}
+        axes.plot([rx, fx], [rz, fz], linestyle="", gid=f"{gid} wheels")
+        axes.plot([hubs[0][0], hubs[1][0]], [hubs[0][1], hubs[1][1]], gid=f"{gid} bike", **style)
+        axes.plot([0.5 * (hubs[0][0] + hubs[1][0]), x], [0.5 * (hubs[0][1] + hubs[1][1]), z], **{**style, "linewidth": 1.0})
+        for hub in hubs:
+            axes.add_patch(Circle(hub, WHEEL, fill=False, edgecolor=color, linewidth=1.8 if strong else 1.0, zorder=5))
+        axes.plot(x, z, "o", color=color, markersize=7 if strong else 5, zorder=6)
+
+
+def _titles(axes: Axes, explained: Explanation, units: str, scale: float, *, theirs: bool, color: str) -> None:
+    """Two rows over a strip: whose it is and its speed, then where it touched and how hard."""
+    landing = explained.landing if theirs else explained.aim
+    at = place(explained.along if theirs else explained.aim_along, explained.face, units)
+    top, left = axes.get_ylim()[1], axes.get_xlim()[0] + _MARGIN / scale
+    speed = _about(explained, units) if theirs else words.speed(landing.lip_speed, units, digits=1)
+    solid = landing.equivalent_fall is None or landing.outcome == "rear short"
+    hit = "a hit on an edge" if solid else words.fall(landing.equivalent_fall, units)
+    for row, (text, weight) in enumerate(
+        (
+            (f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", "bold"),
+            (f"{_touched(at)}, {hit}", "normal"),
+        )
+    ):
+        axes.text(
+            left, top - (0.1 + (row + 0.5) * _ROW) / scale, text, ha="left", va="center", color=color, fontweight=weight,
+            fontsize=text_size, zorder=8,
+        )
+
+
+def _mark(axes: Axes, seen: Strip, scale: float) -> None:
+    """A cross where the rear wheel hit, or the wall."""
+    x, z = seen.mark
+    axes.plot(x, z, "x", color=ink, markersize=9, markeredgewidth=2.2, zorder=8, gid="mark")
+    row = axes.get_ylim()[0] + (0.14 + _ROW) / scale
+    axes.plot([x, x], [z, row], color=ink, linewidth=0.8, zorder=3)
+    axes.text(x - 0.06 / scale, row, "here", ha="right", va="center", color=ink, fontsize=text_size - 1, zorder=8)
+
+
+def _touched(at: str) -> str:
+    return at if at == "into the near wall" else f"rear wheel {at}"
+
+
+def _about(explained: Explanation, units: str) -> str:
+    """Their speed at the edge as the span of a normally ridden lip."""
+    low, high = (words.speed(v, units, digits=0) for v in (explained.normal.low, explained.normal.high))
+    return f"about {high}" if low == high else f"about {_number(low)} to {high}"
+
+
+def _whole(speed: float, units: str) -> int:
+    return int(_number(words.speed(speed, units)))
+
+
+def _number(text: str) -> str:
+    return text.rpartition(" ")[0]
+
+
+def _sign(units: str) -> str:
+    return "mph" if units == "imperial" else "km/h"

@@ -1,0 +1,68 @@
+"""The whole line in the page's address, so that a link, a bookmark or a reload brings it back."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import zlib
+
+import streamlit as st
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.line import Line
+from jumpcalc.show.linefile import parse_line, write_line
+
+__all__ = ["decoded", "encoded", "keep", "take"]
+
+_LONGEST = 20_000  # characters of an address
+_LARGEST = 200_000  # bytes of a line file in it
+
+
+def encoded(line: Line) -> str:
+    """A line as a word for an address."""
+    return base64.urlsafe_b64encode(zlib.compress(write_line(line).encode(), 9)).decode().rstrip("=")
+
+
+def decoded(word: str) -> Line:
+    """The line that a word of an address stands for.
+
+    Raises
+    ------
+    InputError
+        If it does not stand for a line.
+    """
+    if len(word) > _LONGEST:
+        raise InputError("the address is too long to hold a line", key="line in the address")
+    try:
+        packed = base64.urlsafe_b64decode(word + "=" * (-len(word) % 4))
+        unpacking = zlib.decompressobj()
+        text = unpacking.decompress(packed, _LARGEST).decode("utf-8")
+        if unpacking.unconsumed_tail or not unpacking.eof:
+            raise ValueError
+    except (ValueError, binascii.Error, zlib.error):
+        raise InputError("it was cut off or changed and cannot be read", key="line in the address") from None
+    return parse_line(text, file="line in the address")
+
+
+def take() -> tuple[Line | None, str]:
+    """The line in the address, if any, and what to say where it cannot be used."""
+    word = st.query_params.get("line")
+    if not word:
+        return None, ""
+    try:
+        return decoded(word), ""
+    except InputError as error:
+        return None, f"{error}. The page starts on an example instead."
+
+
+def keep(line: Line | None, *, example: str | None, units: str) -> None:
+    """Put what is shown into the address: the example's name, or the whole line; and the units."""
+    wanted = {"units": units if units != "metric" else None}
+    if line is not None:
+        wanted |= {"line": None if example is not None else encoded(line), "example": example}
+    for name, value in wanted.items():
+        if value is None:
+            if name in st.query_params:
+                del st.query_params[name]
+        elif st.query_params.get(name) != value:
+            st.query_params[name] = value

@@ -1,0 +1,49 @@
+"""The pocket card to save before there is no signal."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from jumpcalc.plan.card import Card, card
+from jumpcalc.plan.line import Line
+from jumpcalc.show import card as sheet
+from jumpcalc.show.page.common import Shown, plain
+
+__all__ = ["show"]
+
+_KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/pdf", sheet.pdf)}
+
+
+def show(shown: Shown) -> None:
+    """Two buttons; the card is made only when one is pressed."""
+    line = shown.answer.line
+    st.subheader("A card for the pocket", anchor=False)
+    first = "" if len(line.jumps) == 1 else " It is for the first jump of the line."
+    st.markdown(
+        plain(
+            "One small page to save before there is no signal: start, speed, roll time, last place to stop and room "
+            f"after, in still air, headwind and tailwind, on dry and on damp ground.{first} It takes a few seconds."
+        )
+    )
+    with st.container(horizontal=True, gap="small"):
+        for name, (suffix, mime, _) in _KINDS.items():
+            st.download_button(
+                f"Card as {'an' if name == 'image' else 'a'} {name}",
+                data=partial(_file, name, line, shown.units),
+                file_name=f"card-{shown.answer.fingerprint}.{suffix}",
+                mime=mime,
+                key=f"card {name}",
+                on_click="ignore",
+            )
+
+
+@st.cache_data(max_entries=20, show_spinner=False)
+def _card(line: Line) -> Card:
+    return card(line, example=sheet.is_example(line))
+
+
+@st.cache_data(max_entries=20, show_spinner=False)
+def _file(name: str, line: Line, units: str) -> bytes:
+    return _KINDS[name][2](_card(line), units)

@@ -1,0 +1,154 @@
+"""The rider's way in: speed and start mark in large figures, then at most four questions about today."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.from_mark import FromMark, from_mark
+from jumpcalc.plan.line import Line
+from jumpcalc.plan.surfaces import BIKES, SURFACES
+from jumpcalc.show import words
+from jumpcalc.show.page import state
+from jumpcalc.show.page.common import Shown, plain, said, small, solved
+from jumpcalc.units import from_si, to_si
+
+__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "show"]
+
+_SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
+WINDS: dict[str, tuple[float | None, float | None] | None] = {
+    "as typed with the line": (None, None),
+    "still": (0.0, 0.0),
+    "leaves and twigs move, from behind": (_SEEN, 0.0),
+    "leaves and twigs move, from ahead": (-_SEEN, 0.0),
+    "leaves and twigs move, from the right": (0.0, _SEEN),
+    "leaves and twigs move, from the left": (0.0, -_SEEN),
+    "gusty, or not sure": None,
+}
+"""What one sees of the wind, and what it stands for: along and across [m/s]; None is not today."""
+
+NOT_TODAY = (
+    "Gusty, or not sure: not today. A gust moves the landing by more than there is room, and nobody sees it coming."
+)
+
+
+def ask(shown: Shown) -> None:
+    """The four questions: bike, wind, surface, start mark. What is chosen goes into the one line underneath."""
+    st.subheader("Today", anchor=False)
+    left, right = st.columns(2)
+    with left:
+        state.bind("ride bike", state.typed("bike.kind") or "hardtail")
+        st.selectbox("Bike", list(BIKES), key="ride bike", on_change=_take_bike)
+        state.bind("ride surface", state.typed("run_in.surface") or "hardpack")
+        st.selectbox("Ground today", list(SURFACES), key="ride surface", on_change=_take_surface)
+    with right:
+        st.selectbox("Wind, by what you see", list(WINDS), key="ride wind", on_change=_take_wind)
+        unit = "ft" if state.units() == "imperial" else "m"
+        mark = st.session_state.get("ride mark")
+        state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
+        st.number_input(
+            f"Start mark before the lip ({unit})", min_value=0.0, value=None, step=0.5, format="%g", key="ride mark field",
+            placeholder="the aim's", on_change=_take_mark, args=(unit,),
+            help="Distance along the ground from where you start to the foot of the lip; empty takes the mark for the aim.",
+        )
+
+
+def _take_bike() -> None:
+    state.store("bike.kind", st.session_state["ride bike"])
+    state.refill()
+
+
+def _take_surface() -> None:
+    state.store("run_in.surface", st.session_state["ride surface"])
+    state.store("run_in.rolling_resistance", None)
+    state.store("run_in.grip", None)
+    state.refill()
+
+
+def _take_wind() -> None:
+    along = WINDS[st.session_state["ride wind"]]
+    if along is not None and along[0] is not None:
+        state.store("air.tailwind_kmh", along[0])
+        state.store("air.crosswind_kmh", along[1])
+        state.refill()
+
+
+def _take_mark(unit: str) -> None:
+    value = st.session_state["ride mark field"]
+    st.session_state["ride mark"] = None if not value else to_si(value, kind="length", unit=unit)
+
+
+@st.cache_data(max_entries=100, show_spinner=False)
+def _from_mark(line: Line, mark: float) -> FromMark | None:
+    return from_mark(solved(line), mark)
+
+
+def show(shown: Shown) -> None:
+    """The ride's figures in large type, and how to check them on the spot."""
+    if _not_today():
+        st.error(plain(NOT_TODAY))
+        return
+    jump, units = shown.jump, shown.units
+    window = jump.window
+    if window.speeds is None:
+        st.subheader(plain(words.headline(jump, units)), anchor=False)
+        return
+    st.subheader(plain(_first_sentence(shown)), anchor=False)
+    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
+    with st.container(horizontal=True, gap="medium"):
+        if jump.shape != "drop":
+            st.metric("On the run-in just before the lip", shown.speed(window.foot.aim), width="content")
+        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
+        less = shown.speed(slow, digits=1).rpartition(" ")[0]
+        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+    small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
+    mark = st.session_state.get("ride mark")
+    if mark is not None and shown.index == 0:
+        _own_mark(shown, mark)
+
+
+def check(shown: Shown) -> None:
+    """How sure the start mark is, how to check it on the spot, and where the bike can still be stopped."""
+    jump, units = shown.jump, shown.units
+    if jump.window.speeds is None or _not_today():
+        return
+    st.subheader("Check it on the spot", anchor=False)
+    said([*(words.start_words(jump, units) if shown.index == 0 else []), words.sure_words(jump, units)])
+    st.subheader("Can I stop instead?", anchor=False)
+    said([words.abort_words(jump, units), words.stop_words(jump, units), "Brakes, grip and reaction are assumed unless typed."])
+
+
+def _not_today() -> bool:
+    return st.session_state.get("ride wind") == "gusty, or not sure"
+
+
+def _first_sentence(shown: Shown) -> str:
+    jump = shown.jump
+    aim = None if jump.run_in is None else jump.run_in.marks[1]
+    if aim is None or jump.shape == "drop":
+        return words.headline(jump, shown.units)
+    return (
+        f"Start {shown.length(aim)} before the lip and be at {shown.speed(jump.window.foot.aim)} just before it."
+    )
+
+
+def _own_mark(shown: Shown, mark: float) -> None:
+    """What the rider's own start mark gives."""
+    try:
+        ridden = _from_mark(shown.answer.line, mark)
+    except InputError as error:
+        st.error(plain(f"{error}."))
+        return
+    if ridden is None:
+        return
+    if ridden.landing is None:
+        st.warning(plain(f"From {shown.length(mark)} the bike comes to a halt before the edge."))
+        return
+    outcome = words.outcome(ridden.landing, shown.jump.shape)
+    text = (
+        f"From {shown.length(mark)}: {shown.speed(ridden.foot_speed)} just before the lip after "
+        f"{ridden.roll_time:.1f} s, {shown.speed(ridden.lip_speed)} at the edge: {outcome}"
+    )
+    if ridden.landing.equivalent_fall is not None:
+        text += f", {words.fall(ridden.landing.equivalent_fall, shown.units)}"
+    (st.info if ridden.landing.outcome == "clean" else st.warning)(plain(f"{text}."))

@@ -1,0 +1,127 @@
+"""The three ways in, the line in the address, the card, and accessibility, in a real browser."""
+
+import statistics
+import time
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from jumpcalc.show.page.address import decoded, encoded
+from jumpcalc.show.page.state import EXAMPLES
+from jumpcalc.show.linefile import read_line
+
+GAP = "Gap, level from edge to knuckle (m)"
+WAYS = ("size", "ride", "explain")
+OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
+
+
+def headings(st):
+    return [h.inner_text() for h in st.page.get_by_role("heading", level=3).all()]
+
+
+def is_clean(st):
+    assert st.errors == []
+    assert st.page.get_by_test_id("stException").count() == 0
+
+
+def query(st):
+    return dict(part.split("=", 1) for part in st.page.evaluate("location.search").lstrip("?").split("&") if part)
+
+
+@pytest.mark.parametrize("width, height", [(1280, 900), (390, 844)])
+@pytest.mark.parametrize("way", WAYS)
+def test_each_way_in_is_accessible_and_nothing_scrolls_sideways(make_page, way, width, height):
+    st = make_page(width, height).open(way=way)
+    assert st.page.evaluate(OVERFLOW) == 0
+    for image in st.page.get_by_test_id("stImage").locator("img").all():
+        assert len(image.get_attribute("alt")) > 40
+    found = Axe().run(
+        st.page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
+    ).response["violations"]
+    assert [(v["id"], [node["html"][:160] for node in v["nodes"]]) for v in found] == []
+    is_clean(st)
+
+
+def test_ride_it_from_four_questions_to_speed_mark_and_places_to_stop(make_page):
+    st = make_page(390, 844).open(way="ride")
+    assert headings(st)[0].startswith("Start 32.6 m before the lip and be at 35 km/h")
+    st.select("Ground today", "loose or fresh dirt")
+    assert headings(st)[0].startswith("Ride at")  # the run-in is too short on loose dirt
+    st.select("Ground today", "hardpack")
+    st.select("Wind, by what you see", "leaves and twigs move, from behind")
+    assert headings(st)[0].startswith("Start") and "32.6 m" not in headings(st)[0]
+    st.set_number("Start mark before the lip (m)", 31)
+    assert "From 31.0 m" in st.page.get_by_test_id("stAlert").last.inner_text()
+    st.set_number("Start mark before the lip (m)", 99)
+    assert "allowed above 0 to 33.26 m" in st.page.get_by_test_id("stAlert").last.inner_text()
+    st.select("Wind, by what you see", "gusty, or not sure")
+    assert "not today" in st.page.get_by_test_id("stAlert").last.inner_text()
+    is_clean(st)
+
+
+def test_explain_it_says_how_much_too_slow_and_why(make_page):
+    st = make_page().open(way="explain")
+    text = st.page.get_by_test_id("stMain").inner_text()
+    assert "too slow at the edge, if the lip was ridden normally" in text
+    assert "Film the lip" in text and text.index("smaller one first") < text.index("Film the lip")
+    is_clean(st)
+
+
+def test_a_typed_line_is_in_the_address_and_comes_back(make_page):
+    st = make_page().open()
+    st.set_number(GAP, 4.6)
+    assert st.page.get_by_text("EXAMPLE: these are").count() == 0
+    st.page.wait_for_timeout(300)
+    word = query(st)["line"]
+    assert decoded(word).jumps[0].landing.gap == 4.6
+    first = headings(st)[0]
+    before = st.finished
+    st.page.reload()
+    st._wait_finished(before + 1)
+    st.settle()
+    assert headings(st)[0] == first and st.number(GAP).input_value() == "4.6"
+    other = make_page().open(line=word, way="ride", units="imperial")
+    assert "mph" in headings(other)[0]
+    is_clean(st)
+    is_clean(other)
+
+
+@pytest.mark.parametrize("word", ["nonsense", encoded(read_line(EXAMPLES / "low_drop.toml"))[:-9], "A" * 30_000])
+def test_a_bad_address_falls_back_with_a_message(make_page, word):
+    st = make_page().open(line=word)
+    assert "line in the address" in st.page.get_by_test_id("stAlert").first.inner_text()
+    assert headings(st)[0].startswith("Ride at 35 km/h")
+    is_clean(st)
+
+
+def test_the_card_comes_down_as_image_and_page(make_page):
+    st = make_page().open(way="ride")
+    st.timeout = 60
+    name, content = st.download("Card as a PDF")
+    assert name.endswith(".pdf") and content.startswith(b"%PDF")
+    name, content = st.download("Card as an image")
+    assert name.endswith(".png") and content.startswith(b"\x89PNG")
+    is_clean(st)
+
+
+def test_time_from_a_changed_input_to_the_new_drawing(make_page):
+    """Measured and printed, not asserted: it depends on what else the machine does."""
+    st = make_page().open()
+    drawing = st.page.get_by_test_id("stImage").locator("img").first
+    times = []
+    for gap in (4.05, 4.15, 4.25, 4.35, 4.45, 4.55, 4.65):
+        source = drawing.get_attribute("src")
+        box = st.number(GAP)
+        box.fill(str(gap))
+        finished, begun = st.finished, time.perf_counter()
+        box.press("Enter")
+        st.page.wait_for_function(
+            "s => { const i = document.querySelector('[data-testid=stImage] img');"
+            " return i && i.getAttribute('src') !== s && i.complete && i.naturalWidth > 0 }",
+            arg=source, polling="raf",
+        )
+        times.append(1e3 * (time.perf_counter() - begun))
+        st._wait_finished(finished + 1)
+        st.settle()
+    print(f"\nchange to drawing: median {statistics.median(times):.0f} ms, slowest {max(times):.0f} ms")
+    is_clean(st)

@@ -1,0 +1,289 @@
+"""The pocket card: its rows are nothing but answers, and its page holds what a rider must have in the pocket.
+
+Page size: ISO 216, A6 is 105 × 148 mm. Wind that moves leaves and twigs taken as 10 km/h, damp ground as midway to the
+next softer surface: common practice and assumption, no source.
+"""
+
+import argparse
+import io
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from pypdf import PdfReader
+
+from jumpcalc import solve
+from jumpcalc.errors import FileError
+from jumpcalc.plan.card import card, damped
+from jumpcalc.plan.line import Air, RunIn, Runout
+from jumpcalc.show import card as sheet
+from jumpcalc.show import words
+from jumpcalc.show.linefile import parse_line, read_line
+
+ROOT = Path(__file__).parents[1]
+NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row")
+FIRST = read_line(ROOT / "examples" / "first_gap.toml")
+NO_WINDOW = parse_line(
+    'title = "steep"\n[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\n'
+    'landing = { gap_m = 3, angle_deg = 20, length_m = 1 }'
+)
+NOT_MEASURED = replace(FIRST, run_in=RunIn(), jumps=(replace(FIRST.jumps[0], runout=Runout()),))
+LONG = replace(
+    FIRST,
+    title="The very long name of a line $x_1$ 木 \n" * 20,
+    measured_on="some day " * 40,
+    air=replace(FIRST.air, crosswind=8.0),
+    jumps=(
+        replace(
+            FIRST.jumps[0],
+            lip=replace(FIRST.jumps[0].lip, angle=0.84, radius=2.5, straight=0.0),
+            landing=replace(FIRST.jumps[0].landing, gap=2.5, exit_radius=None),
+        ),
+    ),
+)
+OTHER = {"no window": NO_WINDOW, "not measured": NOT_MEASURED, "much to say": LONG}
+KMH = 1 / 3.6
+
+
+@cache
+def made(name):
+    line = OTHER.get(name) or read_line(ROOT / "examples" / f"{name}.toml")
+    return card(line, example=sheet.is_example(line))
+
+
+@cache
+def text_of(name, units="metric"):
+    reader = PdfReader(io.BytesIO(sheet.pdf(made(name), units)))
+    assert len(reader.pages) == 1
+    return " ".join(reader.pages[0].extract_text().split())
+
+
+def test_rows_are_answers_to_the_line_in_other_wind_and_on_other_ground():
+    grounds = {
+        "dry": (FIRST.run_in, FIRST.jumps[0].runout),
+        # hardpack 0.020 and 0.35, loose 0.040 and 0.25 in the table of surfaces; midway by hand
+        "damp": (
+            replace(FIRST.run_in, surface=None, rolling_resistance=0.030, grip=0.30),
+            replace(FIRST.jumps[0].runout, surface=None, rolling_resistance=0.030, grip=0.30),
+        ),
+    }
+    winds = {"still air": 0.0, "headwind": -10 * KMH, "tailwind": 10 * KMH}
+    rows = made("first_gap").rows
+    assert [(row.ground, row.wind) for row in rows] == [(ground, wind) for ground in grounds for wind in winds]
+    for row in rows:
+        run_in, runout = grounds[row.ground]
+        changed = replace(
+            FIRST,
+            air=replace(FIRST.air, tailwind=winds[row.wind], crosswind=0.0),
+            run_in=run_in,
+            jumps=(replace(FIRST.jumps[0], runout=runout),),
+        )
+        jump = solve(changed).jumps[0]
+        assert row.foot.aim == pytest.approx(jump.window.foot.aim, rel=1e-9)
+        assert row.room_after == pytest.approx(jump.stop.margin, rel=1e-6)
+        assert (row.start is None) == (jump.run_in.span is None)
+        if row.start is not None:
+            assert row.start.mark == pytest.approx(jump.run_in.marks[1], rel=1e-9)
+            assert row.roll_time == pytest.approx(jump.run_in.roll_times[1], rel=1e-9)
+        assert row.last_stop.last == pytest.approx(jump.abort.last, rel=1e-9)
+
+
+def test_a_line_of_several_jumps_gives_the_same_first_jump_as_the_whole_line():
+    line = read_line(ROOT / "examples" / "two_in_a_row.toml")
+    found = made("two_in_a_row")
+    assert found.jump == solve(line).jumps[0]
+    assert found.fingerprint == line.fingerprint
+    assert "Only the first of 2 jumps" in text_of("two_in_a_row")
+
+
+def test_a_line_s_own_wind_is_put_aside_in_the_rows_and_kept_in_the_headline():
+    windy = replace(FIRST, air=replace(FIRST.air, tailwind=3.0, crosswind=2.0))
+    found = card(windy)
+    assert found.jump == solve(windy).jumps[0]
+    assert [row.jump for row in found.rows] == [row.jump for row in made("first_gap").rows]
+    assert found.jump.window.foot.aim != found.rows[0].foot.aim
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_spans_and_windows_are_in_order(name):
+    rows = made(name).rows
+    assert len(rows) == 6
+    for row in rows:
+        assert row.foot.min < row.foot.aim < row.foot.max
+        if row.start is not None:
+            assert row.start.short < row.start.mark < (row.start.long or 1e9)
+        if row.last_stop is not None and row.last_stop.exists and row.start is not None:
+            assert row.last_stop.last < row.start.mark
+
+
+@pytest.mark.parametrize("name", ["first_gap", "two_in_a_row"])
+def test_damp_ground_and_headwind_ask_for_a_higher_start(name):
+    rows = {(row.ground, row.wind): row for row in made(name).rows}
+    assert rows["damp", "tailwind"].start.mark > rows["dry", "tailwind"].start.mark
+    assert rows["dry", "still air"].start.mark > rows["dry", "tailwind"].start.mark
+    # where there is no mark, the top is too low: higher still
+    assert rows["dry", "headwind"].start is None and rows["dry", "headwind"].jump.run_in.missing > 0
+    for wind in ("still air", "headwind", "tailwind"):
+        assert rows["damp", wind].room_after < rows["dry", wind].room_after
+
+
+def test_damp_ground_scales_what_was_measured_and_is_not_said_of_wood_or_wet_ground():
+    own = damped(RunIn(surface="hardpack", rolling_resistance=0.05, grip=None))
+    assert (own.rolling_resistance, own.grip) == (pytest.approx(0.075), pytest.approx(0.30))
+    both = damped(Runout(rolling_resistance=0.28, grip=0.02))
+    assert (both.rolling_resistance, both.grip) == (0.3, 0.02)  # bounds of the inputs
+    wood = card(replace(FIRST, run_in=replace(FIRST.run_in, surface="dry wood")))
+    assert [row.ground for row in wood.rows] == ["dry"] * 3 and wood.damp == ()
+    assert all(row.last_stop is None for row in wood.rows)
+    wet = card(replace(FIRST, run_in=replace(FIRST.run_in, surface="wet grass or clay")))
+    assert [row.ground for row in wet.rows] == ["wet"] * 3
+    assert damped(RunIn(surface="dry wood")) is None
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("name", [*NAMES, *OTHER])
+def test_the_page_holds_what_must_be_in_the_pocket(name, units):
+    found, text = made(name), text_of(name, units)
+    assert found.fingerprint in text and found.model_date in text
+    for caution in words.CAUTIONS:
+        assert caution in text
+    for check in words.CHECKLIST:
+        assert check in text
+    assert words.headline(found.jump, units) in text
+    assert "too slow · in the window · too fast" in text
+    assert ("EXAMPLE" in text) == (name in NAMES or name == "not measured")
+    factor, digits = (1 / 0.44704, 0) if units == "imperial" else (3.6, 1)
+    for row in found.rows:
+        if row.foot is not None:
+            assert f"({factor * row.foot.min:.1f}–{factor * row.foot.max:.1f})" in text
+            assert f" {factor * row.foot.aim:.0f} " in text
+        if row.start is not None:
+            assert f" {row.start.mark / (0.3048 if units == 'imperial' else 1):.{digits}f} (" in text
+            assert f" {row.roll_time:.1f} " in text
+    assert not re.search(r"\b(safe|go|nan|None|inf)\b", text)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_text_is_lost_between_image_and_pdf(name):
+    page = sheet.figure(made(name))
+    text = text_of(name)
+    for piece in page.texts:
+        assert " ".join(piece.get_text().split()) in text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_dates_are_on_the_card(name):
+    assert f"Measured on {made(name).measured_on}" in text_of(name)
+
+
+@pytest.mark.parametrize("name", [*NAMES, *OTHER])
+def test_one_page_of_a6_with_nothing_outside_and_nothing_overlapping(name):
+    for units in ("metric", "imperial"):
+        box = PdfReader(io.BytesIO(sheet.pdf(made(name), units))).pages[0].mediabox
+        assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx((105, 148), abs=0.01)
+        page = sheet.figure(made(name), units)
+        renderer = FigureCanvasAgg(page).get_renderer()
+        boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in page.texts if t.get_text() != "EXAMPLE"]
+        width, height = page.bbox.width, page.bbox.height
+        for text, extent in boxes:
+            assert 0.03 * width < extent.x0 and extent.x1 < 0.97 * width, text
+            assert 0.02 * height < extent.y0 and extent.y1 < 0.98 * height, text
+        for i, (text, one) in enumerate(boxes):
+            for other, two in boxes[i + 1 :]:
+                # descenders may touch the line below by a hair
+                apart = one.x1 <= two.x0 or two.x1 <= one.x0 or one.y0 >= two.y1 - 2 or two.y0 >= one.y1 - 2
+                assert apart, (text, other)
+        # 4.3 pt is the smallest print that is still read at arm's length: common practice, no source
+        assert min(t.get_fontsize() for t in page.texts) > 4.3
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_word_is_broken_on_the_examples(name):
+    text = text_of(name)
+    for word, count in {"headwind": 2, "tailwind": 3, "still air": 2, "damp": 3}.items():  # one tailwind in the notes
+        assert len(re.findall(rf"\b{word}\b", text)) == count, word
+
+
+def test_many_warnings_are_counted_where_they_do_not_fit():
+    found = made("much to say")
+    crowded = replace(found, answer=replace(found.answer, warnings=found.answer.warnings * 8))
+    text = " ".join(PdfReader(io.BytesIO(sheet.pdf(crowded))).pages[0].extract_text().split())
+    assert re.search(r"\b\d+ more in the full answer\.", text)
+    assert all(caution in text for caution in words.CAUTIONS)
+
+
+def test_a_long_title_is_shortened_and_says_so():
+    text = text_of("much to say")
+    assert "…" in text and "The very long name of a line $x_1$ ?" in text
+    assert len(made("much to say").answer.warnings) >= 4
+    assert "Look at:" in text
+
+
+def test_a_line_without_a_window_makes_a_card_that_says_so():
+    text = text_of("no window")
+    assert text.count("no speed lands clean") == 6
+    assert "No lip speed lands both wheels on the landing" in text
+
+
+def test_a_line_without_run_in_and_runout_makes_a_card_that_says_so():
+    text = text_of("not measured")
+    assert text.count("run-in not measured") == 6
+    assert text.count("not known") >= 12
+    assert made("not measured").rows[0].roll_time is None and made("not measured").rows[0].room_after is None
+
+
+def test_a_run_in_that_is_too_short_is_said_with_what_is_missing():
+    text = text_of("short_run_in")
+    for row in made("short_run_in").rows:
+        assert f"too short for the aim by {3.6 * row.jump.run_in.missing:.1f} km/h" in text
+
+
+def test_missing_room_is_never_shown_as_room():
+    rows = made("two_in_a_row").rows
+    assert all(row.room_after < 0 for row in rows)
+    for row in rows:
+        assert f"none {-row.room_after:.1f} missing" in text_of("two_in_a_row")
+
+
+def test_the_same_card_gives_the_same_bytes():
+    found = made("first_gap")
+    again = card(FIRST, example=True)
+    assert sheet.pdf(found) == sheet.pdf(again)
+    assert sheet.png(found) == sheet.png(again)
+    assert sheet.pdf(found) != sheet.pdf(found, "imperial")
+
+
+def test_a_line_of_one_s_own_is_no_example():
+    assert sheet.is_example(FIRST)
+    mine = replace(FIRST, jumps=(replace(FIRST.jumps[0], landing=replace(FIRST.jumps[0].landing, gap=4.3)),))
+    assert not sheet.is_example(mine)
+    assert sheet.is_example(replace(FIRST, air=Air()))
+
+
+def command(*arguments):
+    parser = argparse.ArgumentParser()
+    sheet.add_card_command(parser.add_subparsers())
+    parsed = parser.parse_args(["card", *map(str, arguments)])
+    return parsed.run(parsed)
+
+
+@pytest.mark.parametrize("suffix, magic", [("pdf", b"%PDF-"), ("PNG", b"\x89PNG")])
+def test_the_command_writes_the_card(tmp_path, suffix, magic):
+    out = tmp_path / f"card.{suffix}"
+    assert str(out) in command(ROOT / "examples" / "first_gap.toml", "--out", out, "--units", "imperial")
+    assert out.read_bytes().startswith(magic)
+    assert out.read_bytes() == {"pdf": sheet.pdf, "PNG": sheet.png}[suffix](made("first_gap"), "imperial")
+
+
+@pytest.mark.parametrize(
+    "out, why",
+    [("card.jpg", "a .pdf or a .png"), ("card", "a .pdf or a .png"), ("nowhere/card.pdf", "cannot be written")],
+)
+def test_the_command_refuses_in_one_line(tmp_path, out, why):
+    with pytest.raises(FileError, match=why) as caught:
+        command(ROOT / "examples" / "first_gap.toml", "--out", tmp_path / out)
+    assert "\n" not in str(caught.value) and out in str(caught.value)
+    assert not (tmp_path / out).exists()

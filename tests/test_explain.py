@@ -1,0 +1,367 @@
+"""The coach's way in: forward and back agree, the squared law, the wall's edges, words, drawing and panel."""
+
+import itertools
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.patches import Circle
+from streamlit.testing.v1 import AppTest
+
+from jumpcalc import InputError, solve
+from jumpcalc.plan.course import course
+from jumpcalc.plan.explain import PLACE_DOUBT, Place, explain, rear_level, rear_place, strip
+from jumpcalc.plan.window import land
+from jumpcalc.show import draw
+from jumpcalc.show import explain as told
+from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.units import STANDARD_GRAVITY
+
+EXAMPLES = Path(__file__).parent.parent / "examples"
+JUMPS = [("first_gap", 0), ("step_up_table", 0), ("low_drop", 0), ("two_in_a_row", 1)]
+
+
+@pytest.fixture(scope="module")
+def answers():
+    return {name: solve(read_line(EXAMPLES / f"{name}.toml")) for name, _ in JUMPS}
+
+
+@pytest.fixture(scope="module")
+def cases(answers):
+    """Short, cased, clean, long and wall: answer, index, explanation."""
+    wanted = {
+        "wall": ("first_gap", 0, Place(wall=True)),
+        "cased": ("first_gap", 0, Place(along=-0.1)),
+        "near the aim": ("first_gap", 0, Place(along=1.9)),
+        "clean but slow": ("two_in_a_row", 1, Place(along=0.3)),
+        "long": ("first_gap", 0, Place(along=5.0)),
+        "deck": ("step_up_table", 0, Place(along=-0.9)),
+        "below the drop": ("low_drop", 0, Place(along=-1.0)),
+    }
+    return {
+        name: (answers[line], index, explain(answers[line], index, place)) for name, (line, index, place) in wanted.items()
+    }
+
+
+@pytest.mark.parametrize(("name", "index"), JUMPS)
+def test_the_place_of_a_landing_gives_back_its_speed(answers, name, index):
+    answer = answers[name]
+    jump, one = answer.jumps[index], course(answer.complete, index)
+    wanted = [*jump.landings, jump.sensitivity.slow_10, jump.sensitivity.fast_10]
+    wanted += [land(one, [0.8 * jump.window.speeds.min]).result(0)]
+    for landing in wanted:
+        if landing.surface == "wall":
+            continue
+        place = rear_place(one, landing)
+        for same in (place, Place(level=rear_level(one, place))):
+            found = explain(answer, index, same)
+            assert found.lip.mid == pytest.approx(landing.lip_speed, abs=1e-6)
+            assert found.landing.outcome == landing.outcome or abs(found.landing.x - landing.x) < 1e-6
+            assert found.foot.mid > 0
+
+
+def test_on_the_face_the_rear_wheel_is_half_a_wheelbase_behind_the_middle(answers):
+    answer = answers["first_gap"]
+    one = course(answer.complete, 0)
+    for landing in answer.jumps[0].landings:
+        assert rear_place(one, landing).along == pytest.approx(landing.along_face - one.wheelbase / 2, abs=1e-9)
+
+
+def test_spans_hold_their_middle_and_nest(cases):
+    for _, _, found in cases.values():
+        assert found.lip.low < found.normal.low < found.lip.mid < found.normal.high < found.lip.high
+        assert found.foot.low < found.foot.mid < found.foot.high
+        # climbing the lip costs speed; a drop has none
+        assert found.foot.mid > found.lip.mid or found.shape == "drop"
+
+
+def test_the_span_is_posture_and_reading_moved_through_the_landing(answers):
+    """In the middle of a long face the landing's metres per m/s hardly change over the span."""
+    answer = answers["first_gap"]
+    one = course(answer.complete, 0)
+    found = explain(answer, 0, Place(along=1.8))
+    for speed, moved in (
+        (found.normal.low, -PLACE_DOUBT),
+        (found.normal.high, PLACE_DOUBT),
+        (found.lip.low, -PLACE_DOUBT - one.body_long),
+        (found.lip.high, PLACE_DOUBT + one.body_short),
+    ):
+        assert rear_place(one, land(one, [speed]).result(0)).along == pytest.approx(1.8 + moved, abs=5e-3)
+    wide = explain(answer, 0, Place(along=1.8), doubt=0.5)
+    assert wide.lip.low < found.lip.low < found.lip.high < wide.lip.high
+
+
+def test_further_is_faster(answers):
+    for name, index in JUMPS[:2]:
+        found = [explain(answers[name], index, Place(along=a)) for a in (-1.0, -0.1, 0.3, 5.0)]
+        for low, high in itertools.pairwise(f for f in found if f.why_none is None):
+            assert low.lip.mid < high.lip.mid
+            assert low.lip.high < high.lip.high + 1e-3
+
+
+FLAT = """
+[rider]
+path = "point"
+drag_area_m2 = 0
+[limits]
+equivalent_fall_m = 3
+[[jump]]
+shape = "tabletop"
+lip = { angle_deg = 25, radius_m = 6 }
+landing = { gap_m = 4, drop_m = 0, angle_deg = 0, length_m = 6 }
+"""
+
+
+def test_without_air_the_range_on_the_level_goes_with_speed_squared():
+    """Textbook: x = v² sin 2θ / g on level ground."""
+    answer = solve(parse_line(FLAT))
+    one = course(answer.complete, 0)
+    for along in (-2.0, -0.4, 0.2, 3.0, 4.5):
+        found = explain(answer, 0, Place(along=along))
+        middle = 4.0 + along + one.wheelbase / 2
+        assert found.lip.mid**2 * math.sin(2 * one.angle) / STANDARD_GRAVITY == pytest.approx(middle, abs=1e-6)
+        assert found.why.squared == pytest.approx(1 - middle / found.aim.x, abs=1e-7)
+        assert found.why.short == pytest.approx(found.aim.x - middle, abs=1e-6)
+        assert found.why.drag == pytest.approx(0, abs=1e-9)
+        assert found.why.wind == pytest.approx(0, abs=1e-9)
+
+
+def test_eight_percent_slow_is_fifteen_percent_short():
+    answer = solve(parse_line(FLAT))
+    one = course(answer.complete, 0)
+    slow = land(one, [0.92 * answer.jumps[0].window.speeds.aim]).result(0)
+    found = explain(answer, 0, rear_place(one, slow))
+    assert found.why.slow == pytest.approx(0.08, abs=1e-6)
+    assert found.why.squared == pytest.approx(0.1536, abs=1e-6)
+    assert any("8 % slow is 15 % short" in text for text in told.why(found))
+
+
+def test_drag_takes_and_wind_adds(answers):
+    line = answers["first_gap"].line
+    tail = solve(replace(line, air=replace(line.air, tailwind=4.0)))
+    head = solve(replace(line, air=replace(line.air, tailwind=-4.0)))
+    for answer, sign in ((tail, 1), (head, -1)):
+        why = explain(answer, 0, Place(along=0.5)).why
+        assert why.drag > 0
+        assert why.wind * sign > 0
+    assert any("the wind takes" in text for text in told.why(explain(head, 0, Place(along=0.5))))
+
+
+@pytest.mark.parametrize(("name", "index"), [("first_gap", 0), ("two_in_a_row", 1)])
+def test_just_inside_its_range_the_wall_is_hit_and_just_outside_not(answers, name, index):
+    answer = answers[name]
+    one = course(answer.complete, index)
+    found = explain(answer, index, Place(wall=True))
+    low, high = found.wall
+    below, inside, in_too, above = land(one, [low - 1e-6, low + 1e-6, high - 1e-6, high + 1e-6]).surface
+    assert (below, inside, in_too) == ("floor", "wall", "wall")
+    assert above in ("face", "knuckle")
+    assert found.landing.equivalent_fall is None
+    assert found.lip.low < low < found.lip.mid < high < found.lip.high
+    # no metres past the wall can be more than what is just past the knuckle, moved by posture
+    assert found.lip.high < explain(answer, index, Place(along=0.5)).lip.high
+
+
+@pytest.mark.parametrize("name", ["step_up_table", "low_drop"])
+def test_tables_and_drops_have_no_near_wall(answers, name):
+    found = explain(answers[name], 0, Place(wall=True))
+    assert found.why_none.code == "no near wall"
+    assert told.refusal(found)
+
+
+def test_places_that_no_speed_reaches_are_told(answers):
+    for along in (-100.0, 190.0):
+        found = explain(answers["first_gap"], 0, Place(along=along))
+        assert found.why_none.code == "no speed lands there"
+        assert found.lip is None
+        assert "no lip speed" in told.refusal(found)
+    none = solve(parse_line("[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 3, angle_deg = 20, length_m = 1 }"))
+    assert explain(none, 0, Place(along=0.5)).why_none.code == "no aim"
+
+
+@pytest.mark.parametrize("given", [{}, {"along": 1.0, "wall": True}, {"along": 1.0, "level": 5.0}, {"along": math.nan}, {"level": 1e9}])
+def test_a_place_is_one_thing(given):
+    with pytest.raises(InputError):
+        Place(**given)
+
+
+def test_the_run_in_moved_by_the_cure_gives_the_aim(answers):
+    from jumpcalc.plan.run_in import before
+
+    answer = answers["first_gap"]
+    found = explain(answer, 0, Place(along=-0.1))
+    one = course(answer.complete, 0)
+    run_in = before(answer.complete, one)
+    mark = answer.jumps[0].run_in.marks[1] - found.cure.run_in
+    _, edge, _, _ = run_in.forward(np.array([run_in.foot - mark]), run_in.roller())
+    assert edge[0] == pytest.approx(found.lip.mid, abs=1e-6)
+    assert found.cure.run_in > 0
+    assert explain(answers["two_in_a_row"], 1, Place(along=0.3)).cure.run_in is None
+    fast = explain(answer, 0, Place(along=5.0)).cure
+    assert fast.to_aim < 0 and fast.to_clean < 0 and fast.strokes is None
+
+
+def test_strokes_bring_at_least_the_energy_that_is_missing(answers):
+    answer = answers["first_gap"]
+    found = explain(answer, 0, Place(along=-0.1))
+    moving = answer.complete.rider.mass + answer.complete.bike.rotating_mass
+    each = answer.complete.rider.stroke_energy / moving
+    lacking = (answer.jumps[0].window.foot.aim**2 - found.foot.mid**2) / 2
+    assert found.cure.strokes * each >= lacking > (found.cure.strokes - 1) * each
+
+
+def test_the_hit_grows_past_the_end_of_the_landing(answers):
+    for name, index in JUMPS:
+        found = explain(answers[name], index, Place(along=0.5))
+        assert found.past_hit > found.end_hit > found.aim.equivalent_fall
+        one = course(answers[name].complete, index)
+        speeds = np.linspace(found.aim.lip_speed, 1.5 * found.aim.lip_speed, 4000)
+        landed = land(one, speeds)
+        on = (landed.outcome > 0) & (landed.outcome < 4)
+        assert found.end_hit == pytest.approx(landed.fall_height[on][-1], rel=0.01)
+        near = int(np.argmin(np.abs(landed.along - one.face - 0.5)))
+        assert found.past_hit == pytest.approx(landed.fall_height[near], rel=0.01)
+
+
+def test_verdicts_and_first_sentences(cases):
+    verdicts = {name: found.verdict for name, (_, _, found) in cases.items()}
+    assert verdicts == {
+        "wall": "too slow", "cased": "too slow", "near the aim": "about right", "clean but slow": "too slow",
+        "long": "too fast", "deck": "too slow", "below the drop": "too slow",
+    }  # fmt: skip
+    for name, (_, _, found) in cases.items():
+        text = told.first_sentence(found)
+        assert verdicts[name] in text
+        assert "if the lip was ridden normally" in text
+        least, most = (3.6 * value for value in found.off)
+        if name != "near the aim":
+            assert str(round(most)) in text and str(round(least)) in text
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_words_promise_nothing_and_name_the_cost(cases, units):
+    for name, (answer, index, found) in cases.items():
+        seen = strip(answer, index, found)
+        parts = [told.first_sentence(found, units), told.posture(found, units), told.cost(found, units), told.alt(found, seen, units)]
+        parts += [*told.why(found, units), *told.cures(found, units), *(cell for row in told.rows(found, units) for cell in row)]
+        for text in parts:
+            assert not {"safe", "safely", "go", "nan", "none"} & set(text.lower().replace(".", " ").replace(",", " ").split()), text
+            assert "−" not in text
+            assert units == "metric" or not any(sign in text.split() for sign in ("km/h", "m"))
+        assert 2 <= len(told.why(found, units)) <= 4
+        assert ("no height describes it" in told.cost(found, units)) == (name in ("wall", "cased"))
+        assert "as hard as a drop of" in told.cost(found, units)
+
+
+def test_cures_come_in_their_order(cases):
+    for name, (_, _, found) in cases.items():
+        texts = told.cures(found)
+        if name == "near the aim":
+            assert texts[0] == "Leave the speed as it is."
+            continue
+        assert "smaller one first" in texts[0]
+        assert texts[1].startswith("Film the lip")
+        assert texts[2].startswith("Only then change the speed")
+        assert ("more" in texts[2]) == (found.verdict == "too slow")
+
+
+def seen_texts(figure):
+    renderer = FigureCanvasAgg(figure).get_renderer()
+    figure.draw(renderer)
+    return [(text.get_text(), text.get_window_extent(renderer)) for axes in figure.axes for text in axes.texts if text.get_text()]
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, units):
+    for answer, index, found in cases.values():
+        figure = told.figure(found, strip(answer, index, found), units, stamp="EXAMPLE")
+        aim, theirs = figure.axes
+        assert aim.get_xlim() == theirs.get_xlim() and aim.get_ylim() == theirs.get_ylim()
+        assert aim.get_position().y0 > theirs.get_position().y0
+        width, height = figure.get_size_inches()
+        assert width == draw.WIDTH and height < 2 * width
+        (x0, x1), (z0, z1) = aim.get_xlim(), aim.get_ylim()
+        assert (x1 - x0) / width == pytest.approx((z1 - z0) / (height / 2), rel=1e-9)
+        texts = seen_texts(figure)
+        for text, box in texts:
+            assert box.x0 >= 0 and box.y0 >= 0 and box.x1 <= figure.bbox.x1 and box.y1 <= figure.bbox.y1, text
+        for (one, a), (other, b) in itertools.combinations(texts, 2):
+            assert min(a.x1, b.x1) - max(a.x0, b.x0) < 1 or min(a.y1, b.y1) - max(a.y0, b.y0) < 4, (one, other)
+        assert any(text.startswith("the aim: ") for text, _ in texts)
+        assert any(text.startswith("this landing: about ") for text, _ in texts)
+
+
+def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
+    for answer, index, found in cases.values():
+        one, seen = course(answer.complete, index), strip(answer, index, found)
+        figure = told.figure(found, seen)
+        for axes, flight, landing in zip(figure.axes, (seen.aim, seen.theirs), (found.aim, found.landing), strict=True):
+            times = [moment.time for moment in flight]
+            assert times[0] == 0
+            assert np.diff(times[:-1]) == pytest.approx(seen.step)
+            assert 0 < times[-1] <= landing.flight + 1e-12
+            for moment in flight:
+                assert math.dist(moment.rear, moment.front) == pytest.approx(one.wheelbase, abs=1e-6)
+                assert axes.get_xlim()[0] < moment.rear[0] < moment.front[0] < axes.get_xlim()[1]
+                assert moment.rider[1] > max(moment.rear[1], moment.front[1])
+            wheels = [line for line in axes.lines if str(line.get_gid()).endswith(" wheels")]
+            assert [tuple(line.get_xdata()) for line in wheels] == [(m.rear[0], m.front[0]) for m in flight]
+            assert sum(isinstance(patch, Circle) for patch in axes.patches) == 2 * len(flight)
+        # the aim lands clean: its last bike is the touchdown of both wheels
+        last = seen.aim[-1]
+        assert 0.5 * (last.rear[0] + last.front[0]) == pytest.approx(found.aim.x, abs=1e-6)
+        mark = next(line for line in figure.axes[1].lines if line.get_gid() == "mark")
+        where = one.gap if found.landing.surface == "wall" else found.rear
+        assert mark.get_xdata()[0] == pytest.approx(where, abs=1e-6)
+
+
+def test_the_alternative_text_and_the_table_hold_the_numbers(cases):
+    for answer, index, found in cases.values():
+        text = told.alt(found, strip(answer, index, found))
+        rows = {row[0]: row[1:] for row in told.rows(found)}
+        for cells in (rows["speed at the edge"], rows["rear wheel"]):
+            for cell in cells:
+                assert cell in text
+        aim, theirs = rows["as hard as a drop of"]
+        assert aim in text and theirs in text
+        assert rows["in the air"][1] == f"{found.landing.flight:.2f} s"
+
+
+def test_same_input_same_bytes(cases):
+    answer, index, found = cases["cased"]
+    once, again = (draw.svg(told.figure(found, strip(answer, index, found))) for _ in range(2))
+    assert once == again
+
+
+def panel_page():
+    import streamlit as st
+
+    from jumpcalc.show.page import common, explain, state
+
+    state.start()
+    answer = common.solved(state.line())
+    units = st.session_state.get("asked units", "metric")
+    st.session_state["units"] = units
+    explain.show(common.Shown(answer=answer, index=0, units=units, example=True))
+
+
+def test_the_panel_asks_answers_and_keeps_the_distance_through_a_switch_of_units():
+    page = AppTest.from_function(panel_page, default_timeout=60).run()
+    assert not page.exception
+    shown = " ".join(element.value.replace("\\", "") for element in page.markdown)
+    assert "too slow at the edge" in shown and "What it cost" in shown
+    page.number_input(key="explain far").set_value(5.0).run()
+    assert not page.exception
+    assert "too fast at the edge" in " ".join(element.value for element in page.markdown)
+    page.session_state["asked units"] = "imperial"
+    page.session_state["round"] += 1
+    page.run()
+    assert page.number_input(key="explain far").value == pytest.approx(16.404)
+    assert "mph" in " ".join(element.value for element in page.markdown)
+    page.selectbox(key="explain way gap").set_value("into the near wall").run()
+    assert not page.exception
+    assert "no height describes it" in " ".join(element.value.replace("\\", "") for element in page.markdown)
+    assert len(page.table) == 1
