@@ -176,7 +176,7 @@ def fly(
             relative = stages - wind
             push = -k * np.sqrt(np.einsum("ncj,ncj->nj", relative, relative))[:, None, :] * relative
             before, stages = stages, now[..., None] + fallen + half * (push @ collocation.STAGES)
-            if np.abs(stages - before).max() <= 1e-13 * (1 + np.abs(now).max()):
+            if np.abs(stages - before).max() <= 1e-12 * (1 + np.abs(now).max()):
                 break
         push = push + pull
         velocity = (push @ collocation.ONCE.T) * half
@@ -228,6 +228,7 @@ def touchdown(
     tailwind: np.ndarray = 0.0,
     crosswind: np.ndarray = 0.0,
     gravity: float = STANDARD_GRAVITY,
+    apex: bool = True,
 ) -> Touchdown:
     """First contact of each path with the ground; grazing counts.
 
@@ -245,6 +246,8 @@ def touchdown(
         Wind along the course and to the left of it [m/s].
     gravity : float
         g [m/s²].
+    apex : bool
+        Whether the highest place is wanted; a search over many rows can do without, and gets NaN.
 
     Returns
     -------
@@ -283,7 +286,7 @@ def touchdown(
             until=below,
             gravity=gravity,
         )
-        found.append(_first_contact(flight, leaving, ground))
+        found.append(_first_contact(flight, leaving, ground, apex=apex))
     return Touchdown(*(np.concatenate([getattr(f, name) for f in found]) for name in Touchdown.__slots__))
 
 
@@ -332,7 +335,7 @@ class _Search:
         return self.wheels(sigma, row, step)[0] - joint
 
 
-def _first_contact(flight: Flight, departure: Departure, ground: GroundLine) -> Touchdown:
+def _first_contact(flight: Flight, departure: Departure, ground: GroundLine, *, apex: bool) -> Touchdown:
     """First contact of each row of a flight that ends below the ground."""
     search = _Search(flight, departure, ground)
     count, steps = flight.place.shape[:2]
@@ -422,7 +425,7 @@ def _first_contact(flight: Flight, departure: Departure, ground: GroundLine) -> 
     place = collocation.evaluate(flight.place[row, step], sigma[:, None])
     speed = collocation.evaluate(flight.velocity[row, step], sigma[:, None])
     x_wheels, z_wheels = search.wheels(sigma, row, step)
-    apex = _apex(search, *even, end=step + (sigma + 1) / 2, z_end=z_wheels)
+    highest = _apex(search, *even, end=step + (sigma + 1) / 2, z_end=z_wheels) if apex else np.full(count, np.nan)
     lost = np.where(landed, 0.0, np.nan)
     return Touchdown(
         time=(step + (sigma + 1) / 2) * flight.step + lost,
@@ -432,7 +435,7 @@ def _first_contact(flight: Flight, departure: Departure, ground: GroundLine) -> 
         v_x=speed[:, 0] + lost,
         v_y=speed[:, 1] + lost,
         v_z=speed[:, 2] + lost,
-        apex=apex + lost,
+        apex=highest + lost,
         piece=np.where(landed, piece, -1),
         wall=wall,
     )

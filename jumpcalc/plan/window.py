@@ -27,7 +27,7 @@ from jumpcalc.plan.course import Course
 __all__ = ["FASTEST", "Found", "Landings", "Target", "aim_speed", "find_windows", "land", "targets"]
 
 FASTEST = 40.0  # m/s, end of the search
-_GRID = np.concatenate([np.arange(0.25, 8.0, 0.25), np.geomspace(8.0, FASTEST, 56)])  # m/s, first look
+_GRID = np.concatenate([np.arange(0.25, 3.0, 0.25), np.geomspace(3.0, FASTEST, 46)])  # m/s, first look
 _EXACT = 1e-9  # m, tolerance of the outcomes
 _INSIDE = 5e-10  # m, tolerance of the search, less, so that its ends are clean to the last rounding
 _EDGE = 1e-10  # m/s, width to which the ends of a window are closed in
@@ -91,6 +91,7 @@ def land(
     body: Body | None = None,
     angle: np.ndarray | None = None,
     tailwind: np.ndarray | None = None,
+    apex: bool = True,
 ) -> Landings:
     """Touchdowns of lip speeds on a jump.
 
@@ -106,6 +107,8 @@ def land(
         Lip angle [rad] instead of the course's.
     tailwind : array_like, optional
         Tailwind [m/s] instead of the course's.
+    apex : bool
+        Whether the highest place of each path is wanted; NaN where not.
 
     Returns
     -------
@@ -130,6 +133,7 @@ def land(
         drag=course.drag,
         tailwind=course.tailwind if tailwind is None else tailwind,
         crosswind=course.crosswind,
+        apex=apex,
     )
     piece = touch.piece
     along = course.ground.distance_over(touch.x, piece)
@@ -324,6 +328,7 @@ def _land_each(course: Course, groups: list[tuple[Body, np.ndarray]]) -> list[La
         course,
         np.concatenate([speeds for _, speeds in groups]),
         body=Body.rows([body for body, _ in groups], counts),
+        apex=False,
     )
     starts = np.concatenate([[0], np.cumsum(counts)])
     return [

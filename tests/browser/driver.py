@@ -12,6 +12,7 @@ import time
 from urllib.parse import urlencode, urlsplit
 
 from playwright.sync_api import Locator, Page
+from playwright.sync_api import TimeoutError as TimeoutError_
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
@@ -133,9 +134,17 @@ class StPage:
              .get_by_text(option, exact=True).click())
 
     def select(self, label: str, option: str):
-        self.page.get_by_role("combobox", name=label, exact=True).click()
+        box = self.page.get_by_role("combobox", name=label, exact=True)
+        choice = self.page.get_by_role("option", name=option, exact=True)
+        for _ in range(4):  # a list that opens while the page is still drawn closes again
+            box.click()
+            try:
+                choice.wait_for(state="visible", timeout=4000)
+                break
+            except TimeoutError_:
+                self.settle()
         with self.rerun():
-            self.page.get_by_role("option", name=option, exact=True).click()
+            choice.click()
 
     def upload(self, label: str, *files):
         with self.rerun():
