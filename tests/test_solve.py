@@ -207,8 +207,8 @@ DEEP, ROLLS = "the dip is too deep to roll", "the dip can be rolled"
         ({"shape": "tabletop", "lip": Lip(angle=30 * DEG, height=0.9)}, True, "a deck to roll on"),
         ({"shape": "tabletop", "lip": Lip(angle=30 * DEG, height=1.1)}, False, "too high to roll"),
         ({"shape": "tabletop", "lip": Lip(angle=46 * DEG, height=0.9)}, False, "too steep to roll"),
-        ({"shape": "drop", "lip": Lip(angle=0.0), "landing": replace(LANDING, drop=0.4)}, True, ROLLS),
-        ({"shape": "drop", "lip": Lip(angle=0.0), "landing": replace(LANDING, drop=0.5)}, False, DEEP),
+        ({"shape": "drop", "lip": Lip(angle=0.0), "landing": replace(LANDING, drop=0.4)}, True, "the drop can be rolled"),
+        ({"shape": "drop", "lip": Lip(angle=0.0), "landing": replace(LANDING, drop=0.5)}, False, "the drop is too high to roll"),
     ],
 )
 def test_rollable(changes, yes, code):

@@ -269,7 +269,8 @@ class JumpAnswer:
     fastest speed that land clean whatever the rider's posture, or None. `why_not_sure` says why there
     is none. `drop_matters` is how far the slowest clean lip speed moves for 0.2 m of drop either way
     [m/s], given only where the drop was assumed. `roll_off` is the speed below which the bike rolls
-    off the edge [m/s].
+    off the edge [m/s]. `posture` is how much shorter and longer posture may land [m], `clean_from` where
+    down the face clean landings begin [m].
     """
 
     name: str
@@ -288,6 +289,8 @@ class JumpAnswer:
     why_no_stop: Note | None
     drop_matters: float | None
     roll_off: float
+    posture: tuple[float, float]
+    clean_from: float
     run_in: RunInAnswer | None
     abort: Abort | None
 

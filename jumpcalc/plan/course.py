@@ -43,6 +43,7 @@ class Course:
     face: float
     wheelbase: float
     path: str
+    point_asked: bool
     bodies: dict[str, Body]
     ground: GroundLine
     lip: GroundLine | None
@@ -71,6 +72,11 @@ class Course:
     def body(self) -> Body:
         """The body of the path that decides."""
         return self.bodies[self.path]
+
+    @property
+    def rolling_body(self) -> Body:
+        """The body that says below which speed the edge is rolled off: a point flown off a drop stands for a bike."""
+        return self.bodies["bike"] if self.shape == "drop" and not self.point_asked else self.body
 
     def roller(self, rolling: float, height: np.ndarray, *, braking: float | None = None) -> Roller:
         """What rolls here, with its rolling resistance and the height of its centre of mass [m]."""
@@ -151,6 +157,7 @@ def course(line: Line, index: int) -> Course:
         face=landing.length,
         wheelbase=bike.wheelbase,
         path=path_of(line, jump),
+        point_asked=rider.path == "point",
         bodies={
             "bike": Body(
                 height=rider.centre_of_mass_height,

@@ -38,6 +38,7 @@ _ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
+_STIFF = 4.0  # g, up to which a rider stays stiff; common practice, no source
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
 
@@ -240,13 +241,15 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         ),
     )
     notes = _ground_notes(run_in, tracks)
-    if missing is not None:
+    if missing is not None and np.isfinite(edge[0]):
         notes.append(Note(code="the run-in is too short", values=(("missing", missing),)))
     if np.isfinite(starts[1]) and marks[1] is None:
         place = float(run_in.foot - starts[1])
         fit = int(place / run_in.development + 1e-9)
         values = (("made", run_in.strokes), ("mark", place), ("fit", fit))
         notes.append(Note(code="the strokes do not fit from the mark", values=values))
+    if answer.lip_load is not None and answer.lip_load > _STIFF:
+        notes.append(Note(code="the lip loads hard", values=(("load", answer.lip_load),)))
     if answer.too_fast is not None:
         notes.append(Note(code="the start mark is too high", values=(("over", answer.too_fast),)))
     return answer, notes

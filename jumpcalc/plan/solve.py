@@ -181,7 +181,9 @@ def _jump(line: Line, assumed: Sequence[str], one: Course, index: int) -> tuple[
         stop=stop,
         why_no_stop=why_no_stop,
         drop_matters=drop_matters,
-        roll_off=float(roll_off_speed(one.body, angle=one.angle)),
+        roll_off=float(roll_off_speed(one.rolling_body, angle=one.angle)),
+        posture=(one.body_short, one.body_long),
+        clean_from=one.wheelbase / 2,
         run_in=None,
         abort=None,
     )
@@ -304,6 +306,9 @@ def _rollable(one: Course) -> Rollable:
             return Rollable(yes=False, why=Note(code="too high to roll", values=(("height", highest),)))
         return Rollable(yes=True, why=Note(code="a deck to roll on", values=(("height", highest),)))
     dip = max(0.0, -one.drop) - one.floor
+    if one.shape == "drop":
+        code = "the drop can be rolled" if dip <= _DEEPEST_DIP else "the drop is too high to roll"
+        return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
     code = "the dip can be rolled" if dip <= _DEEPEST_DIP else "the dip is too deep to roll"
     return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
 
@@ -332,8 +337,11 @@ def _range_notes(line: Line, one: Course, index: int) -> list[Note]:
 
 def _landing_notes(line: Line, one: Course, index: int, landings: tuple[LandingResult, ...]) -> list[Note]:
     """What a clean landing should be told besides."""
+    notes = []
+    if line.jumps[index].way_round is False:
+        notes.append(Note(code="no way round"))
     width = line.jumps[index].landing.width
     drift = max(abs(landing.side_drift) for landing in landings)
     if width is not None and drift > width / 2:
-        return [Note(code="drifts off the landing", values=(("drift", drift), ("width", width)))]
-    return []
+        notes.append(Note(code="drifts off the landing", values=(("drift", drift), ("width", width))))
+    return notes

@@ -157,7 +157,8 @@ def land(
     into = impact.into_ground(touch.v_x, touch.v_z, fall=fall)
     solid = touch.wall | knuckle
     height = np.where(solid, np.nan, impact.equivalent_fall(into))
-    rolls = speed <= roll_off_speed(body, angle=angle)
+    # a point that is flown off a drop stands for a bike, and that one rolls off
+    rolls = speed <= roll_off_speed(course.rolling_body if course.shape == "drop" else body, angle=angle)
     surface = np.where(rolls, "edge", surface)
     still = np.where(rolls, 0.0, 1.0)
     return Landings(

@@ -53,7 +53,7 @@ def report(answer: Answer, *, units: str = "metric") -> str:
 
 def _jump(answer: Answer, index: int, units: str) -> list[str]:
     jump = answer.jumps[index]
-    out = [*_wrapped(words.headline(jump, units)), ""]
+    out = [*_wrapped(f"{words.headline(jump, units)} {words.reach_words(jump)}"), ""]
     if len(answer.jumps) > 1:
         out = [f"{index + 1}  {jump.name}", *out]
     if jump.landings:
@@ -110,7 +110,7 @@ def _table(jump: JumpAnswer, units: str) -> list[str]:
             words.length(landing.x, units),
             words.length(landing.along_face, units),
             f"{landing.flight:.2f} s",
-            words.length(landing.equivalent_fall, units),
+            words.drop_height(landing.equivalent_fall, units),
         ]
         rows.append(tuple(cells if jump.shape != "drop" else [cells[0], *cells[2:]]))
     widths = [max(len(row[i]) for row in rows) for i in range(len(head))]

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from jumpcalc.plan.answer import Answer, Carry, Change, JumpAnswer, LandingResult, Note, RunInAnswer
 from jumpcalc.plan.inputs import Input, given
+from jumpcalc.plan.stop import TIGHT
 from jumpcalc.plan.surfaces import NO_SOURCE
 from jumpcalc.units import KINDS, from_si
 
@@ -19,6 +20,7 @@ __all__ = [
     "assumed_value",
     "change_words",
     "changes_words",
+    "drop_height",
     "fall",
     "headline",
     "heights_words",
@@ -27,6 +29,7 @@ __all__ = [
     "note",
     "outcome",
     "percent",
+    "reach_words",
     "ride_words",
     "rolled_words",
     "sentence",
@@ -52,7 +55,7 @@ CAUTIONS = (
 LEFT_OUT = (
     "No lift and no steering: the course is a plane, the wind steady.",
     "The rider's posture stays as it is; pumping is not counted, and at the lip the rider is stiff but for the stated "
-    "band of −0.7 to +0.5 m.",
+    "band.",
     "The ground is rigid and smooth; soft ground and wheel slip are not counted.",
     "The bike's pitch in the air is left to the rider.",
     "Humidity is left out: saturated air is 0.9 % lighter at 20 °C, 1.6 % at 30 °C.",
@@ -104,7 +107,12 @@ def fall(metres: float | None, units: str = "metric") -> str:
     """A hit as the height of a straight drop onto level ground."""
     if metres is None:
         return "a hit on a fixed edge: no height describes it"
-    return f"as hard as a drop of {length(metres, units)}"
+    return f"as hard as a drop of {drop_height(metres, units)}"
+
+
+def drop_height(metres: float, units: str = "metric") -> str:
+    """The height of a drop that hits as hard; a small one is not none."""
+    return f"under {length(0.1, units)}" if metres < 0.05 else length(metres, units)
 
 
 _OUTCOMES = {
@@ -143,19 +151,20 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         "rider stands at the lip"
     ),
     "lip points below the knuckle": lambda n, u: (
-        f"the lip points below the knuckle: the lip rises {angle(n['angle'])}, the knuckle is seen from its edge under "
-        f"{angle(n['needed'])}. Steepen the lip or lower the landing."
+        f"the lip points below the knuckle: the lip rises {angle(n['angle'])}, the knuckle lies "
+        f"{angle(n['needed'])} above the level of its edge. Steepen the lip or lower the landing."
     ),
     "nothing reaches the landing": lambda n, u: (
         f"no lip speed up to {speed(n['speed'], u)} reaches the landing. Shorten the gap or steepen the lip."
     ),
     "every landing hits too hard": lambda n, u: (
-        f"even the softest landing on the face hits {fall(n['height'], u)}, more than the {length(n['limit'], u)} "
-        "accepted. Steepen the landing, lengthen it, or take down the lip."
+        f"even the softest landing on the face hits as hard as a drop of {length(n['height'], u, digits=2)}, more than the "
+        f"{length(n['limit'], u, digits=2)} "
+        "accepted. Steepen or lengthen the landing, or lower the lip or the edge."
     ),
     "every path skips the face": lambda n, u: (
         "every speed that clears the knuckle lands past the stretch where both wheels fit, "
-        f"{length(n['along'], u)} down the slope or further. Lengthen or flatten the landing."
+        f"{length(n['along'], u)} along it or further. Lengthen it, steepen the lip or lower the knuckle."
     ),
     # why there is no stopping answer
     "runout not measured": lambda n, u: (
@@ -183,10 +192,11 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         f"{length(n['width'], u)} wide landing"
     ),
     "drop flown as a point": lambda n, u: (
-        "a drop is flown as the textbook's point: how a bike leaves a drop was not simulated, and it may land shorter"
+        "a drop is flown as the textbook's point: how a bike leaves a drop was not simulated, and it may "
+        "land shorter; slowly off a drop the front wheel falls first, which is not in these numbers"
     ),
     "flown as a point": lambda n, u: (
-        "flown as the textbook's point, as the line asks: a bike with its rider lands 0.7 to 1.0 m shorter"
+        f"flown as the textbook's point, as the line asks: a bike with its rider lands {length(0.7, u)} to {length(1.0, u)} shorter"
     ),
     "drops were not simulated": lambda n, u: "the bike's path was made for lips; on a drop it was not checked",
     "lip angle outside the checked range": lambda n, u: (
@@ -203,13 +213,15 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
     ),
     # the run-in and the ride
     "wheels leave the run-in": lambda n, u: (
-        f"{length(n['mark'], u)} before the foot of the lip the ground falls away faster than the bike: the wheels leave it"
+        f"{length(n['mark'], u)} before the foot of the lip the ground falls away faster than the bike: the wheels leave it; "
+        "speed, start mark and roll time behind it are not known"
     ),
     "the run-in has a kink down": lambda n, u: (
-        f"{length(n['mark'], u)} before the foot of the lip the ground turns down in a kink: the bike may leave it"
+        f"{length(n['mark'], u)} before the foot of the lip the ground turns down in a kink: the bike may leave it, and "
+        "speed, start mark and roll time behind it are not known"
     ),
     "halts on the run-in": lambda n, u: (
-        f"from the start mark the bike comes to a halt {length(n['mark'], u)} before the foot of the lip"
+        f"from the start mark the bike comes to a halt, or does not roll off, {length(n['mark'], u)} before the foot of the lip"
     ),
     "halts on the lip": lambda n, u: "from the start mark the bike comes to a halt on the lip, before its edge",
     "the run-in is too short": lambda n, u: (
@@ -223,7 +235,7 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         f"from the start mark as measured the lip is left {speed(n['over'], u, digits=1)} faster than the fastest clean "
         "speed: start lower, or brake before the foot of the lip"
     ),
-    "short ends the ride": lambda n, u: "a landing that is short ends the ride",
+    "short ends the ride": lambda n, u: "it lands short",
     "landed past the next lip": lambda n, u: "it lands past the foot of the next lip",
     "halts between the jumps": lambda n, u: (
         f"it comes to a halt {length(n['along'], u)} past the knuckle, before the next lip"
@@ -242,7 +254,7 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
     "a jump of the line has no window": lambda n, u: "no speed lands it clean, so the line cannot be ridden clean",
     "the next lip is not reached": lambda n, u: "no clean landing carries to the next lip",
     "no speed lands both clean": lambda n, u: (
-        "no clean landing carries, without a stroke or a brake, to a speed that lands the next one clean"
+        "no clean landing carries, without a stroke or a brake, to a speed that lands all the jumps after it clean"
     ),
     # where they landed
     "no aim": lambda n, u: "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed",
@@ -259,7 +271,16 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         f"it is {length(n['height'], u, digits=2)} high, more than the {length(1.0, u)} of flow-trail guidance (IMBA)"
     ),
     "a deck to roll on": lambda n, u: (
-        f"it has a deck, is {length(n['height'], u)} high and less steep than 45° (flow-trail guidance, IMBA)"
+        f"it has a deck, is {length(n['height'], u, digits=2)} high and less steep than 45° (flow-trail guidance, IMBA)"
+    ),
+    "the drop can be rolled": lambda n, u: f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(0.4, u)} (common practice, no source)",
+    "the drop is too high to roll": lambda n, u: (
+        f"the drop is {length(n['dip'], u)} high, more than {length(0.4, u)} (common practice, no source)"
+    ),
+    "no way round": lambda n, u: "there is no way round it: who comes in wrong has nowhere to turn off",
+    "the lip loads hard": lambda n, u: (
+        f"the lip loads the rider with {n['load']:.1f} g, more than a rider stays stiff under (4 g, common practice, no source): "
+        "the landing is less sure than it says"
     ),
     "the dip can be rolled": lambda n, u: (
         f"the dip is {length(n['dip'], u, digits=2)} deep, at most the {length(0.4, u)} of the New Zealand guidelines"
@@ -309,11 +330,22 @@ def headline(jump: JumpAnswer, units: str = "metric") -> str:
         return sentence(f"no lip speed lands both wheels on the landing: {note(window.why_none, units)}")
     edge = speed(window.speeds.aim, units)
     if jump.shape == "drop":
-        return f"Leave the edge at {edge}; it still lands clean {_room(jump, units)}."
-    return (
-        f"Ride at {speed(window.foot.aim, units)} just before the lip, which leaves its edge at {edge}; "
-        f"at the edge it still lands clean {_room(jump, units)}."
-    )
+        text = f"Leave the edge at {edge}; it still lands clean {_room(jump, units)}."
+    else:
+        text = (
+            f"Ride at {speed(window.foot.aim, units)} just before the lip, which leaves its edge at {edge}; "
+            f"at the edge it still lands clean {_room(jump, units)}."
+        )
+    if jump.stop is not None and not jump.stop.stops:
+        text += " There is not enough room to stop after it."
+    return text
+
+
+def reach_words(jump: JumpAnswer) -> str:
+    """That the run-in as measured does not give the speed of the answer; nothing where it does."""
+    if jump.run_in is None or jump.run_in.missing is None:
+        return ""
+    return "The run-in as measured does not give that speed."
 
 
 def window_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
@@ -347,13 +379,22 @@ def sure_words(jump: JumpAnswer, units: str = "metric") -> str:
     """The part of the window that posture cannot spoil, and the caution that goes with it."""
     if jump.window.speeds is None:
         return ""
-    caution = "Posture moves the landing by −0.7 to +0.5 m, and pumping is not counted."
-    if units == "imperial":
-        caution = "Posture moves the landing by −2.3 to +1.6 ft, and pumping is not counted."
+    short, long = jump.posture
+    caution = (
+        f"Posture moves the landing by −{length(short, units)} to +{length(long, units)}, and pumping is not counted."
+    )
     if jump.sure is None:
         return f"{caution} {sentence(note(jump.why_not_sure, units))}"
     low, high = (speed(v, units, digits=1) for v in jump.sure)
-    return f"{caution} Clean however the rider stands at the lip: {low} to {high} at the edge."
+    text = f"{caution} Clean on the face however the rider stands at the lip: {low} to {high} at the edge."
+    aim = jump.window.speeds.aim
+    if not jump.sure[0] <= aim <= jump.sure[1]:
+        text += " The aim lies outside of that: at the aim posture alone may spoil the landing."
+    if jump.landings[0].along_face > jump.clean_from + 0.01:
+        text += " On the slow side it is the near edge that ends the window, not the face: squashed, it may still land short."
+    if jump.window.limited_by == "hit":
+        text += " On the fast side it is the hit that ends the window: posture may make it harder than accepted."
+    return text
 
 
 def stop_words(jump: JumpAnswer, units: str = "metric") -> str:
@@ -366,9 +407,15 @@ def stop_words(jump: JumpAnswer, units: str = "metric") -> str:
         return f"{start} the bike does not stop on the last slope of this runout with these brakes."
     room = f"{start} stopping takes {length(stop.total, units)}, {length(stop.reaction, units)} of them before the brakes bite"
     if stop.stops:
-        tight = ", which is tight" if stop.margin < 3 else ""
+        tight = ", which is tight" if stop.margin < TIGHT else ""
         return f"{room}; there are {length(stop.available, units)}, {length(stop.margin, units)} to spare{tight}."
     return f"{room}; there are only {length(stop.available, units)}: {length(-stop.margin, units)} are missing."
+
+
+_CHECKS = (
+    "Begin with the lowest: find it by speed checks that leave the run-in before the lip, and do not jump from a mark not "
+    "yet checked."
+)
 
 
 def start_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
@@ -391,33 +438,39 @@ def start_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
             f"the edge is left at {speed(found.lip_speed, units, digits=1)}, "
             f"{speed(found.missing or 0.0, units, digits=1)} too slow for the aim"
         )
-        said.append(f"The run-in is too short: from its top, {length(found.length, units)} before the lip, {top}.")
+        said.append(f"The run-in is too short: from its top, {length(found.length, units)} before the {_end(jump)}, {top}.")
         if slow is not None:
-            said.append(f"From {length(slow, units)} before the lip on it lands clean, with little to spare.")
+            said.append(f"From {length(slow, units)} before the {_end(jump)} on it lands clean, with little to spare.")
         said.append(_stroke_cure(found, units))
     else:
         span = found.span
         made = found.strokes.made if found.strokes is not None else 0
         pedalled = f", with {_strokes(made)}," if made else ""
-        here = f"Start {length(aim, units)} before the lip{pedalled} for the aim"
+        here = f"Start {length(aim, units)} before the {_end(jump)}{pedalled} for the aim"
         if span is not None and span.long is not None:
             said.append(
                 f"{here}; on other dirt, in other wind or with the slope misread that is anywhere from "
-                f"{length(span.short, units)} to {length(span.long, units)}. Begin at the lowest and find it by speed checks."
+                f"{length(span.short, units)} to {length(span.long, units)}. {_CHECKS}"
             )
         else:
             said.append(
                 f"{here}; on other dirt, in other wind or with the slope misread that is anywhere from "
                 f"{length(span.short, units)} on, and the top of the run-in ({length(found.length, units)}) may be too low. "
-                "Begin at the lowest and find it by speed checks."
+                f"{_CHECKS}"
             )
         if slow is not None:
             high = f"{length(fast, units)}" if fast is not None else f"the top, {length(found.length, units)}"
-            said.append(f"By this model it lands clean from {length(slow, units)} to {high}.")
-        said.append(stopwatch_words(found, units))
+            wider = span is not None and (span.short < slow or (fast is not None and (span.long or 1e9) > fast))
+            text = f"By this model it lands clean from {length(slow, units)} to {high}"
+            said.append(f"{text}: less than the span of doubt above." if wider else f"{text}.")
+        said.append(stopwatch_words(found, units, to="the edge" if jump.shape == "drop" else "the foot of the lip"))
     if found.lip_load is not None:
         said.append(f"The greatest load on the lip, from the start mark as measured, is {found.lip_load:.1f} g.")
     return [text for text in said if text]
+
+
+def _end(jump: JumpAnswer) -> str:
+    return "edge" if jump.shape == "drop" else "lip"
 
 
 def _strokes(count: int) -> str:
@@ -432,45 +485,46 @@ def _stroke_cure(found: RunInAnswer, units: str) -> str:
     strokes = _strokes(plan.needed)
     if plan.needed > plan.fit:
         return (
-            f"It would take {strokes}, but only {plan.fit} fit: lengthen or steepen the run-in, or shorten the gap."
+            f"It would take {strokes}, but only {plan.fit} fit: steepen the run-in or start higher, or shorten the gap."
         )
-    return f"It would take {strokes} from the top, which fit ({plan.fit} would), or a longer or steeper run-in."
+    return f"It would take {strokes} in all; {plan.fit} fit. Or make the run-in steeper, or its start higher."
 
 
-def stopwatch_words(found: RunInAnswer, units: str = "metric") -> str:
+def stopwatch_words(found: RunInAnswer, units: str = "metric", *, to: str = "the foot of the lip") -> str:
     """What a stopwatch tells at the start mark of the aim."""
-    if found.slow_time is None:
-        return "By stopwatch too slow and too fast cannot be told apart here: check the speed at the foot of the lip."
+    same = found.fast_time is not None and f"{found.fast_time:.1f}" == f"{found.slow_time:.1f}"
+    if found.slow_time is None or same:
+        return "By stopwatch too slow and too fast cannot be told apart here: check the speed at " + to + "."
     inside = f"up to {found.slow_time:.1f} s in the window"
     fast = ""
     if found.fast_time is not None:
         inside = f"{found.fast_time:.1f} to {found.slow_time:.1f} s in the window"
         fast = f", less than {found.fast_time:.1f} s too fast"
     return (
-        f"Stopwatch from there to the foot of the lip, the average of three: more than {found.slow_time:.1f} s too slow, "
+        f"Stopwatch from there to {to}, the average of three: more than {found.slow_time:.1f} s too slow, "
         f"{inside}{fast}."
     )
 
 
-_CHANGES = {
-    "tailwind_1_mps": "1 m/s more wind from behind",
-    "headwind_1_mps": "1 m/s more wind from ahead",
-    "rolling_resistance_plus_0_01": "softer dirt (rolling resistance 0.01 more)",
-    "rolling_resistance_minus_0_01": "harder dirt (rolling resistance 0.01 less)",
-    "slope_1_deg_steeper": "a run-in 1° steeper than measured",
-    "slope_1_deg_flatter": "a run-in 1° flatter than measured",
-    "drag_area_plus_0_1_m2": "0.1 m² more drag area",
-    "drag_area_minus_0_1_m2": "0.1 m² less drag area",
+_CHANGES: dict[str, Callable[[str], str]] = {
+    "tailwind_1_mps": lambda u: f"{speed(1.0, u, digits=1)} more wind from behind",
+    "headwind_1_mps": lambda u: f"{speed(1.0, u, digits=1)} more wind from ahead",
+    "rolling_resistance_plus_0_01": lambda u: "softer dirt (rolling resistance 0.01 more)",
+    "rolling_resistance_minus_0_01": lambda u: "harder dirt (rolling resistance 0.01 less)",
+    "slope_1_deg_steeper": lambda u: "a run-in 1° steeper than measured",
+    "slope_1_deg_flatter": lambda u: "a run-in 1° flatter than measured",
+    "drag_area_plus_0_1_m2": lambda u: "0.1 m² more drag area",
+    "drag_area_minus_0_1_m2": lambda u: "0.1 m² less drag area",
 }
 
 
 def change_words(change: Change, units: str = "metric") -> tuple[str, str, str]:
     """A change of the conditions, what it does to the lip speed, and whether that leaves the window."""
     if change.by is None:
-        return _CHANGES[change.code], "the bike does not get there", "leaves the window"
+        return _CHANGES[change.code](units), "the bike does not get there", "leaves the window"
     by = speed(change.by, units, digits=1)
     return (
-        _CHANGES[change.code],
+        _CHANGES[change.code](units),
         by if by.startswith("−") else f"+{by}",
         "stays in the window" if change.stays else "leaves the window",
     )
@@ -478,12 +532,12 @@ def change_words(change: Change, units: str = "metric") -> tuple[str, str, str]:
 
 def changes_words(jump: JumpAnswer, units: str = "metric") -> str:
     """What the day may change from the same start mark, in one sentence."""
-    if jump.run_in is None or not jump.run_in.changes:
+    if jump.run_in is None or all(change.by is None for change in jump.run_in.changes):
         return ""
     said = []
     for change in jump.run_in.changes:
         name, by, stays = change_words(change, units)
-        said.append(f"{name} {by}{'' if change.stays else f' ({stays})'}")
+        said.append(f"{name}{':' if change.by is None else ''} {by}{'' if change.stays or change.by is None else f' ({stays})'}")
     return f"From the same mark, at the edge: {'; '.join(said)}."
 
 
@@ -491,20 +545,26 @@ def abort_words(jump: JumpAnswer, units: str = "metric") -> str:
     """The last place to stop before this lip."""
     found = jump.abort
     if found is None:
-        return ""
+        if jump.run_in is None or jump.window.speeds is None or jump.run_in.foot_speed is None:
+            return ""
+        return (
+            f"Where one can still stop before this {_end(jump)} is not known: no grip can be cited for this surface. Give "
+            "run_in.grip."
+        )
     if not found.exists:
         return (
-            "Before this lip, riding for its speed, there is no place from which the bike still stops: not even at the start "
+            f"Before this {_end(jump)}, riding for its speed, there is no place from which the bike still stops: not even at the start "
             "mark. A check of the speed needs a way off to the side."
         )
     riding = "for the aim" if jump.run_in.marks[1] is not None else "from the top"
     text = (
-        f"Before this lip: decide to stop at the latest {length(found.last, units)} before its foot, at "
+        f"Before this {_end(jump)}: decide to stop at the latest {length(found.last, units)} before "
+        f"{'it' if jump.shape == 'drop' else 'its foot'}, at "
         f"{speed(found.speed, units)}, riding {riding}."
     )
     if found.speed < 0.9 * found.foot_speed:
         text += (
-            f" That is far below the {speed(found.foot_speed, units)} at the foot: a check at full speed needs a way off to "
+            f" That is far below the {speed(found.foot_speed, units)} at the {'edge' if jump.shape == 'drop' else 'foot'}: a check at full speed needs a way off to "
             "the side."
         )
     return text
@@ -556,7 +616,7 @@ def _carry_words(carry: Carry | None, first: JumpAnswer, second: JumpAnswer, uni
     part = "fastest" if high >= first.window.speeds.max - 1e-6 else "slowest" if low <= first.window.speeds.min + 1e-6 else "middle"
     return (
         f"{pair} only the {part} {percent(carry.share)} of the window carries ({speed(low, units, digits=1)} to "
-        f"{speed(high, units, digits=1)} at the first edge).{need}"
+        f"{speed(high, units, digits=1)} at the edge of {first.name}).{need}"
     )
 
 
@@ -598,11 +658,18 @@ def input_value(declaration: Input, number: object, units: str = "metric") -> st
     return assumed_value(declaration, number, units)
 
 
+def _named(path: str, declaration: Input, units: str) -> str:
+    """A key path with the suffix of the unit that its value is shown in."""
+    if not declaration.unit or units == "metric":
+        return path
+    return f"{path.removesuffix(declaration.unit)}{declaration.imperial}"
+
+
 def assumed(answer: Answer, units: str = "metric") -> list[tuple[str, str, str]]:
     """What was assumed: key path, value with unit, source, in the order of the declarations."""
     names = set(answer.assumed)
     return [
-        (path, assumed_value(declaration, number, units), declaration.source)
+        (_named(path, declaration, units), assumed_value(declaration, number, units), declaration.source)
         for path, declaration, number in given(answer.complete)
         if path in names
     ]

@@ -102,6 +102,8 @@ def show(shown: Shown) -> None:
         less = shown.speed(slow, digits=1).rpartition(" ")[0]
         st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
     small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
+    if words.reach_words(jump):
+        st.warning(plain(words.reach_words(jump)))
     mark = st.session_state.get("ride mark")
     if mark is not None and shown.index == 0:
         _own_mark(shown, mark)

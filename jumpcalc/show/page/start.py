@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, said
+from jumpcalc.show.page.common import Shown, plain, said
 
 __all__ = ["show"]
 
@@ -17,4 +17,6 @@ def show(shown: Shown) -> None:
     texts = [*texts, words.abort_words(jump, shown.units)]
     if any(texts):
         st.subheader("Where to start", anchor=False)
+        if words.reach_words(jump):
+            st.warning(plain(words.reach_words(jump)))
         said(texts)
