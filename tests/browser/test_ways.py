@@ -28,10 +28,10 @@ def query(st):
     return dict(part.split("=", 1) for part in st.page.evaluate("location.search").lstrip("?").split("&") if part)
 
 
-@pytest.mark.parametrize("width, height", [(1280, 900), (390, 844)])
+@pytest.mark.parametrize("width, height, scheme", [(1280, 900, "light"), (390, 844, "light"), (390, 844, "dark")])
 @pytest.mark.parametrize("way", WAYS)
-def test_each_way_in_is_accessible_and_nothing_scrolls_sideways(make_page, way, width, height):
-    st = make_page(width, height).open(way=way)
+def test_each_way_in_is_accessible_and_nothing_scrolls_sideways(make_page, way, width, height, scheme):
+    st = make_page(width, height, color_scheme=scheme).open(way=way)
     assert st.page.evaluate(OVERFLOW) == 0
     for image in st.page.get_by_test_id("stImage").locator("img").all():
         assert len(image.get_attribute("alt")) > 40

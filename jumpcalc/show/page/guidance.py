@@ -12,12 +12,15 @@ __all__ = ["rule_words", "show"]
 
 
 def show(shown: Shown) -> None:
-    """The rules as a table, computed only when it is opened."""
+    """Which rules the jump leaves, and all of them as a table where it is opened."""
+    rules = guidance(shown.answer, shown.index)
+    left = [rule_words(rule, shown.units)[0] for rule in rules if rule.keeps is False]
+    if left:
+        small(plain(f"Published guidance that this jump leaves: {'; '.join(left)}."))
     with st.expander("What published guidance says", key="guidance", on_change="rerun") as box:
         if not box.open:
             return
-        rows = [rule_words(rule, shown.units) for rule in guidance(shown.answer, shown.index)]
-        table(["rule", "here", "source"], rows)
+        table(["rule", "here", "source"], [rule_words(rule, shown.units) for rule in rules])
         small(
             plain(
                 "No publication gives lip radius, landing angle, landing length or room to stop for mountain bikes: here they "

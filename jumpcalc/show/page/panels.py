@@ -17,6 +17,7 @@ from jumpcalc.show.page import (
     ride,
     ride_it,
     side,
+    size_it,
     start,
     stopping,
     top,
@@ -32,7 +33,7 @@ WAYS = {
     "size": tuple(
         panel.show
         for panel in (
-            landings, heights, guidance, stopping, start, hill, hits, mistakes, window, ride, bikes, card, notes
+            size_it, landings, heights, guidance, stopping, start, hill, hits, mistakes, window, ride, bikes, card, notes
         )
     ),
     "ride": (
