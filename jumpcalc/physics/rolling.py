@@ -269,15 +269,8 @@ def roll(
         room = np.abs(target - s)
         length = np.minimum(room, _LONGEST_STEP)
         length = np.minimum(length, np.divide(_LARGEST_TURN, np.abs(kappa), out=np.full(count, np.inf), where=kappa != 0))
-        here = mine.slowing(e[:, None], beta0[:, None], kappa[:, None])[:, 0]
-        scale = np.divide(2 * e, np.abs(here), out=np.full(count, np.inf), where=here != 0)
-        careful = np.where(sign * here < 0, np.maximum(0.35 * scale, _LAST), np.maximum(scale, _CREEP))
-        # drag has a bend where rider and tailwind are equally fast: no step goes across it but a short one
-        now, wind = np.sqrt(2 * e), mine.tailwind[:, 0] * np.cos(beta0 + mine.tilt[:, 0])
-        bend = np.hypot(now - wind, mine.crosswind[:, 0]) * (now + np.abs(wind)) / 2
-        bend = np.divide(0.85 * bend, np.abs(here), out=np.full(count, np.inf), where=here != 0)
-        careful = np.minimum(np.minimum(careful, np.maximum(bend, _BEND)), _LONGEST_IN_WIND)
-        length = np.where(windy, np.minimum(length, careful), length)
+        if windy.any():
+            length = np.where(windy, np.minimum(length, _careful(mine, e, beta0, kappa, sign)), length)
         length = np.where(done, 0.0, np.minimum(length, wanted))
         coefficients = _step(mine, e, beta0, kappa, sign * length)
         after = coefficients.sum(axis=-1)
@@ -296,12 +289,13 @@ def roll(
         final = crosses & (~windy | (cut < _LAST))
         redo = crosses & ~final
         wanted = np.where(redo, 0.7 * cut, np.inf)
-        slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
-        faster = np.sqrt(2 * np.maximum(sampled, 0.0)) > mine.tailwind * np.cos(slopes + mine.tilt)
-        changes = faster[:, 1:] != faster[:, :-1]
-        bends = changes.any(axis=1) & windy & ~done & ~crosses & (length > _BEND)
-        wanted = np.where(bends, np.maximum(length * np.maximum(np.argmax(changes, axis=1), 0.5) / 16, _BEND), wanted)
-        redo |= bends
+        if windy.any():
+            slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
+            faster = np.sqrt(2 * np.maximum(sampled, 0.0)) > mine.tailwind * np.cos(slopes + mine.tilt)
+            changes = faster[:, 1:] != faster[:, :-1]
+            bends = changes.any(axis=1) & windy & ~done & ~crosses & (length > _BEND)
+            wanted = np.where(bends, np.maximum(length * np.maximum(np.argmax(changes, axis=1), 0.5) / 16, _BEND), wanted)
+            redo |= bends
         length = np.where(final, cut, length)
         if final.any():
             shorter = _step(mine, e, beta0, kappa, sign * length)
@@ -371,6 +365,19 @@ def roll(
 
 
 _FINE = np.linspace(-1.0, 1.0, 17)
+
+
+def _careful(mine: Roller, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray, sign: float) -> np.ndarray:
+    """Longest step in wind [m]: shorter near a standstill, and none across the bend of the drag law but a short one."""
+    here = mine.slowing(e[:, None], slope[:, None], curvature[:, None])[:, 0]
+    never = np.full(len(e), np.inf)
+    scale = np.divide(2 * e, np.abs(here), out=never.copy(), where=here != 0)
+    careful = np.where(sign * here < 0, np.maximum(0.35 * scale, _LAST), np.maximum(scale, _CREEP))
+    # the bend lies where rider and tailwind are equally fast
+    now, wind = np.sqrt(2 * e), mine.tailwind[:, 0] * np.cos(slope + mine.tilt[:, 0])
+    bend = np.hypot(now - wind, mine.crosswind[:, 0]) * (now + np.abs(wind)) / 2
+    bend = np.divide(0.85 * bend, np.abs(here), out=never.copy(), where=here != 0)
+    return np.minimum(np.minimum(careful, np.maximum(bend, _BEND)), _LONGEST_IN_WIND)
 
 
 def _step(

@@ -150,23 +150,23 @@ def _map(here: Course, following: Course, jump: JumpAnswer) -> tuple[np.ndarray,
     if here.runout_end is None:
         return None
     low, high = jump.window.speeds.min, jump.window.speeds.max
-    arrives = _reach(here, following, np.linspace(low, high, 9))
-    if not np.isfinite(arrives).any():
+    places = (np.polynomial.chebyshev.chebpts2(_PLACES) + 1) / 2
+    start, speeds = low, np.clip(low + (high - low) * places, low, high)
+    values = _reach(here, following, speeds)
+    there = np.isfinite(values)
+    if not there.any():
         return None
-    start = low
-    if not np.isfinite(arrives[0]):
+    if not there[0]:
         # the slowest speed that gets there at all
-        tried = np.linspace(low, high, 9)
-        bad, good = low, tried[np.argmax(np.isfinite(arrives))]
+        good, bad = speeds[np.argmax(there)], speeds[max(int(np.argmax(there)) - 1, 0)]
         for _ in range(6):
             tried = np.linspace(bad, good, 18)
             there = np.isfinite(_reach(here, following, tried))
             good = tried[np.argmax(there)] if there.any() else good
             bad = tried[max(int(np.argmax(there)) - 1, 0)] if there.any() else bad
         start = float(good)
-    nodes = np.polynomial.chebyshev.chebpts2(_PLACES)
-    speeds = start + (high - start) * (nodes + 1) / 2
-    values = _reach(here, following, np.clip(speeds, start, high))
+        speeds = np.clip(start + (high - start) * places, start, high)
+        values = _reach(here, following, speeds)
     if not np.isfinite(values).all():
         fine = np.linspace(low, high, 401)
         return fine, np.nan_to_num(_reach(here, following, fine), nan=-1.0)

@@ -306,16 +306,19 @@ def find_windows(course: Course, wanted: Sequence[Target]) -> tuple[Found, ...]:
         edge.know(grid, target.margin(scans[target.body], edge.side))
     _close_in(course, wanted, edges)
     ends = {(edge.target, edge.side): edge.inside for edge in edges}
-    have = [i for i in range(len(wanted)) if (i, "low") in ends]
-    tops = iter(_land_each(course, [(wanted[i].body, np.array([ends.get((i, "high"), FASTEST)])) for i in have]))
+    limits = {edge.target: edge.limit for edge in edges if edge.side == "high"}
     found = []
     for i, target in enumerate(wanted):
         if (i, "low") not in ends:
             found.append(Found(low=None, high=None, limited_by=None, why_none=_why_none(course, target, scans)))
             continue
-        high = ends.get((i, "high"), FASTEST)
         found.append(
-            Found(low=ends[i, "low"], high=high, limited_by=_limit(target, high, next(tops)), why_none=None)
+            Found(
+                low=ends[i, "low"],
+                high=ends.get((i, "high"), FASTEST),
+                limited_by=limits.get(i, "40 m/s"),
+                why_none=None,
+            )
         )
     return tuple(found)
 
@@ -377,6 +380,7 @@ class _Edge:
 
     def __init__(self, target: int, side: str, outside: float, inside: float) -> None:
         self.target, self.side, self.outside, self.inside = target, side, outside, inside
+        self.limit = "face"
         self.speeds, self.margins = np.empty(0), np.empty(0)
 
     @property
@@ -436,13 +440,14 @@ def _close_in(course: Course, wanted: Sequence[Target], edges: list[_Edge]) -> N
             target = wanted[edge.target]
             edge.know(speeds, target.margin(landed, edge.side))
             edge.learn(speeds, target.room(landed) >= -_INSIDE)
+            row = np.nonzero(speeds == edge.inside)[0]
+            if len(row):
+                edge.limit = _limit(target, landed, row[0])
 
 
-def _limit(target: Target, speed: float, landed: Landings) -> str:
-    """What ends a run of good speeds on its fast side."""
-    if speed >= FASTEST:
-        return "40 m/s"
-    return "hit" if target.hardest - landed.fall_height[0] < target.high - landed.along[0] else "face"
+def _limit(target: Target, landed: Landings, row: int) -> str:
+    """What ends a run of good speeds at its fastest landing."""
+    return "hit" if target.hardest - landed.fall_height[row] < target.high - landed.along[row] else "face"
 
 
 def _why_none(course: Course, target: Target, scans: dict[Body, Landings]) -> Note:
