@@ -207,7 +207,7 @@ def end_slope(pieces: Sequence[Straight | Arc]) -> float:
 
 
 def through_stakes(
-    stakes: Sequence[tuple[float, float]], *, name: str = "", spacing: float = 0.5
+    stakes: Sequence[tuple[float, float]], *, name: str = "", spacing: float = 1.0
 ) -> list[Straight | Arc]:
     """A smooth ground through stakes, as a bent batten would lie on them.
 

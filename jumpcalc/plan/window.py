@@ -30,7 +30,7 @@ FASTEST = 40.0  # m/s, end of the search
 _GRID = np.concatenate([np.arange(0.25, 3.0, 0.25), np.geomspace(3.0, FASTEST, 46)])  # m/s, first look
 _EXACT = 1e-9  # m, tolerance of the outcomes
 _INSIDE = 5e-10  # m, tolerance of the search, less, so that its ends are clean to the last rounding
-_EDGE = 1e-10  # m/s, width to which the ends of a window are closed in
+_EDGE = 2e-8  # m/s, width to which the ends of a window are closed in
 _OUTCOMES = np.array(["short", "rear short", "clean", "front long", "long"])
 
 
