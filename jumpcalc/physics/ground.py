@@ -23,6 +23,9 @@ from jumpcalc.errors import InputError
 __all__ = ["Arc", "GroundLine", "Straight", "chain", "end_slope", "through_stakes"]
 
 
+_MOST_ARCS = 400
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Straight:
     """A straight of ground: its length [m] along the ground and its slope [rad]."""
@@ -219,7 +222,7 @@ def through_stakes(
     name : str
         Name of the pieces.
     spacing : float
-        Length of the arcs it is made of [m], about.
+        Longest length of the arcs it is made of [m], about.
 
     Returns
     -------
@@ -229,7 +232,7 @@ def through_stakes(
     Notes
     -----
     A natural cubic spline of height over distance; its slope β = asin(dz/ds) is taken at the ends of
-    arcs of about `spacing`, so that slope is continuous and curvature constant on each arc.
+    arcs of at most about `spacing`, four or more between stakes, so that slope is continuous and curvature constant on each arc.
 
     Examples
     --------
@@ -241,7 +244,9 @@ def through_stakes(
         return [Straight(length=float(along[1]), slope=float(-np.arcsin(fall[1] / along[1])), name=name)]
     from scipy.interpolate import CubicSpline  # half the import time of the whole package, seldom needed
 
-    count = max(round(along[-1] / spacing), len(along))
+    # four arcs or more between the closest stakes, so that all of them are met
+    finest = min(spacing, float(np.min(np.diff(along))) / 4)
+    count = max(min(round(along[-1] / finest), _MOST_ARCS), 2 * len(along))
     ends = np.linspace(0.0, along[-1], count + 1)
     slopes = np.arcsin(np.clip(CubicSpline(along, -fall, bc_type="natural")(ends, 1), -0.95, 0.95))
     pieces: list[Straight | Arc] = []
