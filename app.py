@@ -3,6 +3,7 @@
 import streamlit as st
 
 from jumpcalc.errors import InputError
+from jumpcalc.show.examples import is_example
 from jumpcalc.show.page import address, common, inputs, panels, state, ways
 
 st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
@@ -16,7 +17,7 @@ except InputError as error:
     line = None
     panels.top.refused(error)
 else:
-    shown = common.Shown(answer=jumps, index=state.index(), units=state.units(), example=state.is_example(line))
+    shown = common.Shown(answer=jumps, index=state.index(), units=state.units(), example=is_example(line.jumps[state.index()]))
     panels.top.example_band(shown)
     for show in panels.FIRST[way]:
         show(shown)

@@ -21,6 +21,7 @@ from jumpcalc.plan.card import card, damped
 from jumpcalc.plan.line import Air, RunIn, Runout
 from jumpcalc.show import card as sheet
 from jumpcalc.show import words
+from jumpcalc.show.examples import is_example
 from jumpcalc.show.linefile import parse_line, read_line
 
 ROOT = Path(__file__).parents[1]
@@ -51,7 +52,7 @@ KMH = 1 / 3.6
 @cache
 def made(name):
     line = OTHER.get(name) or read_line(ROOT / "examples" / f"{name}.toml")
-    return card(line, example=sheet.is_example(line))
+    return card(line, example=is_example(line.jumps[0]))
 
 
 @cache
@@ -257,10 +258,10 @@ def test_the_same_card_gives_the_same_bytes():
 
 
 def test_a_line_of_one_s_own_is_no_example():
-    assert sheet.is_example(FIRST)
+    assert is_example(FIRST.jumps[0])
     mine = replace(FIRST, jumps=(replace(FIRST.jumps[0], landing=replace(FIRST.jumps[0].landing, gap=4.3)),))
-    assert not sheet.is_example(mine)
-    assert sheet.is_example(replace(FIRST, air=Air()))
+    assert not is_example(mine.jumps[0])
+    assert is_example(replace(FIRST, air=Air()).jumps[0])
 
 
 def command(*arguments):

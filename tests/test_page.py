@@ -10,9 +10,8 @@ from streamlit.testing.v1 import AppTest
 from jumpcalc import solve
 from jumpcalc.plan.inputs import given
 from jumpcalc.plan.line import Line
-from jumpcalc.show import words
+from jumpcalc.show import examples, words
 from jumpcalc.show.linefile import parse_line, read_line, write_line
-from jumpcalc.show.page import state
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
@@ -249,5 +248,5 @@ def test_slopes_are_kept_in_radians():
 
 
 def test_examples_are_lines_and_the_first_one_is_first():
-    assert next(iter(state.examples())) == state.FIRST
+    assert next(iter(examples.examples())) == examples.FIRST
     assert {field.name for field in fields(Line)} >= {"jumps", "run_in"}

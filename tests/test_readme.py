@@ -7,8 +7,8 @@ import pytest
 from jumpcalc import solve
 from jumpcalc.plan.inputs import given
 from jumpcalc.show import words
-from jumpcalc.show.readme import inputs_markdown, refreshed, surfaces_markdown
 from jumpcalc.show.linefile import read_line
+from jumpcalc.show.readme import inputs_markdown, refreshed, surfaces_markdown
 from jumpcalc.show.report import report
 
 ROOT = Path(__file__).parent.parent

@@ -89,22 +89,26 @@ class Departure:
         room = np.asarray(self.x_set - self.x, dtype=float)
         return np.divide(1.0, room, out=np.zeros_like(room), where=room > 0)
 
+    def hangs(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Attitude [rad] of the wheel line and how far it lies below the flying point [m] above `x` [m]."""
+        share = self._share(x)
+        return (
+            self.attitude + share * (self.set_attitude - self.attitude),
+            self.height + share * (self.set_height - self.height),
+        )
+
     def wheels(self, x: np.ndarray, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Place (x, z) [m] of the wheels' midpoint for a place of the flying point [m]."""
-        share = self._share(x)
-        attitude = self.attitude + share * (self.set_attitude - self.attitude)
-        height = self.height + share * (self.set_height - self.height)
+        attitude, height = self.hangs(x)
         return x + height * np.sin(attitude), z - height * np.cos(attitude)
 
     def wheels_velocity(
         self, x: np.ndarray, v_x: np.ndarray, v_z: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
         """Velocity (v_x, v_z) [m/s] of the wheels' midpoint for place [m] and velocity [m/s] of the flying point."""
-        share = self._share(x)
-        rate = np.where(share < 1.0, v_x * self._hurry(), 0.0)
+        rate = np.where(self._share(x) < 1.0, v_x * self._hurry(), 0.0)
         turn, stretch = rate * (self.set_attitude - self.attitude), rate * (self.set_height - self.height)
-        attitude = self.attitude + share * (self.set_attitude - self.attitude)
-        height = self.height + share * (self.set_height - self.height)
+        attitude, height = self.hangs(x)
         sine, cosine = np.sin(attitude), np.cos(attitude)
         return v_x + stretch * sine + height * turn * cosine, v_z - stretch * cosine + height * turn * sine
 

@@ -13,7 +13,7 @@ from jumpcalc.plan.inputs import declared, given, spoken
 from jumpcalc.plan.line import Jump, Line, Lip
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 
-__all__ = ["complete", "foot_slope", "grip_of", "ground_pieces", "lip_shape", "path_of", "rolling_resistance"]
+__all__ = ["complete", "foot_slope", "grip_of", "ground_pieces", "lip_shape", "path_of", "rolling_resistance", "stroke_energy", "strokes_that_fit"]
 
 
 def complete(line: Line) -> tuple[Line, tuple[str, ...]]:
@@ -284,6 +284,40 @@ def rolling_resistance(line: Line, before: Any) -> float:
     if own is None:
         own = SURFACES[before.surface].rolling_resistance
     return own * line.bike.rolling_factor
+
+
+def stroke_energy(line: Line) -> float:
+    """Energy of one pedal stroke for each kilogram that it sets in motion, wheels and all.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+
+    Returns
+    -------
+    float
+        E/(m + m_r) [m²/s²]: what a stroke adds to v²/2.
+    """
+    return line.rider.stroke_energy / (line.rider.mass + line.bike.rotating_mass)
+
+
+def strokes_that_fit(line: Line, room: float) -> int:
+    """How many pedal strokes fit on so much ground.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    room : float
+        Ground there is for them [m].
+
+    Returns
+    -------
+    int
+        Whole strokes.
+    """
+    return int(room / line.bike.development + 1e-9)
 
 
 def grip_of(ground: Any) -> float | None:

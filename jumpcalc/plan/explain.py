@@ -25,11 +25,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.physics.body import depart
-from jumpcalc.physics.flight import fly
 from jumpcalc.plan.answer import Answer, LandingResult, Note
+from jumpcalc.plan.assume import stroke_energy
 from jumpcalc.plan.course import Course, course
-from jumpcalc.plan.picture import Stretch, side_view
+from jumpcalc.plan.picture import Stretch, flown, side_view
 from jumpcalc.plan.run_in import before
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.window import FASTEST, Landings, land
@@ -406,7 +405,7 @@ def _cure(answer: Answer, index: int, one: Course, mid: float, foot: float) -> C
     if run_in is not None and jump.run_in is not None and jump.run_in.marks[1] is not None:
         start = float(run_in.starts(np.array([mid]), run_in.roller())[0])
         moved = jump.run_in.marks[1] - (run_in.foot - start) if math.isfinite(start) else None
-    each = line.rider.stroke_energy / (line.rider.mass + line.bike.rotating_mass)
+    each = stroke_energy(line)
     if mid < speeds.aim - _SAME and each > 0:
         # drag on the way is left out: where the stroke is made is not known
         strokes = max(0, math.ceil((jump.window.foot.aim**2 - foot**2) / 2 / each - 1e-9))
@@ -455,18 +454,12 @@ def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -
     """One flight at equal time steps and at its end."""
     if landing.flight <= 0:
         return ()
-    speed = np.array([landing.lip_speed])
-    leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
-    flown = fly(
-        speed, leaving.direction, drag=one.drag, tailwind=one.tailwind, crosswind=one.crosswind, x=leaving.x,
-        z=leaving.z, duration=landing.flight,
-    )
+    leaving, flight = flown(one, [landing])
 
     def seen(times: np.ndarray) -> tuple[np.ndarray, ...]:
-        place = flown.at(times[None, :])[0][0]
+        place = flight.at(times[None, :])[0][0]
         x, z = leaving.wheels(place[:, 0], place[:, 2])
-        share = leaving._share(place[:, 0])
-        attitude = leaving.attitude + share * (leaving.set_attitude - leaving.attitude)
+        attitude, _ = leaving.hangs(place[:, 0])
         # the point's path has no height of its own: its rider is drawn as high as any
         height = answer.complete.rider.centre_of_mass_height if one.body.height == 0 else leaving.height
         across, up = 0.5 * one.wheelbase * np.cos(attitude), 0.5 * one.wheelbase * np.sin(attitude)

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jumpcalc.physics.body import depart
-from jumpcalc.physics.flight import fly
+from jumpcalc.physics.body import Departure, depart
+from jumpcalc.physics.flight import Flight, fly
 from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import OUTCOMES, Answer, LandingResult
 from jumpcalc.plan.assume import ground_pieces
@@ -20,7 +20,7 @@ from jumpcalc.plan.course import Course, course
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.window import land
 
-__all__ = ["ImpactCurve", "Path", "SideView", "StopView", "Stretch", "flown_path", "impact_curve", "side_view", "stop_view"]
+__all__ = ["ImpactCurve", "Path", "SideView", "StopView", "Stretch", "flown", "flown_path", "impact_curve", "side_view", "stop_view"]
 
 _SPACING = 0.1  # m between points of curved ground
 _BEFORE = 3.0  # m of the run-in that are drawn
@@ -268,15 +268,26 @@ def _clean(one: Course) -> Stretch | None:
     return _along(one, half, one.face - half, "clean") if one.face > one.wheelbase else None
 
 
-def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
-    """The flown paths of landings; one that rolled off the edge has none."""
-    named = [(name, landing) for name, landing in named if landing.flight > 0]
-    if not named:
-        return ()
-    speed = np.array([landing.lip_speed for _, landing in named])
-    until = np.array([landing.flight for _, landing in named])
+def flown(one: Course, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
+    """The flights of landings on a jump, until the last of them touches down.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    landings : sequence of LandingResult
+        Touchdowns that flew.
+
+    Returns
+    -------
+    departure : Departure
+        One row for each.
+    flight : Flight
+        The same rows.
+    """
+    speed = np.array([landing.lip_speed for landing in landings])
     leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
-    flown = fly(
+    return leaving, fly(
         speed,
         leaving.direction,
         drag=one.drag,
@@ -284,15 +295,31 @@ def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Pat
         crosswind=one.crosswind,
         x=leaving.x,
         z=leaving.z,
-        duration=float(until.max()),
+        duration=max(landing.flight for landing in landings),
     )
-    place, _ = flown.at(until[:, None] * np.linspace(0.0, 1.0, _POINTS))
-    each = np.arange(len(named))[:, None]
-    x, z = leaving.rows(each).wheels(place[..., 0], place[..., 2])
-    return tuple(
-        Path(name=name, landing=landing, x=_floats(x[row]), z=_floats(z[row]))
+
+
+def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
+    """The flown paths of landings; one that rolled off the edge has none."""
+    return tuple(path for path, _ in _paths_and_speeds(one, named))
+
+
+def _paths_and_speeds(
+    one: Course, named: Sequence[tuple[str, LandingResult]]
+) -> list[tuple[Path, tuple[float, ...]]]:
+    """The flown paths of landings that flew, each with the rider's speed [m/s] along it."""
+    named = [(name, landing) for name, landing in named if landing.flight > 0]
+    if not named:
+        return []
+    leaving, flight = flown(one, [landing for _, landing in named])
+    until = np.array([landing.flight for _, landing in named])
+    place, velocity = flight.at(until[:, None] * np.linspace(0.0, 1.0, _POINTS))
+    x, z = leaving.rows(np.arange(len(named))[:, None]).wheels(place[..., 0], place[..., 2])
+    speeds = np.linalg.norm(velocity, axis=-1)
+    return [
+        (Path(name=name, landing=landing, x=_floats(x[row]), z=_floats(z[row])), _floats(speeds[row]))
         for row, (name, landing) in enumerate(named)
-    )
+    ]
 
 
 def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[float, ...]]:
@@ -312,16 +339,8 @@ def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[
     speed : tuple of float
         Speed [m/s] at each of its places.
     """
-    paths = _paths(one, [("ride", landing)])
-    if not paths:
-        return None, ()
-    leaving = depart(one.body, np.array([landing.lip_speed]), angle=one.angle, gap=one.gap, fall=one.fall)
-    flown = fly(
-        np.array([landing.lip_speed]), leaving.direction, drag=one.drag, tailwind=one.tailwind,
-        crosswind=one.crosswind, x=leaving.x, z=leaving.z, duration=landing.flight,
-    )
-    _, velocity = flown.at(landing.flight * np.linspace(0.0, 1.0, _POINTS)[None, :])
-    return paths[0], _floats(np.linalg.norm(velocity[0], axis=-1))
+    found = _paths_and_speeds(one, [("ride", landing)])
+    return found[0] if found else (None, ())
 
 
 def _along(one: Course, start: float, end: float, name: str, *, spacing: float = _SPACING) -> Stretch:

@@ -15,10 +15,11 @@ import numpy as np
 
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Carry, JumpAnswer, Note, Ride, RideStep
+from jumpcalc.plan.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.course import Course
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.run_in import RunIn, climb
-from jumpcalc.plan.window import Landings, land
+from jumpcalc.plan.window import Landings, land, longest_run
 
 __all__ = ["ride"]
 
@@ -188,13 +189,10 @@ def _inside(known: tuple[np.ndarray, np.ndarray], low: float, high: float) -> tu
     """The longest stretch of a map's first speeds whose next speeds lie between `low` and `high`."""
     speeds, arrives = known
     room = np.minimum(arrives - low, high - arrives)
-    good = room >= 0
-    if not good.any():
+    run = longest_run(speeds, room >= 0)
+    if run is None:
         return None
-    marks = np.diff(np.concatenate([[0], good.astype(int), [0]]))
-    starts, stops = np.nonzero(marks == 1)[0], np.nonzero(marks == -1)[0] - 1
-    at = int(np.argmax(speeds[stops] - speeds[starts]))
-    first, last = int(starts[at]), int(stops[at])
+    first, last = run
     ends = []
     for inner, outer in ((first, first - 1), (last, last + 1)):
         if 0 <= outer < len(speeds):
@@ -243,8 +241,7 @@ def _carry(
         return None
     speeds, wanted = jump.window.speeds, following.window.speeds
     ground = here.runout_end - jump.landings[1].along_face
-    fit = int(ground / line.bike.development)
-    stroke = line.rider.stroke_energy / (line.rider.mass + line.bike.rotating_mass)
+    fit, stroke = strokes_that_fit(line, ground), stroke_energy(line)
     if known is None:
         return Carry(speeds=None, share=0.0, arrives=(None, None), strokes=0, fit=fit, brake=0.0)
     inside = _inside(known, wanted.min, wanted.max)

@@ -24,7 +24,7 @@ from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.rolling import Roller, Track, roll
 from jumpcalc.physics.roots import bracketed_roots
 from jumpcalc.plan.answer import Abort, Change, JumpAnswer, Note, RunInAnswer, Span, StrokePlan
-from jumpcalc.plan.assume import grip_of, ground_pieces
+from jumpcalc.plan.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.course import Course, braking_of
 from jumpcalc.plan.line import Line
 
@@ -160,7 +160,7 @@ def before(line: Line, course: Course) -> RunIn | None:
     foot = ground.end
     strokes_at = line.run_in.strokes_at
     room = foot if strokes_at is None else min(strokes_at, foot)
-    fit = int(room / line.bike.development + 1e-9)
+    fit = strokes_that_fit(line, room)
     if line.run_in.strokes > fit:
         raise InputError(
             f"{line.run_in.strokes}; only {fit} fit on {room:.3g} m before the foot of the lip, "
@@ -172,7 +172,7 @@ def before(line: Line, course: Course) -> RunIn | None:
         foot=foot,
         course=course,
         start_speed=line.run_in.start_speed,
-        stroke_energy=line.rider.stroke_energy / (line.rider.mass + line.bike.rotating_mass),
+        stroke_energy=stroke_energy(line),
         strokes=line.run_in.strokes,
         strokes_at=None if strokes_at is None else max(foot - strokes_at, 0.0),
         development=line.bike.development,

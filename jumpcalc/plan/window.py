@@ -24,7 +24,7 @@ from jumpcalc.physics.flight import touchdown
 from jumpcalc.plan.answer import LandingResult, Note
 from jumpcalc.plan.course import Course
 
-__all__ = ["FASTEST", "Found", "Landings", "Target", "aim_speed", "find_windows", "land", "targets"]
+__all__ = ["FASTEST", "Found", "Landings", "Target", "aim_speed", "find_windows", "land", "longest_run", "targets"]
 
 FASTEST = 40.0  # m/s, end of the search
 _GRID = np.concatenate([np.arange(0.25, 3.0, 0.25), np.geomspace(3.0, FASTEST, 46)])  # m/s, first look
@@ -293,7 +293,7 @@ def find_windows(course: Course, wanted: Sequence[Target]) -> tuple[Found, ...]:
             speeds[i], rooms[i] = _closer(course, target, grid, rooms[i])
     edges = []
     for i in range(len(wanted)):
-        run = _longest_run(speeds[i], rooms[i] >= -_INSIDE)
+        run = longest_run(speeds[i], rooms[i] >= -_INSIDE)
         if run is None:
             continue
         first, last = run
@@ -341,8 +341,21 @@ def _land_each(course: Course, groups: list[tuple[Body, np.ndarray]]) -> list[La
     ]
 
 
-def _longest_run(speeds: np.ndarray, good: np.ndarray) -> tuple[int, int] | None:
-    """First and last index of the run of good speeds that spans most."""
+def longest_run(speeds: np.ndarray, good: np.ndarray) -> tuple[int, int] | None:
+    """First and last index of the run of good speeds that spans most.
+
+    Parameters
+    ----------
+    speeds : numpy.ndarray
+        Speeds in order [m/s], shape (n,).
+    good : numpy.ndarray
+        Whether each is good, of bool, shape (n,).
+
+    Returns
+    -------
+    tuple of int or None
+        None where no speed is good.
+    """
     marks = np.diff(np.concatenate([[0], good.astype(int), [0]]))
     starts, stops = np.nonzero(marks == 1)[0], np.nonzero(marks == -1)[0] - 1
     if not len(starts):

@@ -111,7 +111,7 @@ def _ride(answer: Answer) -> dict[str, Any] | None:
     if ride is None:
         return None
     names = [jump.name for jump in answer.jumps]
-    said = ride.ended_by if ride.ended_by is not None else None
+    said = ride.ended_by
     return {
         "landings": [_landing(step.landing) for step in ride.steps],
         "foot_speed_mps": [step.foot_speed for step in ride.steps],

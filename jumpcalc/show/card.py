@@ -20,9 +20,8 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from jumpcalc.plan.card import Card
-    from jumpcalc.plan.line import Line
 
-__all__ = ["SIZE", "add_card_command", "figure", "is_example", "pdf", "png"]
+__all__ = ["SIZE", "add_card_command", "figure", "pdf", "png"]
 
 SIZE = (105.0, 148.0)
 """Width and height of the page [mm], ISO 216 A6."""
@@ -40,7 +39,6 @@ _SPARE = 1.025  # an image rounds the width of each letter to whole dots
 _DOTS = 300  # an inch, of the image
 _UNITS = "km/h|mph|m|ft|kg|lb"
 _STYLE = {"font.family": "DejaVu Sans", "pdf.fonttype": 42, "pdf.compression": 6, "text.parse_math": False}
-_EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def figure(card: Card, units: str = "metric") -> Figure:
@@ -122,27 +120,6 @@ def pdf(card: Card, units: str = "metric") -> bytes:
     return out.getvalue()
 
 
-def is_example(line: Line) -> bool:
-    """Whether the first jump still has lip, gap and landing of a bundled example.
-
-    Parameters
-    ----------
-    line : Line
-        Any line.
-
-    Returns
-    -------
-    bool
-        True where EXAMPLE must stand across it.
-    """
-    from jumpcalc.show.linefile import read_line
-
-    def measures(one: Line) -> tuple[object, ...]:
-        return one.jumps[0].shape or "gap", one.jumps[0].lip, one.jumps[0].landing
-
-    return any(measures(read_line(path)) == measures(line) for path in sorted(_EXAMPLES.glob("*.toml")))
-
-
 def add_card_command(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add ``jumpcalc card`` to the command line.
 
@@ -166,6 +143,7 @@ def add_card_command(commands: argparse._SubParsersAction[argparse.ArgumentParse
 def _write(arguments: argparse.Namespace) -> str:
     from jumpcalc.errors import FileError
     from jumpcalc.plan.card import card
+    from jumpcalc.show.examples import is_example
     from jumpcalc.show.linefile import read_line
 
     kinds = {".pdf": pdf, ".png": png}
@@ -173,7 +151,7 @@ def _write(arguments: argparse.Namespace) -> str:
     if out.suffix.lower() not in kinds:
         raise FileError("a card is a .pdf or a .png file", file=arguments.out)
     line = read_line(arguments.file)
-    content = kinds[out.suffix.lower()](card(line, example=is_example(line)), arguments.units)
+    content = kinds[out.suffix.lower()](card(line, example=is_example(line.jumps[0])), arguments.units)
     try:
         out.write_bytes(content)
     except OSError as error:

@@ -22,23 +22,39 @@ from jumpcalc.plan.picture import ImpactCurve, Path, SideView, StopView, Stretch
 from jumpcalc.show import words
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["WIDTH", "impact", "side", "stopping", "svg"]
+__all__ = [
+    "INK",
+    "LINES",
+    "PAPER",
+    "STYLE",
+    "TEXT",
+    "WIDTH",
+    "earth",
+    "impact",
+    "length_in",
+    "scale_bar",
+    "side",
+    "speed_in",
+    "speed_sign",
+    "stopping",
+    "svg",
+]
 
 WIDTH = 6.4  # in
-_TEXT = 12.0  # pt
+TEXT = 12.0  # pt
 _ROW = 0.225  # in, a row of text
 _MARGIN = 0.08  # in
 _TALLEST = 4.5  # in, of the drawn ground and air: a higher jump is drawn to a smaller scale
 
-_PAPER, _EARTH, _INK, _SOIL = "#fbf8f1", "#e4d8c2", "#2a2520", "#6f5b43"
-_LINES = {
+PAPER, _EARTH, INK, _SOIL = "#fbf8f1", "#e4d8c2", "#2a2520", "#6f5b43"
+LINES = {
     "slow": {"color": "#a3462c", "linestyle": (0, (1.2, 1.6)), "linewidth": 1.8},
     "min": {"color": "#5d6b4c", "linestyle": (0, (5, 2)), "linewidth": 1.6},
     "aim": {"color": "#1f3b4d", "linestyle": "-", "linewidth": 2.6},
     "max": {"color": "#5d6b4c", "linestyle": (0, (7, 1.6, 1.2, 1.6)), "linewidth": 1.6},
     "try": {"color": "#a3462c", "linestyle": (0, (4, 2)), "linewidth": 1.6},
 }
-STYLE = {"font.family": "DejaVu Sans", "font.size": _TEXT, "svg.hashsalt": "jumpcalc", "svg.fonttype": "path"}
+STYLE = {"font.family": "DejaVu Sans", "font.size": TEXT, "svg.hashsalt": "jumpcalc", "svg.fonttype": "path"}
 
 
 def svg(figure: Figure) -> str:
@@ -93,17 +109,17 @@ def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Figure:
         figure, axes = _to_scale(left, right, low, high, scale, above=above, below=below)
         earth(axes, view.ground)
         if view.clean is not None:
-            axes.plot(view.clean.x, view.clean.z, color=_INK, linewidth=4.5, solid_capstyle="butt", zorder=4)
+            axes.plot(view.clean.x, view.clean.z, color=INK, linewidth=4.5, solid_capstyle="butt", zorder=4)
         for path in view.paths:
-            axes.plot(path.x, path.z, zorder=5, solid_capstyle="round", gid=path.name, **_LINES[path.name])
-            axes.plot(path.x[-1], path.z[-1], "o", color=_LINES[path.name]["color"], markersize=5, zorder=6)
+            axes.plot(path.x, path.z, zorder=5, solid_capstyle="round", gid=path.name, **LINES[path.name])
+            axes.plot(path.x[-1], path.z[-1], "o", color=LINES[path.name]["color"], markersize=5, zorder=6)
         _measures(axes, view, units, scale, low=low, top=high)
         _path_labels(axes, view, units, scale, low)
         scale_bar(axes, units, scale)
         if stamp:
             axes.annotate(
                 stamp, (0, 1), (6, -6), xycoords="axes fraction", textcoords="offset points", ha="left", va="top",
-                fontweight="bold", color=_LINES["slow"]["color"], zorder=9,
+                fontweight="bold", color=LINES["slow"]["color"], zorder=9,
             )
         return figure
 
@@ -142,17 +158,17 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric") -> Figure:
         earth(axes, [view.ground])
         axes.plot(view.reaction.x, view.reaction.z, color=_SOIL, linewidth=3.5, linestyle=(0, (1, 1)), zorder=4)
         if view.braking is not None:
-            axes.plot(view.braking.x, view.braking.z, color=_INK, linewidth=4.5, solid_capstyle="butt", zorder=4)
+            axes.plot(view.braking.x, view.braking.z, color=INK, linewidth=4.5, solid_capstyle="butt", zorder=4)
         top = high + (len(marks) * _ROW + 0.12) / scale
         for number, ((x, z), text) in enumerate(marks):
             row = top - (number + 0.5) * _ROW / scale
-            axes.plot([x, x], [z, row], color=_INK, linewidth=0.8, zorder=3)
-            axes.plot(x, z, "o", color=_INK, markersize=5, zorder=6)
-            _clamped(axes, x + 0.05 / scale, row, text, scale, ha="left", fill=_PAPER)
+            axes.plot([x, x], [z, row], color=INK, linewidth=0.8, zorder=3)
+            axes.plot(x, z, "o", color=INK, markersize=5, zorder=6)
+            _clamped(axes, x + 0.05 / scale, row, text, scale, ha="left", fill=PAPER)
         x, z = view.end
         row = low - 0.3 / scale
         axes.plot([x, x], [z, row], color=_SOIL, linewidth=1.2, zorder=3)
-        axes.plot(x, z, "|", color=_INK, markersize=14, markeredgewidth=2, zorder=6)
+        axes.plot(x, z, "|", color=INK, markersize=14, markeredgewidth=2, zorder=6)
         if stop.margin is None:
             text = "end of the runout: it does not stop"
         elif stop.stops:
@@ -182,8 +198,8 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric") -> Figur
         Equivalent fall height, with the ranges short, clean and long and hits on a wall marked.
     """
     with matplotlib.rc_context(STYLE):
-        figure = Figure(figsize=(WIDTH, 3.9), facecolor=_PAPER)
-        axes = figure.add_axes((0.115, 0.15, 0.865, 0.665 if curve.foot else 0.79), facecolor=_PAPER)
+        figure = Figure(figsize=(WIDTH, 3.9), facecolor=PAPER)
+        axes = figure.add_axes((0.115, 0.15, 0.865, 0.665 if curve.foot else 0.79), facecolor=PAPER)
         to_speed, to_length = speed_in(units), length_in(units)
         speed = [to_speed(v) for v in curve.speed]
         known = [h for h in curve.fall_height if h is not None]
@@ -191,30 +207,26 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric") -> Figur
         axes.set(xlim=(speed[0], speed[-1]), ylim=(0, to_length(tallest)))
         _ranges(axes, curve, speed)
         _hit_lines(axes, curve, speed, to_length)
-        axes.axhline(to_length(curve.limit), color=_INK, linewidth=0.9, linestyle=(0, (2, 2)), zorder=3)
+        axes.axhline(to_length(curve.limit), color=INK, linewidth=0.9, linestyle=(0, (2, 2)), zorder=3)
         left = _crowded(curve, tallest)
         axes.annotate(
             f"accepted: {words.length(curve.limit, units)}", (speed[0 if left else -1], to_length(curve.limit)),
-            (4 if left else -4, 3), textcoords="offset points", ha="left" if left else "right", va="bottom", color=_INK,
-            fontsize=_TEXT - 1, zorder=6,
+            (4 if left else -4, 3), textcoords="offset points", ha="left" if left else "right", va="bottom", color=INK,
+            fontsize=TEXT - 1, zorder=6,
         )
         if jump.window.speeds is not None:
             aim = jump.landings[1]
             at = to_speed(aim.lip_speed), to_length(aim.equivalent_fall)
-            axes.plot(*at, "o", color=_LINES["aim"]["color"], markersize=7, zorder=7)
+            axes.plot(*at, "o", color=LINES["aim"]["color"], markersize=7, zorder=7)
             axes.annotate("aim", at, (0, 7), textcoords="offset points", ha="center", va="bottom", zorder=7)
-        axes.set_xlabel(f"speed at the edge, {speed_sign(units)}", color=_INK)
-        axes.set_ylabel(f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}", color=_INK)
+        axes.set_xlabel(f"speed at the edge, {speed_sign(units)}", color=INK)
+        axes.set_ylabel(f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}", color=INK)
         axes.xaxis.set_major_locator(MaxNLocator(6, integer=True))
         axes.yaxis.set_major_locator(MaxNLocator(5, steps=[1, 2, 5, 10]))
         _bare(axes)
         if curve.foot:
             _foot_axis(axes, curve, speed, to_speed, units)
         return figure
-
-
-# what the other drawings of a line share with these
-paper, ink, lines, text_size = _PAPER, _INK, _LINES, _TEXT
 
 
 def _scale(width: float, height: float) -> float:
@@ -227,8 +239,8 @@ def _to_scale(
 ) -> tuple[Figure, Axes]:
     """A figure with equal axes in metres, with room [in] for labels above and below what is drawn."""
     height = (high - low) * scale + above + below
-    figure = Figure(figsize=(WIDTH, height), facecolor=_PAPER)
-    axes = figure.add_axes((0, 0, 1, 1), facecolor=_PAPER)
+    figure = Figure(figsize=(WIDTH, height), facecolor=PAPER)
+    axes = figure.add_axes((0, 0, 1, 1), facecolor=PAPER)
     middle = 0.5 * (left + right)
     axes.set(
         xlim=(middle - 0.5 * WIDTH / scale, middle + 0.5 * WIDTH / scale),
@@ -237,7 +249,7 @@ def _to_scale(
     )
     axes.set_axis_off()
     # without axes the paper still shows
-    figure.patch.set_facecolor(_PAPER)
+    figure.patch.set_facecolor(PAPER)
     return figure, axes
 
 
@@ -259,7 +271,7 @@ def earth(axes: Axes, ground: Sequence[Stretch]) -> None:
 def _measures(axes: Axes, view: SideView, units: str, scale: float, *, low: float, top: float) -> None:
     """Words at lip, knuckle, landing and gap."""
     left, right = (limit + sign * _MARGIN / scale for limit, sign in zip(axes.get_xlim(), (1, -1), strict=True))
-    small = {"fontsize": _TEXT - 1, "color": _INK, "zorder": 8}
+    small = {"fontsize": TEXT - 1, "color": INK, "zorder": 8}
     rows = [top + (0.3 + (i + 0.5) * _ROW) / scale - 0.12 / scale for i in range(2)]
     if view.shape == "drop":
         fall = "level" if abs(view.angle) < 0.005 else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
@@ -274,7 +286,7 @@ def _measures(axes: Axes, view: SideView, units: str, scale: float, *, low: floa
     level = "level with the edge"
     if abs(view.drop) >= 0.005:
         level = f"{words.length(abs(view.drop), units, digits=2)} {'lower' if view.drop > 0 else 'higher'}"
-    _clamped(axes, x, rows[0], f"knuckle, {level}", scale, ha="center", fill=_PAPER, size=_TEXT - 1, after=free)
+    _clamped(axes, x, rows[0], f"knuckle, {level}", scale, ha="center", fill=PAPER, size=TEXT - 1, after=free)
     falls = "falls" if view.fall >= 0 else "rises"
     face = f"landing {falls} {words.angle(abs(view.fall))}, {words.length(view.face, units)} long"
     if view.clean is not None:
@@ -287,7 +299,7 @@ def _measures(axes: Axes, view: SideView, units: str, scale: float, *, low: floa
         "", (0, z), (x, z), zorder=3,
         arrowprops={"arrowstyle": "<|-|>", "color": _SOIL, "linewidth": 0.9, "shrinkA": 0, "shrinkB": 0},
     )
-    _clamped(axes, 0.5 * x, z - 0.14 / scale, f"gap {words.length(view.gap, units)}", scale, ha="center", size=_TEXT - 1)
+    _clamped(axes, 0.5 * x, z - 0.14 / scale, f"gap {words.length(view.gap, units)}", scale, ha="center", size=TEXT - 1)
 
 
 _NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": ""}
@@ -306,7 +318,7 @@ def _path_labels(axes: Axes, view: SideView, units: str, scale: float, low: floa
     for number, path in enumerate(reversed(view.paths)):
         x, z = path.x[-1], path.z[-1]
         row = bottom + (0.12 + (number + 1.5) * _ROW) / scale
-        color = _LINES[path.name]["color"]
+        color = LINES[path.name]["color"]
         axes.plot([x, x], [z, row], color=color, linewidth=0.8, zorder=3)
         _clamped(
             axes, x - 0.06 / scale, row, _path_words(path, view.shape, units), scale, ha="right", fill=_EARTH,
@@ -316,7 +328,7 @@ def _path_labels(axes: Axes, view: SideView, units: str, scale: float, low: floa
 
 def _clamped(
     axes: Axes, x: float, z: float, text: str, scale: float, *, ha: str, fill: str | None = None,
-    color: str = _INK, size: float = _TEXT, bold: bool = False, after: float | None = None,
+    color: str = INK, size: float = TEXT, bold: bool = False, after: float | None = None,
 ) -> None:
     """Text moved sideways as far as it takes to stay inside the figure, and right of `after` [m]."""
     label = axes.text(
@@ -347,10 +359,10 @@ def scale_bar(axes: Axes, units: str, scale: float) -> None:
     wanted = next((i for i, m in enumerate(metres) if m * scale >= 0.4), len(sizes) - 1)
     right = axes.get_xlim()[1] - 0.12 / scale
     z = axes.get_ylim()[0] + 0.14 / scale
-    axes.plot([right - metres[wanted], right], [z, z], color=_INK, linewidth=2.5, solid_capstyle="butt", zorder=8)
+    axes.plot([right - metres[wanted], right], [z, z], color=INK, linewidth=2.5, solid_capstyle="butt", zorder=8)
     axes.text(
         right - metres[wanted] - 0.07 / scale, z, f"true scale, {sizes[wanted]} {unit}", ha="right", va="center",
-        fontsize=_TEXT - 1, color=_INK, zorder=8,
+        fontsize=TEXT - 1, color=INK, zorder=8,
     )
 
 
@@ -362,12 +374,12 @@ def _ranges(axes: Axes, curve: ImpactCurve, speed: Sequence[float]) -> None:
     for first, last in _runs(kinds):
         ends = _ends(speed, first, last)
         clean = kinds[first] == "clean"
-        axes.axvspan(*ends, facecolor="#ebdfc2" if clean else _PAPER, edgecolor="none", zorder=0)
+        axes.axvspan(*ends, facecolor="#ebdfc2" if clean else PAPER, edgecolor="none", zorder=0)
         if last + 1 < len(kinds):
             axes.axvline(ends[1], color=_SOIL, linewidth=0.8, zorder=1)
         if ends[1] - ends[0] > 0.08 * span:
             axes.text(
-                0.5 * sum(ends), 0.97 * top, kinds[first], ha="center", va="top", color=_INK, zorder=6,
+                0.5 * sum(ends), 0.97 * top, kinds[first], ha="center", va="top", color=INK, zorder=6,
                 fontweight="bold",
             )
     solid = [height is None for height in curve.fall_height]
@@ -382,8 +394,8 @@ def _ranges(axes: Axes, curve: ImpactCurve, speed: Sequence[float]) -> None:
             walls = {"wall": "hits the near wall:\nno metres can be given", "edge": "rolls off the edge"}
             text = walls.get(curve.surface[(first + last) // 2], "hits the knuckle:\nno metres can be given")
             label = axes.text(
-                0, 0.82 * top, text, ha="center", va="top", color=_LINES["slow"]["color"], zorder=6,
-                fontsize=_TEXT - 1, bbox=_box(_PAPER, alpha=0.9),
+                0, 0.82 * top, text, ha="center", va="top", color=LINES["slow"]["color"], zorder=6,
+                fontsize=TEXT - 1, bbox=_box(PAPER, alpha=0.9),
             )
             half = (0.5 * _text_width(label) + 0.05) / (WIDTH * axes.get_position().width) * span
             label.set_x(max(speed[0] + half, min(0.5 * sum(ends), ends[1] - half)))
@@ -423,8 +435,8 @@ def _hit_lines(axes: Axes, curve: ImpactCurve, speed: Sequence[float], to_length
         for outcome, surface, height in zip(curve.outcome, curve.surface, curve.fall_height, strict=True)
     ]
     styles = {
-        "short": {**_LINES["slow"]},
-        "clean": {**_LINES["aim"]},
+        "short": {**LINES["slow"]},
+        "clean": {**LINES["aim"]},
         "long": {"color": "#a3462c", "linestyle": (0, (5, 2)), "linewidth": 1.8},
     }
     for first, last in _runs(kinds):
@@ -456,14 +468,14 @@ def _foot_axis(
     top = axes.twiny()
     top.set_xlim(axes.get_xlim())
     top.set_xticks(ticks, labels)
-    top.set_xlabel(f"speed on the run-in just before the lip, {speed_sign(units)}", color=_INK)
+    top.set_xlabel(f"speed on the run-in just before the lip, {speed_sign(units)}", color=INK)
     _bare(top)
 
 
 def _bare(axes: Axes) -> None:
     for name in ("top", "right", "left", "bottom"):
         axes.spines[name].set(color=_SOIL, linewidth=0.8)
-    axes.tick_params(colors=_INK, labelsize=_TEXT)
+    axes.tick_params(colors=INK, labelsize=TEXT)
 
 
 def speed_sign(units: str) -> str:

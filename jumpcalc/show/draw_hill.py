@@ -7,7 +7,19 @@ from matplotlib.figure import Figure
 
 from jumpcalc.plan.hill import HillView
 from jumpcalc.show import words
-from jumpcalc.show.draw import STYLE, WIDTH, earth, ink, length_in, lines, paper, scale_bar, speed_in, speed_sign, text_size
+from jumpcalc.show.draw import (
+    INK,
+    LINES,
+    PAPER,
+    STYLE,
+    TEXT,
+    WIDTH,
+    earth,
+    length_in,
+    scale_bar,
+    speed_in,
+    speed_sign,
+)
 
 __all__ = ["hill"]
 
@@ -42,30 +54,30 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
         scale = (WIDTH - _MARGIN - 0.1) / (right - left)
         drawn = (high - low) * scale
         height = _ABOVE + drawn + _BELOW + _SPEED_HEIGHT + 0.55
-        figure = Figure(figsize=(WIDTH, height), facecolor=paper)
+        figure = Figure(figsize=(WIDTH, height), facecolor=PAPER)
         share = (WIDTH - _MARGIN - 0.1) / WIDTH
         top = figure.add_axes(
             (_MARGIN / WIDTH, (_SPEED_HEIGHT + 0.55) / height, share, (_ABOVE + drawn + _BELOW) / height),
-            facecolor=paper,
+            facecolor=PAPER,
         )
         top.set(xlim=(left, right), ylim=(low - _BELOW / scale, high + _ABOVE / scale), aspect="equal")
         top.set_axis_off()
         earth(top, [view.ground])
         for flight in view.flights:
-            top.plot(flight.x, flight.z, zorder=5, gid="flight", **lines["aim"])
+            top.plot(flight.x, flight.z, zorder=5, gid="flight", **LINES["aim"])
         _marks(top, view, units, scale, high)
         scale_bar(top, units, scale)
         if stamp:
             top.annotate(
                 stamp, (0, 0), (4, 4), xycoords="axes fraction", textcoords="offset points", fontweight="bold",
-                color=lines["slow"]["color"], zorder=9,
+                color=LINES["slow"]["color"], zorder=9,
             )
-        below = figure.add_axes((_MARGIN / WIDTH, 0.5 / height, share, _SPEED_HEIGHT / height), facecolor=paper)
+        below = figure.add_axes((_MARGIN / WIDTH, 0.5 / height, share, _SPEED_HEIGHT / height), facecolor=PAPER)
         for trace in view.speeds:
             style = {"linestyle": "-", "linewidth": 2.0} if trace.name == "ground" else {"linestyle": (0, (2, 1.5)), "linewidth": 1.6}
-            below.plot(trace.x, [to_speed(v) for v in trace.speed], color=lines["aim"]["color"], gid=trace.name, **style)
+            below.plot(trace.x, [to_speed(v) for v in trace.speed], color=LINES["aim"]["color"], gid=trace.name, **style)
         for edge in view.edges:
-            below.axvline(edge.x, color=ink, linewidth=0.8, linestyle=(0, (1, 2)))
+            below.axvline(edge.x, color=INK, linewidth=0.8, linestyle=(0, (1, 2)))
         fastest = max((to_speed(v) for trace in view.speeds for v in trace.speed if v == v), default=1.0)
         below.set(xlim=(left, right), ylim=(0, 1.15 * fastest))
         step = 10 if units == "metric" else 30
@@ -73,9 +85,9 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
         if len(ticks) > 9:
             ticks = ticks[:: 1 + len(ticks) // 9]
         below.set_xticks([value / to_length(1.0) for value in ticks], [str(value) for value in ticks])
-        below.set_xlabel(f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)", color=ink)
-        below.set_ylabel(f"speed, {speed_sign(units)}", color=ink)
-        below.tick_params(colors=ink, labelsize=text_size - 0.5)
+        below.set_xlabel(f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)", color=INK)
+        below.set_ylabel(f"speed, {speed_sign(units)}", color=INK)
+        below.tick_params(colors=INK, labelsize=TEXT - 0.5)
         for side in ("top", "right"):
             below.spines[side].set_visible(False)
         return figure
@@ -86,21 +98,21 @@ def _marks(axes, view: HillView, units: str, scale: float, high: float) -> None:
     row = 0.235 / scale
     if view.span is not None:
         lifted = [z + 0.07 / scale for z in view.span.z]
-        axes.plot(view.span.x, lifted, color=lines["slow"]["color"], linewidth=5, alpha=0.55, solid_capstyle="butt", zorder=4)
+        axes.plot(view.span.x, lifted, color=LINES["slow"]["color"], linewidth=5, alpha=0.55, solid_capstyle="butt", zorder=4)
     named = [(mark, mark.name) for mark in sorted(view.marks, key=lambda mark: mark.x)]
     left = axes.get_xlim()[0]
     for level, (mark, name) in enumerate(named):
         stone = name == "last place to stop"
         axes.plot(
-            mark.x, mark.z + 0.04 / scale, "s" if stone else "v", color=ink if stone else lines["aim"]["color"],
+            mark.x, mark.z + 0.04 / scale, "s" if stone else "v", color=INK if stone else LINES["aim"]["color"],
             markersize=8 if stone else 6, zorder=7,
         )
         at = high + _ABOVE / scale - (level + 0.6) * row
-        axes.plot([mark.x, mark.x], [mark.z, at], color=ink, linewidth=0.6, zorder=3)
+        axes.plot([mark.x, mark.x], [mark.z, at], color=INK, linewidth=0.6, zorder=3)
         axes.text(
             max(mark.x + 0.05 / scale, left), at, f"{name}: {words.length(mark.before_foot, units)} before the lip", va="center",
-            fontsize=text_size - 0.5, color=ink, zorder=8,
-            bbox={"boxstyle": "square,pad=0.1", "facecolor": paper, "edgecolor": "none"},
+            fontsize=TEXT - 0.5, color=INK, zorder=8,
+            bbox={"boxstyle": "square,pad=0.1", "facecolor": PAPER, "edgecolor": "none"},
         )
     for edge in view.edges if len(view.edges) > 1 else ():
-        axes.text(edge.x, edge.z + 0.32 / scale, edge.name, ha="center", fontsize=text_size - 0.5, color=ink, zorder=8)
+        axes.text(edge.x, edge.z + 0.32 / scale, edge.name, ha="center", fontsize=TEXT - 0.5, color=INK, zorder=8)

@@ -12,7 +12,7 @@ from matplotlib.patches import Circle
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.explain import WHEEL, Explanation, Moment, Strip
 from jumpcalc.show import words
-from jumpcalc.show.draw import STYLE, WIDTH, earth, ink, lines, paper, scale_bar, text_size
+from jumpcalc.show.draw import INK, LINES, PAPER, STYLE, TEXT, WIDTH, earth, scale_bar
 from jumpcalc.units import to_si
 
 __all__ = ["alt", "cost", "cures", "figure", "first_sentence", "place", "posture", "refusal", "rows", "why"]
@@ -208,10 +208,10 @@ def figure(explained: Explanation, seen: Strip, units: str = "metric", *, stamp:
         above, below = 2 * _ROW + 0.2, 0.34
         scale = min((WIDTH - 2 * _MARGIN) / (right - left), _TALLEST / (high - low))
         height = (high - low) * scale + above + below
-        made = Figure(figsize=(WIDTH, 2 * height), facecolor=paper)
+        made = Figure(figsize=(WIDTH, 2 * height), facecolor=PAPER)
         middle = 0.5 * (left + right)
         for number, name in enumerate(("aim", "slow")):
-            axes = made.add_axes((0, 0.5 * (1 - number), 1, 0.5), facecolor=paper)
+            axes = made.add_axes((0, 0.5 * (1 - number), 1, 0.5), facecolor=PAPER)
             axes.set(
                 xlim=(middle - 0.5 * WIDTH / scale, middle + 0.5 * WIDTH / scale),
                 ylim=(low - below / scale, high + above / scale),
@@ -220,20 +220,20 @@ def figure(explained: Explanation, seen: Strip, units: str = "metric", *, stamp:
             axes.set_axis_off()
             earth(axes, seen.ground)
             flight = seen.theirs if number else seen.aim
-            _bikes(axes, flight, color=lines[name]["color"], gid="theirs" if number else "aim")
-            _titles(axes, explained, units, scale, theirs=bool(number), color=lines[name]["color"])
+            _bikes(axes, flight, color=LINES[name]["color"], gid="theirs" if number else "aim")
+            _titles(axes, explained, units, scale, theirs=bool(number), color=LINES[name]["color"])
             if number:
                 _mark(axes, seen, scale)
             elif stamp:
                 axes.annotate(
                     stamp, (1, 1), (-6, -6), xycoords="axes fraction", textcoords="offset points", ha="right", va="top",
-                    fontweight="bold", color=lines["slow"]["color"], zorder=9,
+                    fontweight="bold", color=LINES["slow"]["color"], zorder=9,
                 )
-        made.axes[0].plot([0, 1], [0, 0], color=ink, linewidth=0.8, transform=made.axes[0].transAxes, zorder=9)
+        made.axes[0].plot([0, 1], [0, 0], color=INK, linewidth=0.8, transform=made.axes[0].transAxes, zorder=9)
         left_end = made.axes[0].get_xlim()[0] + _MARGIN / scale
         made.axes[0].text(
             left_end, low - 0.5 * below / scale, f"every {seen.step:g} s and at touchdown", ha="left", va="center",
-            fontsize=text_size - 1, color=ink, zorder=8,
+            fontsize=TEXT - 1, color=INK, zorder=8,
         )
         scale_bar(made.axes[1], units, scale)
         return made
@@ -276,17 +276,17 @@ def _titles(axes: Axes, explained: Explanation, units: str, scale: float, *, the
     ):
         axes.text(
             left, top - (0.1 + (row + 0.5) * _ROW) / scale, text, ha="left", va="center", color=color, fontweight=weight,
-            fontsize=text_size, zorder=8,
+            fontsize=TEXT, zorder=8,
         )
 
 
 def _mark(axes: Axes, seen: Strip, scale: float) -> None:
     """A cross where the rear wheel hit, or the wall."""
     x, z = seen.mark
-    axes.plot(x, z, "x", color=ink, markersize=9, markeredgewidth=2.2, zorder=8, gid="mark")
+    axes.plot(x, z, "x", color=INK, markersize=9, markeredgewidth=2.2, zorder=8, gid="mark")
     row = axes.get_ylim()[0] + (0.14 + _ROW) / scale
-    axes.plot([x, x], [z, row], color=ink, linewidth=0.8, zorder=3)
-    axes.text(x - 0.06 / scale, row, "here", ha="right", va="center", color=ink, fontsize=text_size - 1, zorder=8)
+    axes.plot([x, x], [z, row], color=INK, linewidth=0.8, zorder=3)
+    axes.text(x - 0.06 / scale, row, "here", ha="right", va="center", color=INK, fontsize=TEXT - 1, zorder=8)
 
 
 def _touched(at: str) -> str:

@@ -13,12 +13,13 @@ from jumpcalc.plan.line import Line, Piece
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.show import words
+from jumpcalc.show.examples import FIRST, FOLDER
 from jumpcalc.show.linefile import read_line
 from jumpcalc.show.report import report
 
 __all__ = ["inputs_markdown", "refreshed", "surfaces_markdown"]
 
-_EXAMPLE = Path(__file__).parent.parent.parent / "examples" / "first_gap.toml"
+_EXAMPLE = FOLDER / f"{FIRST}.toml"
 
 
 def inputs_markdown() -> str:

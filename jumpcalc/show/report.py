@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
+from collections.abc import Iterable
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
-from jumpcalc.show import words
+from jumpcalc.show import text, words
 
 __all__ = ["report"]
-
-_WIDTH = 96
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(answer: Answer, *, units: str = "metric") -> str:
@@ -37,23 +34,23 @@ def report(answer: Answer, *, units: str = "metric") -> str:
         out += _jump(answer, index, units)
     ride = words.ride_words(answer, units)
     if ride:
-        out += ["The line as one ride", *_list(ride)]
+        out += ["The line as one ride", *_section(ride)]
     if answer.warnings:
         out.append("Look at")
-        out += _list(words.sentence(words.note(said, units, jumps=len(answer.jumps))) for said in answer.warnings)
+        out += _section(words.sentence(words.note(said, units, jumps=len(answer.jumps))) for said in answer.warnings)
     out.append("Assumed, not measured")
     # a value stays on the line of its key
-    named = [f"{path} {value}".replace(" ", _HARD_SPACE) for path, value, _ in words.assumed(answer, units)]
-    out += _list([", ".join(named) or "nothing"])
+    named = [f"{path} {value}".replace(" ", text.HARD_SPACE) for path, value, _ in words.assumed(answer, units)]
+    out += _section([", ".join(named) or "nothing"])
     out.append("Cautions")
-    out += _list(words.CAUTIONS)
+    out += _section(words.CAUTIONS)
     out.append(f"Ground {answer.fingerprint}, model of {answer.model_date}.")
     return "\n".join(out) + "\n"
 
 
 def _jump(answer: Answer, index: int, units: str) -> list[str]:
     jump = answer.jumps[index]
-    out = [*_wrapped(f"{words.headline(jump, units)} {words.reach_words(jump)}"), ""]
+    out = [*text.wrapped(f"{words.headline(jump, units)} {words.reach_words(jump)}"), ""]
     if len(answer.jumps) > 1:
         out = [f"{index + 1}  {jump.name}", *out]
     if jump.landings:
@@ -73,8 +70,8 @@ def _jump(answer: Answer, index: int, units: str) -> list[str]:
         "The ground": [words.rolled_words(jump, units), words.heights_words(jump, units)],
     }
     for head, said in sections.items():
-        said = [text for text in said if text]
-        out += [head, *_list(said)] if said else []
+        said = [sentence for sentence in said if sentence]
+        out += [head, *_section(said)] if said else []
     return out
 
 
@@ -113,17 +110,8 @@ def _table(jump: JumpAnswer, units: str) -> list[str]:
             words.drop_height(landing.equivalent_fall, units),
         ]
         rows.append(tuple(cells if jump.shape != "drop" else [cells[0], *cells[2:]]))
-    widths = [max(len(row[i]) for row in rows) for i in range(len(head))]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]
+    return text.columns(rows)
 
 
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, _WIDTH)
-
-
-def _list(items: object) -> list[str]:
-    out = []
-    for item in items:
-        wrapped = textwrap.wrap(item, _WIDTH, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
-        out += [row.replace(_HARD_SPACE, " ") for row in wrapped]
-    return [*out, ""]
+def _section(items: Iterable[str]) -> list[str]:
+    return [*text.bullets(items), ""]

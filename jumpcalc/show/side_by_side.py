@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 from jumpcalc.plan.compare import ChangedInput, Comparison, Pair
-from jumpcalc.show import words
+from jumpcalc.show import text, words
 
 __all__ = ["as_dict", "bike_words", "report", "rows"]
-
-_WIDTH = 96
 
 
 def report(comparison: Comparison, *, names: tuple[str, str], units: str = "metric") -> str:
@@ -34,19 +31,17 @@ def report(comparison: Comparison, *, names: tuple[str, str], units: str = "metr
     if comparison.rebuilt:
         out += ["Rebuilt since: old start marks and cards no longer apply.", ""]
     elif any(change.path.startswith("bike.") for change in comparison.changed):
-        for text in bike_words(comparison):
-            out += [*textwrap.wrap(text, _WIDTH), ""]
-    out += _table([("what was measured or assumed", *names), *(_input(c, units) for c in comparison.changed)])
+        for said in bike_words(comparison):
+            out += [*text.wrapped(said), ""]
+    out += text.columns([("what was measured or assumed", *names), *(_input(c, units) for c in comparison.changed)])
     if not comparison.changed:
         out.append("Nothing differs.")
     for number, pairs in enumerate(comparison.jumps, start=1):
         name = comparison.new.jumps[number - 1].name
-        out += ["", *_table([(f"{name}: the answer", *names), *rows(pairs, units)])]
+        out += ["", *text.columns([(f"{name}: the answer", *names), *rows(pairs, units)])]
     if len(comparison.old.jumps) != len(comparison.new.jumps):
         out += ["", f"{names[0]} has {len(comparison.old.jumps)} jumps, {names[1]} {len(comparison.new.jumps)}."]
-    out += ["", "Cautions"]
-    for text in words.CAUTIONS:
-        out += textwrap.wrap(text, _WIDTH, initial_indent="  - ", subsequent_indent="    ")
+    out += ["", "Cautions", *text.bullets(words.CAUTIONS)]
     return "\n".join(out) + "\n"
 
 
@@ -94,8 +89,3 @@ def _said(pair: Pair, value: float | bool | None, units: str) -> str:
     if pair.kind == "count":
         return f"{value}"
     return words.speed(value, units, digits=1) if pair.kind == "speed" else words.length(value, units)
-
-
-def _table(rows: list[tuple[str, str, str]]) -> list[str]:
-    widths = [max(len(row[i]) for row in rows) for i in range(3)]
-    return ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() for row in rows]

@@ -6,9 +6,9 @@ import time
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from jumpcalc.show.page.address import decoded, encoded
-from jumpcalc.show.page.state import EXAMPLES
+from jumpcalc.show.examples import FOLDER as EXAMPLES
 from jumpcalc.show.linefile import read_line
+from jumpcalc.show.page.address import decoded, encoded
 
 GAP = "Gap, level from edge to knuckle (m)"
 WAYS = ("size", "ride", "explain")

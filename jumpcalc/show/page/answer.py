@@ -7,7 +7,20 @@ import streamlit as st
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, plain, small
 
-__all__ = ["show"]
+__all__ = ["figures", "show"]
+
+
+def figures(shown: Shown, before: str) -> None:
+    """The aim's speed before the lip, named `before`, beside the one at the edge and the room either way."""
+    window = shown.jump.window
+    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
+    less = shown.speed(slow, digits=1).rpartition(" ")[0]
+    with st.container(horizontal=True, gap="medium"):
+        if shown.jump.shape != "drop":
+            st.metric(before, shown.speed(window.foot.aim), width="content")
+        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
+        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+
 
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
@@ -15,16 +28,9 @@ def show(shown: Shown) -> None:
     name = answer.complete.title if len(answer.jumps) == 1 else f"{answer.complete.title}: {jump.name}"
     small(plain(name or jump.name))
     st.subheader(plain(words.headline(jump, shown.units)), anchor=False)
-    window = jump.window
-    if window.speeds is None:
+    if jump.window.speeds is None:
         return
-    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
-    less = shown.speed(slow, digits=1).rpartition(" ")[0]
-    with st.container(horizontal=True, gap="medium"):
-        if jump.shape != "drop":
-            st.metric("Just before the lip", shown.speed(window.foot.aim), width="content")
-        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
-        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+    figures(shown, "Just before the lip")
     if jump.shape != "drop":
         small(
             "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip; the "

@@ -9,6 +9,7 @@ import streamlit as st
 from jumpcalc.plan.card import Card, card
 from jumpcalc.plan.line import Line
 from jumpcalc.show import card as sheet
+from jumpcalc.show.examples import is_example
 from jumpcalc.show.page.common import Shown, plain
 
 __all__ = ["show"]
@@ -41,7 +42,7 @@ def show(shown: Shown) -> None:
 
 @st.cache_data(max_entries=20, show_spinner=False)
 def _card(line: Line) -> Card:
-    return card(line, example=sheet.is_example(line))
+    return card(line, example=is_example(line.jumps[0]))
 
 
 @st.cache_data(max_entries=20, show_spinner=False)

@@ -10,8 +10,8 @@ import streamlit as st
 from jumpcalc.plan.inputs import declared
 from jumpcalc.plan.line import Piece
 from jumpcalc.show.page import fields, state
-from jumpcalc.units import to_si
 from jumpcalc.show.page.common import small
+from jumpcalc.units import to_si
 
 __all__ = ["show"]
 

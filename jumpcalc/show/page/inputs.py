@@ -6,6 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.inputs import declared
 from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
+from jumpcalc.show.examples import examples
 from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
 from jumpcalc.show.page.common import small
@@ -86,8 +87,8 @@ def show(line: Line | None) -> None:
 def _files(line: Line | None) -> None:
     """Start from an example or a file; keep the line as a file."""
     st.selectbox(
-        "Start from the example", list(state.examples()), key="example", on_change=_take_example,
-        format_func=lambda name: state.examples()[name].title or name,
+        "Start from the example", list(examples()), key="example", on_change=_take_example,
+        format_func=lambda name: examples()[name].title or name,
     )
     with st.expander("Line files"):
         st.file_uploader(
@@ -102,7 +103,7 @@ def _files(line: Line | None) -> None:
 
 
 def _take_example() -> None:
-    state.load(state.examples()[st.session_state["example"]])
+    state.load(examples()[st.session_state["example"]])
 
 
 def _take_upload() -> None:

@@ -10,6 +10,7 @@ from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
 from jumpcalc.show.page import state
+from jumpcalc.show.page.answer import figures
 from jumpcalc.show.page.common import Shown, plain, said, small, solved
 from jumpcalc.units import from_si, to_si
 
@@ -89,18 +90,11 @@ def show(shown: Shown) -> None:
         st.error(plain(NOT_TODAY))
         return
     jump, units = shown.jump, shown.units
-    window = jump.window
-    if window.speeds is None:
+    if jump.window.speeds is None:
         st.subheader(plain(words.headline(jump, units)), anchor=False)
         return
     st.subheader(plain(_first_sentence(shown)), anchor=False)
-    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
-    with st.container(horizontal=True, gap="medium"):
-        if jump.shape != "drop":
-            st.metric("On the run-in just before the lip", shown.speed(window.foot.aim), width="content")
-        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
-        less = shown.speed(slow, digits=1).rpartition(" ")[0]
-        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+    figures(shown, "On the run-in just before the lip")
     small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
     if words.reach_words(jump):
         st.warning(plain(words.reach_words(jump)))

@@ -7,8 +7,6 @@ and slope, stakes rows of distance and fall. Widgets write into it; `line` build
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
-from pathlib import Path
 from typing import Any
 
 import streamlit as st
@@ -17,18 +15,16 @@ from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs import Input, check_value, declared, given, key_of, table_key, tables
 from jumpcalc.plan.line import Line, Piece
-from jumpcalc.show.linefile import LARGEST_BYTES, parse_line, read_line
+from jumpcalc.show.examples import FIRST, examples
+from jumpcalc.show.linefile import LARGEST_BYTES, parse_line
 from jumpcalc.show.page import address
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
-    "EXAMPLES",
     "assumed",
     "bind",
     "example_of",
-    "examples",
     "index",
-    "is_example",
     "line",
     "load",
     "refill",
@@ -41,16 +37,7 @@ __all__ = [
     "uploaded",
 ]
 
-EXAMPLES = Path(__file__).parents[3] / "examples"
-FIRST = "first_gap"
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
-
-
-@cache
-def examples() -> dict[str, Line]:
-    """The bundled lines by file name without its ending, the one the page starts with first."""
-    names = sorted((path.stem for path in EXAMPLES.glob("*.toml")), key=lambda name: (name != FIRST, name))
-    return {name: read_line(EXAMPLES / f"{name}.toml") for name in names}
 
 
 def start() -> None:
@@ -152,13 +139,6 @@ def remember(answer: Answer) -> None:
 def assumed(path: str) -> Any:
     """What the last answer assumed for an input [SI], None where it assumed nothing."""
     return st.session_state["assumed"].get(path)
-
-
-def is_example(one: Line) -> bool:
-    """Whether the jump looked at still has lip, gap and landing of a bundled example."""
-    jump = one.jumps[index()]
-    mine = (jump.shape, jump.lip, jump.landing)
-    return any(mine == (other.shape, other.lip, other.landing) for line in examples().values() for other in line.jumps)
 
 
 def line() -> Line:
