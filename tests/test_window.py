@@ -169,6 +169,15 @@ def parabola(v, *, angle, gap, drop, fall):
     return over, d, (v_x * math.sin(fall) + v_z * math.cos(fall)) ** 2 / (2 * G)
 
 
+def test_a_window_narrower_than_the_first_look_is_found():
+    """A level deck and a face of little more than a bike: the window lies between two speeds of the scan."""
+    one = a_course(rider=POINT, limit=1.0, shape="tabletop", angle=8.0, gap=6.0, drop=0.0, fall=8.0, length=1.3125)
+    found = find_windows(one, targets(one))[0]
+    place = {"angle": 8 * DEG, "gap": 6.0, "drop": 0.0, "fall": 8 * DEG}
+    ends = [brentq(lambda v, d=d: parabola(v, **place)[1] - d, 10, 25, xtol=1e-12) for d in (0.585, 1.3125 - 0.585)]
+    assert [found.low, found.high] == pytest.approx(ends, abs=1e-7)
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     angle=st.floats(5, 60),

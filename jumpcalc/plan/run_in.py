@@ -38,6 +38,7 @@ _ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
+_SAME_ENERGY = 1e-9  # m²/s², a rounding of v²
 _STIFF = 4.0  # g, up to which a rider stays stiff; common practice, no source
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
@@ -108,13 +109,15 @@ class RunIn:
         # who comes to the very foot with more than is wanted has no start that is slow enough
         too_fast = (first.s >= self.foot) & (foot < with_strokes - 1e-9)
         found = np.where(first.stopped & ~too_fast, first.s, np.nan)
+        arrived, wanted = first.speed, with_strokes
         if self.strokes_at is not None:
             earlier = ~first.stopped
             slower = np.sqrt(np.maximum(first.speed**2 - 2 * self.stroke, 0.0))
             rest = roll(self.ground, end, slower, roller, end=0.0, back=True, stop_speed=self.start_speed)
             found = np.where(earlier & rest.stopped, rest.s, found)
-        # the very top is a start as well
-        top = ~np.isfinite(found) & (np.abs(first.speed - with_strokes) < 1e-9) & (self.strokes_at is None)
+            arrived, wanted = np.where(earlier, rest.speed, np.nan), self.start_speed
+        # the very top is a start as well; near a standstill it is v² that is known to a rounding, not v
+        top = ~np.isfinite(found) & (np.abs(arrived**2 - wanted**2) < _SAME_ENERGY)
         return np.where(top, 0.0, found)
 
 

@@ -217,13 +217,14 @@ def _windows(
     """Lip speeds and foot speeds of what was found; those of the sure window as pairs."""
     height = one.body.height
     wanted = [(speed, height) for speed in _three(found)] + [(speed, 0.0) for speed in _three(point)]
-    wanted += [(speed, height) for speed in (sure.low, sure.high) if speed is not None]
+    # the sure window is a part of the window, also where both end at the same knuckle and a rounding apart
+    pair = None if sure.low is None else (max(sure.low, found.low), min(sure.high, found.high))
+    wanted += [(speed, height) for speed in pair or ()]
     if not wanted:
         return _window(found, ()), _window(point, ()), None, None
     speeds, heights = zip(*wanted, strict=True)
     foot = [float(v) for v in foot_speeds(one, speeds, heights=heights)]
     own, points = foot[: len(_three(found))], foot[len(_three(found)) :]
-    pair = None if sure.low is None else (sure.low, sure.high)
     return (
         _window(found, own),
         _window(point, points[: len(_three(point))]),

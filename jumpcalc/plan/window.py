@@ -368,10 +368,8 @@ def _closer(course: Course, target: Target, speeds: np.ndarray, room: np.ndarray
     """A finer look around each local best of a scan in which nothing was good."""
     for _ in range(5):
         padded = np.concatenate([[-np.inf], room, [-np.inf]])
-        best = np.nonzero((padded[1:-1] >= padded[:-2]) & (padded[1:-1] >= padded[2:]) & (room > -target.high))[0]
+        best = np.nonzero((padded[1:-1] >= padded[:-2]) & (padded[1:-1] >= padded[2:]))[0]
         best = best[np.argsort(room[best])[-4:]]
-        if not len(best):
-            break
         around = [
             np.linspace(speeds[max(i - 1, 0)], speeds[min(i + 1, len(speeds) - 1)], 21)[1:-1] for i in np.sort(best)
         ]
