@@ -7,17 +7,17 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.patches import Circle
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import InputError, solve
 from jumpcalc.plan.course import course
-from jumpcalc.plan.explain import PLACE_DOUBT, Place, explain, rear_level, rear_place, strip
+from jumpcalc.plan.explain import PLACE_DOUBT, WHEEL, Place, explain, rear_level, rear_place, strip
 from jumpcalc.plan.window import land
 from jumpcalc.show import draw
 from jumpcalc.show import explain as told
+from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.show.svg import Dot, Line, Words
 from jumpcalc.units import STANDARD_GRAVITY
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
@@ -268,54 +268,55 @@ def test_cures_come_in_their_order(cases):
         assert ("more" in texts[2]) == (found.verdict == "too slow")
 
 
-def seen_texts(figure):
-    renderer = FigureCanvasAgg(figure).get_renderer()
-    figure.draw(renderer)
-    return [(text.get_text(), text.get_window_extent(renderer)) for axes in figure.axes for text in axes.texts if text.get_text()]
-
-
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, units):
     for answer, index, found in cases.values():
-        figure = told.figure(found, strip(answer, index, found), units, stamp="EXAMPLE")
-        aim, theirs = figure.axes
-        assert aim.get_xlim() == theirs.get_xlim() and aim.get_ylim() == theirs.get_ylim()
-        assert aim.get_position().y0 > theirs.get_position().y0
-        width, height = figure.get_size_inches()
-        assert width == draw.WIDTH and height < 2 * width
-        (x0, x1), (z0, z1) = aim.get_xlim(), aim.get_ylim()
-        assert (x1 - x0) / width == pytest.approx((z1 - z0) / (height / 2), rel=1e-9)
-        texts = seen_texts(figure)
-        for text, box in texts:
-            assert box.x0 >= 0 and box.y0 >= 0 and box.x1 <= figure.bbox.x1 and box.y1 <= figure.bbox.y1, text
-        for (one, a), (other, b) in itertools.combinations(texts, 2):
-            assert min(a.x1, b.x1) - max(a.x0, b.x0) < 1 or min(a.y1, b.y1) - max(a.y0, b.y0) < 4, (one, other)
-        assert any(text.startswith("the aim: ") for text, _ in texts)
-        assert any(text.startswith("this landing: about ") for text, _ in texts)
+        seen = strip(answer, index, found)
+        sheet = flights(found, seen, units, stamp="EXAMPLE")
+        assert sheet.width == draw.WIDTH and sheet.height < 2 * sheet.width
+        for name, flight in (("aim", seen.aim), ("theirs", seen.theirs)):
+            wheels = [dot for dot in sheet.all(Dot) if dot.name == f"{name} wheel"]
+            bikes = [line for line in sheet.all(Line) if line.name == f"{name} bike"]
+            assert len(wheels) == 2 * len(flight) and len(bikes) == len(flight)
+            lengths = {round(math.dist(*bike.points), 6) for bike in bikes}
+            scale = wheels[0].radius / WHEEL
+            assert lengths == {round(scale * math.dist(flight[0].rear, flight[0].front), 6)}
+        texts = sheet.all(Words)
+        for text in texts:
+            left, top, right, bottom = text.box
+            assert left >= 0 and top >= 0 and right <= sheet.width and bottom <= sheet.height, text.text
+        for one, other in itertools.combinations(texts, 2):
+            a, b = one.box, other.box
+            assert min(a[2], b[2]) - max(a[0], b[0]) < 1 or min(a[3], b[3]) - max(a[1], b[1]) < 3, (one.text, other.text)
+        assert any(text.text.startswith("the aim: ") for text in texts)
+        assert any(text.text.startswith("this landing: about ") for text in texts)
 
 
 def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
     for answer, index, found in cases.values():
         one, seen = course(answer.complete, index), strip(answer, index, found)
-        figure = told.figure(found, seen)
-        for axes, flight, landing in zip(figure.axes, (seen.aim, seen.theirs), (found.aim, found.landing), strict=True):
+        sheet = flights(found, seen)
+        for name, flight, landing in (("aim", seen.aim, found.aim), ("theirs", seen.theirs, found.landing)):
             times = [moment.time for moment in flight]
             assert times[0] == 0
             assert np.diff(times[:-1]) == pytest.approx(seen.step)
             assert 0 < times[-1] <= landing.flight + 1e-12
             for moment in flight:
                 assert math.dist(moment.rear, moment.front) == pytest.approx(one.wheelbase, abs=1e-6)
-                assert axes.get_xlim()[0] < moment.rear[0] < moment.front[0] < axes.get_xlim()[1]
+                assert moment.rear[0] < moment.front[0]
                 assert moment.rider[1] > max(moment.rear[1], moment.front[1])
-            wheels = [line for line in axes.lines if str(line.get_gid()).endswith(" wheels")]
-            assert [tuple(line.get_xdata()) for line in wheels] == [(m.rear[0], m.front[0]) for m in flight]
-            assert sum(isinstance(patch, Circle) for patch in axes.patches) == 2 * len(flight)
+            wheels = [dot.at[0] for dot in sheet.all(Dot) if dot.name == f"{name} wheel"]
+            assert all(0 < x < sheet.width for x in wheels)
         # the aim lands clean: its last bike is the touchdown of both wheels
         last = seen.aim[-1]
         assert 0.5 * (last.rear[0] + last.front[0]) == pytest.approx(found.aim.x, abs=1e-6)
-        mark = next(line for line in figure.axes[1].lines if line.get_gid() == "mark")
         where = one.gap if found.landing.surface == "wall" else found.rear
-        assert mark.get_xdata()[0] == pytest.approx(where, abs=1e-6)
+        assert seen.mark[0] == pytest.approx(where, abs=1e-6)
+        mark = next(line for line in sheet.all(Line) if line.name == "mark")
+        ground = [line for line in sheet.all(Line) if line.name == "ground"][-1]
+        x, y = (sum(values) / 2 for values in zip(*mark.points, strict=True))
+        if found.landing.surface != "wall" and found.rear > one.gap:  # else it lies at or over an edge
+            assert y == pytest.approx(float(np.interp(x, *zip(*ground.points, strict=True))), abs=0.5)
 
 
 def test_the_alternative_text_and_the_table_hold_the_numbers(cases):
@@ -332,7 +333,7 @@ def test_the_alternative_text_and_the_table_hold_the_numbers(cases):
 
 def test_same_input_same_bytes(cases):
     answer, index, found = cases["cased"]
-    once, again = (draw.svg(told.figure(found, strip(answer, index, found))) for _ in range(2))
+    once, again = (flights(found, strip(answer, index, found)).svg() for _ in range(2))
     assert once == again
 
 

@@ -2,34 +2,35 @@
 
 from __future__ import annotations
 
-import matplotlib
-from matplotlib.figure import Figure
-
 from jumpcalc.plan.hill import HillView
 from jumpcalc.show import words
 from jumpcalc.show.draw import (
     INK,
-    LINES,
     PAPER,
-    STYLE,
+    PATHS,
+    SMALL,
+    SOIL,
     TEXT,
     WIDTH,
+    beside,
     earth,
     length_in,
+    placed,
     scale_bar,
     speed_in,
     speed_sign,
 )
+from jumpcalc.show.svg import Area, Frame, Line, Sheet, Words, ticks, words_width
 
 __all__ = ["hill"]
 
-_SPEED_HEIGHT = 1.55  # in
-_ABOVE = 1.25  # in, room for the marks' names
-_BELOW = 0.35
-_MARGIN = 0.62  # in, left of the axes
+_LEFT, _RIGHT = 44.0, 8.0  # pt, beside both frames
+_ROW = 17.0  # pt, a row of the marks' names
+_BELOW = 30.0  # pt, of ground under the lowest place
+_SPEED, _FOOT = 112.0, 40.0  # pt, height of the frame of speeds and of the words under it
 
 
-def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
+def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
     """A whole line from its start mark: the hill to true scale, and the speed along it.
 
     Parameters
@@ -43,76 +44,85 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Figure:
 
     Returns
     -------
-    matplotlib.figure.Figure
-        Two axes that share x: ground with flights and marks; speed over x.
+    Sheet
+        Two frames that share x: ground with flights and marks; speed over x.
     """
-    with matplotlib.rc_context(STYLE):
-        to_length, to_speed = length_in(units), speed_in(units)
-        left, right = view.ground.x[0] - 1.0, view.ground.x[-1]
-        heights = [*view.ground.z, *(z for flight in view.flights for z in flight.z)]
-        low, high = min(heights), max(heights)
-        scale = (WIDTH - _MARGIN - 0.1) / (right - left)
-        drawn = (high - low) * scale
-        height = _ABOVE + drawn + _BELOW + _SPEED_HEIGHT + 0.55
-        figure = Figure(figsize=(WIDTH, height), facecolor=PAPER)
-        share = (WIDTH - _MARGIN - 0.1) / WIDTH
-        top = figure.add_axes(
-            (_MARGIN / WIDTH, (_SPEED_HEIGHT + 0.55) / height, share, (_ABOVE + drawn + _BELOW) / height),
-            facecolor=PAPER,
-        )
-        top.set(xlim=(left, right), ylim=(low - _BELOW / scale, high + _ABOVE / scale), aspect="equal")
-        top.set_axis_off()
-        earth(top, [view.ground])
-        for flight in view.flights:
-            top.plot(flight.x, flight.z, zorder=5, gid="flight", **LINES["aim"])
-        _marks(top, view, units, scale, high)
-        scale_bar(top, units, scale)
-        if stamp:
-            top.annotate(
-                stamp, (0, 0), (4, 4), xycoords="axes fraction", textcoords="offset points", fontweight="bold",
-                color=LINES["slow"]["color"], zorder=9,
-            )
-        below = figure.add_axes((_MARGIN / WIDTH, 0.5 / height, share, _SPEED_HEIGHT / height), facecolor=PAPER)
-        for trace in view.speeds:
-            style = {"linestyle": "-", "linewidth": 2.0} if trace.name == "ground" else {"linestyle": (0, (2, 1.5)), "linewidth": 1.6}
-            below.plot(trace.x, [to_speed(v) for v in trace.speed], color=LINES["aim"]["color"], gid=trace.name, **style)
-        for edge in view.edges:
-            below.axvline(edge.x, color=INK, linewidth=0.8, linestyle=(0, (1, 2)))
-        fastest = max((to_speed(v) for trace in view.speeds for v in trace.speed if v == v), default=1.0)
-        below.set(xlim=(left, right), ylim=(0, 1.15 * fastest))
-        step = 10 if units == "metric" else 30
-        ticks = [value for value in range(0, 2000, step) if value <= to_length(right)]
-        if len(ticks) > 9:
-            ticks = ticks[:: 1 + len(ticks) // 9]
-        below.set_xticks([value / to_length(1.0) for value in ticks], [str(value) for value in ticks])
-        below.set_xlabel(f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)", color=INK)
-        below.set_ylabel(f"speed, {speed_sign(units)}", color=INK)
-        below.tick_params(colors=INK, labelsize=TEXT - 0.5)
-        for side in ("top", "right"):
-            below.spines[side].set_visible(False)
-        return figure
+    left, right = view.ground.x[0] - 1.0, view.ground.x[-1]
+    heights = [*view.ground.z, *(z for flight in view.flights for z in flight.z)]
+    low, high = min(heights), max(heights)
+    width = WIDTH - _LEFT - _RIGHT
+    scale = width / (right - left)
+    above = (len(view.marks) + 0.6) * _ROW + (_ROW if len(view.edges) > 1 else 0)
+    tall = above + (high - low) * scale + _BELOW
+    top = Frame(
+        left=left, right=right, low=low - _BELOW / scale, high=high + above / scale,
+        x=_LEFT, y=0.0, width=width, height=tall,
+    )  # fmt: skip
+    sheet = Sheet(WIDTH, tall + 12 + _SPEED + _FOOT, PAPER)
+    earth(sheet, top, [view.ground])
+    for flight in view.flights:
+        sheet.put(5, Line(points=top.points(flight.x, flight.z), name="flight", **PATHS["aim"]))
+    _marks(sheet, top, view, units)
+    scale_bar(sheet, top, units)
+    if stamp:
+        color = PATHS["slow"]["color"]
+        sheet.put(9, placed(_LEFT + 4, tall - 10, stamp, color=color, bold=True))
+    fastest = max((v for trace in view.speeds for v in trace.speed if v == v), default=1.0)
+    below = Frame(
+        left=left, right=right, low=0.0, high=1.15 * speed_in(units)(fastest),
+        x=_LEFT, y=tall + 12, width=width, height=_SPEED,
+    )  # fmt: skip
+    _speeds(sheet, below, view, units)
+    return sheet
 
 
-def _marks(axes, view: HillView, units: str, scale: float, high: float) -> None:  # noqa: ANN001 (matplotlib axes)
+def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
+    """Speed over the ground's x, dashed in the air, with its axes."""
+    to_length, to_speed = length_in(units), speed_in(units)
+    for trace in view.speeds:
+        look = {"width": 2.0} if trace.name == "ground" else {"width": 1.6, "dash": (2, 1.5)}
+        known = [(x, to_speed(v)) for x, v in zip(trace.x, trace.speed, strict=True) if v == v]
+        if known:
+            points = [frame.at(*place) for place in known]
+            sheet.put(5, Line(points=points, color=PATHS["aim"]["color"], name=trace.name, **look))
+    for edge in view.edges:
+        line = frame.points([edge.x, edge.x], [frame.low, frame.high])
+        sheet.put(3, Line(points=line, color=INK, width=0.8, dash=(1, 2)))
+    bottom = frame.y + frame.height
+    corner = [(frame.x, frame.y), (frame.x, bottom), (frame.x + frame.width, bottom)]
+    sheet.put(6, Line(points=corner, color=SOIL, width=0.8))
+    for value in ticks(0.0, to_length(frame.right), 9):
+        x = frame.at(value / to_length(1.0), 0)[0]
+        sheet.put(6, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
+        sheet.put(6, placed(x, bottom + 12, f"{value:g}", align=0.5))
+    for value in ticks(0.0, frame.high, 5):
+        y = frame.at(frame.left, value)[1]
+        sheet.put(6, Line(points=[(frame.x - 4, y), (frame.x, y)], color=SOIL, width=0.8))
+        sheet.put(6, placed(frame.x - 7, y, f"{value:g}", align=1.0))
+    name = f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)"
+    sheet.put(6, placed(frame.x + 0.5 * frame.width, bottom + 29, name, align=0.5))
+    name = f"speed, {speed_sign(units)}"
+    half = 0.5 * words_width(name, TEXT)
+    sheet.put(6, Words(at=(10, frame.y + 0.5 * frame.height + half), text=name, size=TEXT, color=INK, turned=True))
+
+
+def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
     """The span of start marks as a bar along the hill, the marks with their names, the last place to stop as a stone."""
-    row = 0.235 / scale
     if view.span is not None:
-        lifted = [z + 0.07 / scale for z in view.span.z]
-        axes.plot(view.span.x, lifted, color=LINES["slow"]["color"], linewidth=5, alpha=0.55, solid_capstyle="butt", zorder=4)
-    named = [(mark, mark.name) for mark in sorted(view.marks, key=lambda mark: mark.x)]
-    left = axes.get_xlim()[0]
-    for level, (mark, name) in enumerate(named):
-        stone = name == "last place to stop"
-        axes.plot(
-            mark.x, mark.z + 0.04 / scale, "s" if stone else "v", color=INK if stone else LINES["aim"]["color"],
-            markersize=8 if stone else 6, zorder=7,
-        )
-        at = high + _ABOVE / scale - (level + 0.6) * row
-        axes.plot([mark.x, mark.x], [mark.z, at], color=INK, linewidth=0.6, zorder=3)
-        axes.text(
-            max(mark.x + 0.05 / scale, left), at, f"{name}: {words.length(mark.before_foot, units)} before the lip", va="center",
-            fontsize=TEXT - 0.5, color=INK, zorder=8,
-            bbox={"boxstyle": "square,pad=0.1", "facecolor": PAPER, "edgecolor": "none"},
-        )
+        lifted = [(x, y - 5) for x, y in frame.points(view.span.x, view.span.z)]
+        sheet.put(4, Line(points=lifted, color="#c98a75", width=5, name="span"))
+    for level, mark in enumerate(sorted(view.marks, key=lambda mark: mark.x)):
+        x, y = frame.at(mark.x, mark.z)
+        stone = mark.name == "last place to stop"
+        if stone:
+            corners, color = [(x - 4, y - 7), (x + 4, y - 7), (x + 4, y + 1), (x - 4, y + 1)], INK
+        else:
+            corners, color = [(x - 4, y - 7), (x + 4, y - 7), (x, y)], PATHS["aim"]["color"]
+        sheet.put(7, Area(points=corners, fill=color, name="stone" if stone else "mark"))
+        row = (level + 0.6) * _ROW
+        sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.6))
+        text = f"{mark.name}: {words.length(mark.before_foot, units)} before the lip"
+        sheet.put(8, beside(x + 3, row, text, after=_LEFT, size=SMALL, paper=PAPER))
     for edge in view.edges if len(view.edges) > 1 else ():
-        axes.text(edge.x, edge.z + 0.32 / scale, edge.name, ha="center", fontsize=TEXT - 0.5, color=INK, zorder=8)
+        x, y = frame.at(edge.x, edge.z)
+        sheet.put(8, beside(x, y - 26, edge.name, align=0.5, size=SMALL))

@@ -1,25 +1,14 @@
-"""What a coach is told about a landing: sentences, the strip of both flights, its words and its table."""
+"""What a coach is told about a landing: sentences, the words for the strip of both flights, and its table."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-import matplotlib
-from matplotlib.axes import Axes
-from matplotlib.figure import Figure
-from matplotlib.patches import Circle
-
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.explain import WHEEL, Explanation, Moment, Strip
+from jumpcalc.plan.explain import Explanation, Strip
 from jumpcalc.show import words
-from jumpcalc.show.draw import INK, LINES, PAPER, STYLE, TEXT, WIDTH, earth, scale_bar
 from jumpcalc.units import to_si
 
-__all__ = ["alt", "cost", "cures", "figure", "first_sentence", "place", "posture", "refusal", "rows", "why"]
+__all__ = ["about", "alt", "cost", "cures", "first_sentence", "place", "posture", "refusal", "rows", "touched", "why"]
 
-_ROW = 0.225  # in, a row of text
-_MARGIN = 0.08  # in
-_TALLEST = 3.0  # in, of the ground and air of one strip
 _HEADWIND = 10.0  # km/h: leaves and twigs move
 _NORMAL = "if the lip was ridden normally"
 _LITTLE = 0.05  # m, less is not said
@@ -160,7 +149,7 @@ def rows(explained: Explanation, units: str = "metric") -> list[tuple[str, str, 
         return words.length(landing.equivalent_fall, units)
 
     return [
-        ("speed at the edge", words.speed(aim.lip_speed, units, digits=1), _about(explained, units)),
+        ("speed at the edge", words.speed(aim.lip_speed, units, digits=1), about(explained, units)),
         ("rear wheel", *places),
         ("middle of the bike, level from the edge", words.length(aim.x, units), words.length(theirs.x, units)),
         ("in the air", f"{aim.flight:.2f} s", f"{theirs.flight:.2f} s"),
@@ -174,126 +163,17 @@ def alt(explained: Explanation, seen: Strip, units: str = "metric") -> str:
     where = [place(at, explained.face, units) for at in (explained.aim_along, explained.along)]
     return (
         f"Two strips of moments, {seen.step:g} s apart, true to scale. Above, the aim: "
-        f"{words.speed(aim.lip_speed, units, digits=1)} at the edge, {_touched(where[0])}, {_hit(aim, units)}. Below, this landing: "
-        f"{_about(explained, units)} at the edge, {_touched(where[1])}, {_hit(theirs, units)}."
+        f"{words.speed(aim.lip_speed, units, digits=1)} at the edge, {touched(where[0])}, {_hit(aim, units)}. Below, this landing: "
+        f"{about(explained, units)} at the edge, {touched(where[1])}, {_hit(theirs, units)}."
     )
 
 
-def figure(explained: Explanation, seen: Strip, units: str = "metric", *, stamp: str = "") -> Figure:
-    """Both flights as strips of moments, true to scale, the aim above.
-
-    Parameters
-    ----------
-    explained : Explanation
-        From `plan.explain.explain`, with a landing.
-    seen : Strip
-        From `plan.explain.strip`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
-    stamp : str
-        A word over the drawing, such as EXAMPLE.
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-        Two axes of one scale: bikes at equal time steps over the ground.
-    """
-    with matplotlib.rc_context(STYLE):
-        moments = [*seen.aim, *seen.theirs]
-        places = [at for moment in moments for at in (moment.rear, moment.front, moment.rider)]
-        left = min([-1.6, *(x for x, _ in places)]) - 0.4
-        right = max([seen.mark[0] + 0.6, *(x + WHEEL for x, _ in places)]) + 0.3
-        ground = [z for part in seen.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
-        low, high = min([*ground, *(z for _, z in places)]), max(z for _, z in places) + 0.15
-        above, below = 2 * _ROW + 0.2, 0.34
-        scale = min((WIDTH - 2 * _MARGIN) / (right - left), _TALLEST / (high - low))
-        height = (high - low) * scale + above + below
-        made = Figure(figsize=(WIDTH, 2 * height), facecolor=PAPER)
-        middle = 0.5 * (left + right)
-        for number, name in enumerate(("aim", "slow")):
-            axes = made.add_axes((0, 0.5 * (1 - number), 1, 0.5), facecolor=PAPER)
-            axes.set(
-                xlim=(middle - 0.5 * WIDTH / scale, middle + 0.5 * WIDTH / scale),
-                ylim=(low - below / scale, high + above / scale),
-                aspect="equal",
-            )
-            axes.set_axis_off()
-            earth(axes, seen.ground)
-            flight = seen.theirs if number else seen.aim
-            _bikes(axes, flight, color=LINES[name]["color"], gid="theirs" if number else "aim")
-            _titles(axes, explained, units, scale, theirs=bool(number), color=LINES[name]["color"])
-            if number:
-                _mark(axes, seen, scale)
-            elif stamp:
-                axes.annotate(
-                    stamp, (1, 1), (-6, -6), xycoords="axes fraction", textcoords="offset points", ha="right", va="top",
-                    fontweight="bold", color=LINES["slow"]["color"], zorder=9,
-                )
-        made.axes[0].plot([0, 1], [0, 0], color=INK, linewidth=0.8, transform=made.axes[0].transAxes, zorder=9)
-        left_end = made.axes[0].get_xlim()[0] + _MARGIN / scale
-        made.axes[0].text(
-            left_end, low - 0.5 * below / scale, f"every {seen.step:g} s and at touchdown", ha="left", va="center",
-            fontsize=TEXT - 1, color=INK, zorder=8,
-        )
-        scale_bar(made.axes[1], units, scale)
-        return made
-
-
-def _bikes(axes: Axes, flight: Sequence[Moment], *, color: str, gid: str) -> None:
-    """Wheels, wheel line and rider at each moment, the first and last one stronger; a thin line joins the riders."""
-    axes.plot(
-        [m.rider[0] for m in flight], [m.rider[1] for m in flight], color=color, linewidth=0.9, linestyle=(0, (1, 2)),
-        zorder=4, gid=f"{gid} path",
-    )
-    for number, moment in enumerate(flight):
-        strong = number == len(flight) - 1
-        (rx, rz), (fx, fz), (x, z) = moment.rear, moment.front, moment.rider
-        span = max(((fx - rx) ** 2 + (fz - rz) ** 2) ** 0.5, 1e-9)
-        up = (-(fz - rz) / span * WHEEL, (fx - rx) / span * WHEEL)
-        hubs = [(rx + up[0], rz + up[1]), (fx + up[0], fz + up[1])]
-        style = {"color": color, "linewidth": 2.2 if strong else 1.3, "zorder": 5, "solid_capstyle": "round"}
-        axes.plot([rx, fx], [rz, fz], linestyle="", gid=f"{gid} wheels")
-        axes.plot([hubs[0][0], hubs[1][0]], [hubs[0][1], hubs[1][1]], gid=f"{gid} bike", **style)
-        axes.plot([0.5 * (hubs[0][0] + hubs[1][0]), x], [0.5 * (hubs[0][1] + hubs[1][1]), z], **{**style, "linewidth": 1.0})
-        for hub in hubs:
-            axes.add_patch(Circle(hub, WHEEL, fill=False, edgecolor=color, linewidth=1.8 if strong else 1.0, zorder=5))
-        axes.plot(x, z, "o", color=color, markersize=7 if strong else 5, zorder=6)
-
-
-def _titles(axes: Axes, explained: Explanation, units: str, scale: float, *, theirs: bool, color: str) -> None:
-    """Two rows over a strip: whose it is and its speed, then where it touched and how hard."""
-    landing = explained.landing if theirs else explained.aim
-    at = place(explained.along if theirs else explained.aim_along, explained.face, units)
-    top, left = axes.get_ylim()[1], axes.get_xlim()[0] + _MARGIN / scale
-    speed = _about(explained, units) if theirs else words.speed(landing.lip_speed, units, digits=1)
-    solid = landing.equivalent_fall is None or landing.outcome == "rear short"
-    hit = "a hit on an edge" if solid else words.fall(landing.equivalent_fall, units)
-    for row, (text, weight) in enumerate(
-        (
-            (f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", "bold"),
-            (f"{_touched(at)}, {hit}", "normal"),
-        )
-    ):
-        axes.text(
-            left, top - (0.1 + (row + 0.5) * _ROW) / scale, text, ha="left", va="center", color=color, fontweight=weight,
-            fontsize=TEXT, zorder=8,
-        )
-
-
-def _mark(axes: Axes, seen: Strip, scale: float) -> None:
-    """A cross where the rear wheel hit, or the wall."""
-    x, z = seen.mark
-    axes.plot(x, z, "x", color=INK, markersize=9, markeredgewidth=2.2, zorder=8, gid="mark")
-    row = axes.get_ylim()[0] + (0.14 + _ROW) / scale
-    axes.plot([x, x], [z, row], color=INK, linewidth=0.8, zorder=3)
-    axes.text(x - 0.06 / scale, row, "here", ha="right", va="center", color=INK, fontsize=TEXT - 1, zorder=8)
-
-
-def _touched(at: str) -> str:
+def touched(at: str) -> str:
+    """What touched there."""
     return at if at == "into the near wall" else f"rear wheel {at}"
 
 
-def _about(explained: Explanation, units: str) -> str:
+def about(explained: Explanation, units: str) -> str:
     """Their speed at the edge as the span of a normally ridden lip."""
     low, high = (words.speed(v, units, digits=0) for v in (explained.normal.low, explained.normal.high))
     return f"about {high}" if low == high else f"about {_number(low)} to {high}"

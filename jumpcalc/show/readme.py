@@ -104,7 +104,7 @@ def picture() -> str:
     from jumpcalc.plan.picture import side_view
     from jumpcalc.show import draw
 
-    return draw.svg(draw.side(side_view(solve(read_line(_EXAMPLE)), 0), "metric"))
+    return draw.side(side_view(solve(read_line(_EXAMPLE)), 0), "metric").svg()
 
 
 if __name__ == "__main__":

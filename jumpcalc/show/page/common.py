@@ -8,12 +8,12 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 import streamlit as st
-from matplotlib.figure import Figure
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
-from jumpcalc.show import draw, words
+from jumpcalc.show import words
+from jumpcalc.show.svg import Sheet
 
 __all__ = ["Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
 
@@ -35,6 +35,11 @@ class Shown:
     def jump(self) -> JumpAnswer:
         """The jump looked at."""
         return self.answer.jumps[self.index]
+
+    @property
+    def stamp(self) -> str:
+        """The word over drawings that are not of the reader's own jump."""
+        return "EXAMPLE" if self.example else ""
 
     @property
     def speed(self) -> Callable[..., str]:
@@ -60,11 +65,11 @@ def solved(line: Line) -> Answer:
 
 
 @st.cache_data(max_entries=200, show_spinner=False)
-def _drawn(kind: str, line: Line, index: int, units: str, example: bool, _make: Callable[[], Figure]) -> str:
-    return draw.svg(_make())
+def _drawn(kind: str, line: Line, index: int, units: str, example: bool, _make: Callable[[], Sheet]) -> str:
+    return _make().svg()
 
 
-def drawing(shown: Shown, kind: str, make: Callable[[], Figure], *, alt: str, width: str = "stretch") -> None:
+def drawing(shown: Shown, kind: str, make: Callable[[], Sheet], *, alt: str, width: str = "stretch") -> None:
     """A drawing as a picture with words for those who do not see it.
 
     Parameters
@@ -74,7 +79,7 @@ def drawing(shown: Shown, kind: str, make: Callable[[], Figure], *, alt: str, wi
     kind : str
         Its name; with line, jump, units and example it says which drawing is kept.
     make : callable
-        Makes the figure, called only when it is not kept.
+        Makes the sheet, called only when it is not kept.
     alt : str
         Its message in words.
     width : str

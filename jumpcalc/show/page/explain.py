@@ -8,6 +8,7 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.explain import Explanation, Place, Strip, explain, strip
 from jumpcalc.plan.line import Line
 from jumpcalc.show import explain as told
+from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.common import Shown, drawing, plain, said, small
 from jumpcalc.units import to_si
@@ -44,7 +45,7 @@ def show(shown: Shown) -> None:
     drawing(
         shown,
         f"explain {place}",
-        lambda: told.figure(explained, seen, units, stamp="EXAMPLE" if shown.example else ""),
+        lambda: flights(explained, seen, units, stamp=shown.stamp),
         alt=told.alt(explained, seen, units),
     )
     st.markdown("**Why**")

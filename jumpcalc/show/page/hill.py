@@ -19,7 +19,7 @@ def show(shown: Shown) -> None:
     drawing(
         shown,
         "hill",
-        lambda: draw_hill.hill(hill_view(shown.answer), shown.units, stamp="EXAMPLE" if shown.example else ""),
+        lambda: draw_hill.hill(hill_view(shown.answer), shown.units, stamp=shown.stamp),
         alt=message(shown),
     )
     small(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.plan.picture import impact_curve
-from jumpcalc.show import draw
+from jumpcalc.show.draw_impact import impact
 from jumpcalc.show.page.common import Shown, drawing, plain, small
 
 __all__ = ["show"]
@@ -16,7 +16,10 @@ def show(shown: Shown) -> None:
     jump = shown.jump
     st.subheader("How hard it hits", anchor=False)
     drawing(
-        shown, "impact", lambda: draw.impact(impact_curve(shown.answer, shown.index), jump, shown.units), alt=_message(shown)
+        shown,
+        "impact",
+        lambda: impact(impact_curve(shown.answer, shown.index), jump, shown.units, stamp=shown.stamp),
+        alt=_message(shown),
     )
     wall = "" if jump.shape == "tabletop" else (
         "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "

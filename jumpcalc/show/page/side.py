@@ -15,7 +15,7 @@ def show(shown: Shown) -> None:
         shown,
         "side",
         lambda: draw.side(
-            side_view(shown.answer, shown.index), shown.units, stamp="EXAMPLE" if shown.example else ""
+            side_view(shown.answer, shown.index), shown.units, stamp=shown.stamp
         ),
         alt=message(shown),
     )

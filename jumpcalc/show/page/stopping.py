@@ -23,7 +23,7 @@ def show(shown: Shown) -> None:
         drawing(
             shown,
             "stopping",
-            lambda: draw.stopping(stop_view(shown.answer, shown.index), jump, shown.units),
+            lambda: draw.stopping(stop_view(shown.answer, shown.index), jump, shown.units, stamp=shown.stamp),
             alt=f"Landing and runout to true scale. {text}",
         )
         small("Brakes, grip and reaction are assumed unless they were typed; half a wheelbase is kept in front.")
