@@ -12,6 +12,7 @@ from jumpcalc.plan.inputs import given
 from jumpcalc.plan.line import Line
 from jumpcalc.show import examples, words
 from jumpcalc.show.linefile import parse_line, read_line, write_line
+from jumpcalc.show.page import inputs
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
@@ -19,7 +20,10 @@ GAP, ANGLE = "in jump[1].landing.gap_m", "in jump[1].lip.angle_deg"
 
 
 def opened(example="first_gap"):
-    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    for title in inputs.GROUPS:
+        page.session_state[f"group {title}"] = True
+    page.run()
     if example != "first_gap":
         page.selectbox(key="example").set_value(example).run()
     return checked(page)
@@ -191,6 +195,18 @@ def test_every_input_has_its_field():
             assert f"in {path}" in have
     keys = [element.key for kind in (page.number_input, page.selectbox, page.text_input, page.button) for element in kind]
     assert len(keys) == len(set(keys)) and all(keys)
+
+
+def test_a_group_that_is_folded_away_has_no_fields_and_loses_nothing():
+    page = opened()
+    mass = "in rider.mass_kg"
+    checked(page.number_input(key=mass).set_value(61.5).run())
+    before = answer_of(page)
+    page.session_state["group Rider and bike"] = False
+    checked(page.run())
+    assert mass not in {box.key for box in page.number_input} and answer_of(page) == before
+    page.session_state["group Rider and bike"] = True
+    assert checked(page.run()).number_input(key=mass).value == 61.5
 
 
 UPLOADS = {

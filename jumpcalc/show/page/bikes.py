@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
 from jumpcalc.plan.compare import Comparison, compare, with_bike
@@ -13,7 +15,7 @@ from jumpcalc.show.page.common import Shown, plain, said, small, table
 __all__ = ["show"]
 
 
-@st.cache_data(max_entries=50, show_spinner="Riding it on both bikes …")
+@lru_cache(maxsize=50)
 def _compared(line: Line, first: str, second: str) -> Comparison:
     return compare(with_bike(line, first), with_bike(line, second))
 
@@ -26,7 +28,8 @@ def show(shown: Shown) -> None:
         here = shown.answer.complete.bike.kind
         kinds = [here, *(kind for kind in BIKES if kind != here)]
         other = st.selectbox("The other bike", kinds[1:], key="other_bike")
-        found = _compared(shown.answer.line, here, other)
+        with st.spinner("Riding it on both bikes …"):
+            found = _compared(shown.answer.line, here, other)
         said(side_by_side.bike_words(found))
         rows = side_by_side.rows(found.jumps[shown.index], shown.units)
         table(["", here, other], rows)

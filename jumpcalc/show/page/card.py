@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from functools import lru_cache, partial
 
 import streamlit as st
 
@@ -40,11 +40,11 @@ def show(shown: Shown) -> None:
             )
 
 
-@st.cache_data(max_entries=20, show_spinner=False)
+@lru_cache(maxsize=20)
 def _card(line: Line) -> Card:
     return card(line, example=is_example(line.jumps[0]))
 
 
-@st.cache_data(max_entries=20, show_spinner=False)
+@lru_cache(maxsize=20)
 def _file(name: str, line: Line, units: str) -> bytes:
     return _KINDS[name][2](_card(line), units)

@@ -1,11 +1,14 @@
-"""What the panels share: the answer shown, cached work, drawings, tables, text that is not markup."""
+"""What the panels share: the answer shown, cached work, drawings, tables, text that is not markup.
+
+Lines and answers are frozen and hashed in microseconds, so what is worked out of them is kept by `lru_cache`.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 import streamlit as st
 
@@ -13,7 +16,6 @@ from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import words
-from jumpcalc.show.svg import Sheet
 
 __all__ = ["Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
 
@@ -37,9 +39,9 @@ class Shown:
         return self.answer.jumps[self.index]
 
     @property
-    def stamp(self) -> str:
-        """The word over drawings that are not of the reader's own jump."""
-        return "EXAMPLE" if self.example else ""
+    def drawn(self) -> tuple[Answer, int, str, str]:
+        """What a drawing is made of: answer, jump, units, and the word over one that is not of the reader's own jump."""
+        return self.answer, self.index, self.units, "EXAMPLE" if self.example else ""
 
     @property
     def speed(self) -> Callable[..., str]:
@@ -52,41 +54,31 @@ class Shown:
         return partial(words.length, units=self.units)
 
 
-@st.cache_data(max_entries=100, show_spinner=False)
+@lru_cache(maxsize=100)
 def jumps_solved(line: Line) -> Answer:
     """The answer to a line without run-in and ride, kept for the next run."""
     return solve_jumps(line)
 
 
-@st.cache_data(max_entries=100, show_spinner=False)
+@lru_cache(maxsize=100)
 def solved(line: Line) -> Answer:
     """The whole answer to a line, kept for the next run."""
     return add_ride(jumps_solved(line))
 
 
-@st.cache_data(max_entries=200, show_spinner=False)
-def _drawn(kind: str, line: Line, index: int, units: str, example: bool, _make: Callable[[], Sheet]) -> str:
-    return _make().svg()
-
-
-def drawing(shown: Shown, kind: str, make: Callable[[], Sheet], *, alt: str, width: str = "stretch") -> None:
+def drawing(svg: str, *, alt: str, width: str = "stretch") -> None:
     """A drawing as a picture with words for those who do not see it.
 
     Parameters
     ----------
-    shown : Shown
-        What it is of.
-    kind : str
-        Its name; with line, jump, units and example it says which drawing is kept.
-    make : callable
-        Makes the sheet, called only when it is not kept.
+    svg : str
+        The drawing.
     alt : str
         Its message in words.
     width : str
         Passed on to the picture.
     """
-    picture = _drawn(kind, shown.answer.line, shown.index, shown.units, shown.example, make)
-    st.image(picture, width=width, alt=alt)
+    st.image(svg, width=width, alt=alt)
 
 
 def plain(text: str) -> str:

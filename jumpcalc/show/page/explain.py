@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.explain import Explanation, Place, Strip, explain, strip
-from jumpcalc.plan.line import Line
 from jumpcalc.show import explain as told
 from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
@@ -19,10 +20,10 @@ _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckl
 _FARTHEST = 60.0  # m
 
 
-@st.cache_data(max_entries=100, show_spinner=False)
-def _explained(line: Line, index: int, place: Place, _answer: Answer) -> tuple[Explanation, Strip | None]:
-    found = explain(_answer, index, place)
-    return found, None if found.why_none is not None else strip(_answer, index, found)
+@lru_cache(maxsize=100)
+def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, Strip | None]:
+    found = explain(answer, index, place)
+    return found, None if found.why_none is not None else strip(answer, index, found)
 
 
 def show(shown: Shown) -> None:
@@ -36,18 +37,14 @@ def show(shown: Shown) -> None:
         small("Give the distance from the knuckle, along the ground, to where the rear wheel first touched.")
         return
     units = shown.units
-    explained, seen = _explained(shown.answer.line, shown.index, place, shown.answer)
+    explained, seen = _explained(shown.answer, shown.index, place)
     if explained.why_none is not None:
         st.warning(plain(told.refusal(explained)))
         return
     st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
     st.markdown(plain(told.cost(explained, units)))
-    drawing(
-        shown,
-        f"explain {place}",
-        lambda: flights(explained, seen, units, stamp=shown.stamp),
-        alt=told.alt(explained, seen, units),
-    )
+    stamp = shown.drawn[-1]
+    drawing(flights(explained, seen, units, stamp=stamp).svg(), alt=told.alt(explained, seen, units))
     st.markdown("**Why**")
     said([told.posture(explained, units), *told.why(explained, units)])
     st.markdown("**What to change, in this order**")

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.hill import hill_view
 from jumpcalc.show import draw_hill, words
 from jumpcalc.show.page.common import Shown, drawing, plain, small
@@ -16,18 +19,19 @@ def show(shown: Shown) -> None:
     if shown.answer.ride is None:
         return
     st.subheader("The hill", anchor=False)
-    drawing(
-        shown,
-        "hill",
-        lambda: draw_hill.hill(hill_view(shown.answer), shown.units, stamp=shown.stamp),
-        alt=message(shown),
-    )
+    answer, _, units, stamp = shown.drawn
+    drawing(_drawn(answer, units, stamp), alt=message(shown))
     small(
         plain(
             "The ride from the start mark as measured. Triangles: start marks; bar: where dirt, wind and a misread slope put "
             "the aim's; square: the last place to decide to stop before the first lip."
         )
     )
+
+
+@lru_cache(maxsize=100)
+def _drawn(answer: Answer, units: str, stamp: str) -> str:
+    return draw_hill.hill(hill_view(answer), units, stamp=stamp).svg()
 
 
 def message(shown: Shown) -> str:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import impact_curve
 from jumpcalc.show.draw_impact import impact
 from jumpcalc.show.page.common import Shown, drawing, plain, small
@@ -15,16 +18,16 @@ def show(shown: Shown) -> None:
     """The curve of the hit over the speed at the edge."""
     jump = shown.jump
     st.subheader("How hard it hits", anchor=False)
-    drawing(
-        shown,
-        "impact",
-        lambda: impact(impact_curve(shown.answer, shown.index), jump, shown.units, stamp=shown.stamp),
-        alt=_message(shown),
-    )
+    drawing(_drawn(*shown.drawn), alt=_message(shown))
     wall = "" if jump.shape == "tabletop" else (
         "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "
     )
     small(plain(f"{wall}Past the end of the landing the ground no longer falls away under the bike, and the hit grows fast."))
+
+
+@lru_cache(maxsize=100)
+def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
+    return impact(impact_curve(answer, index), answer.jumps[index], units, stamp=stamp).svg()
 
 
 def _message(shown: Shown) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import streamlit as st
 
 from jumpcalc.plan.inputs import declared
@@ -11,7 +13,7 @@ from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
 from jumpcalc.show.page.common import small
 
-__all__ = ["FINER", "show"]
+__all__ = ["FINER", "GROUPS", "show"]
 
 FINER = {
     Rider: ("centre_of_mass_height", "centre_of_mass_behind_front", "pitch_radius", "landing_height", "path",
@@ -41,47 +43,81 @@ def show(line: Line | None) -> None:
             names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
             st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
         number = state.index() + 1
-        jump = f"jump[{number}]"
-        with st.expander("Shape and lip", expanded=True):
-            _one(f"{jump}.shape", Jump, "shape")
-            drop = state.typed(f"{jump}.shape") == "drop"
-            if drop:
-                _signed(f"{jump}.lip", Lip, "angle", label="Before the edge the ground", ways=("rises", "falls"))
-                _one(f"{jump}.lip.width", Lip, "width", label="Width of the edge")
-            else:
-                _all(f"{jump}.lip", Lip)
-        with st.expander("Gap and landing", expanded=True):
-            _one(f"{jump}.landing.gap", Landing, "gap")
-            _signed(
-                f"{jump}.landing", Landing, "drop", label="From the edge, the knuckle is",
-                ways=("lower", "higher"),
-            )
-            _all(f"{jump}.landing", Landing, skip=("gap", "drop"))
-        with st.expander("Runout"):
-            ground.show(f"{jump}.runout", "From the landing on, as it is ridden. Leave it out where it is not measured.")
-            _all(f"{jump}.runout", Runout, skip=("pieces", "stakes"))
-        with st.expander("Run-in"):
-            if number == 1:
-                ground.show("run_in", "From the start mark down to the foot of the lip, as it is ridden.")
-                _all("run_in", RunIn, skip=("pieces", "stakes"))
-            else:
-                small(f"The runout of jump {number - 1} leads here.")
-        with st.expander("Rider and bike"):
-            _all("rider", Rider, skip=FINER[Rider])
-            _all("bike", Bike, skip=FINER[Bike])
-        with st.expander("Air and wind"):
-            _all("air", Air, skip=("tailwind", "crosswind"))
-            _signed("air", Air, "tailwind", label="Wind comes from", ways=("behind", "ahead"))
-            _signed("air", Air, "crosswind", label="Side wind comes from", ways=("the right", "the left"))
-        with st.expander("Limits and spread"):
-            _all("limits", Limits)
-            _all("skill", Skill)
-        with st.expander("Finer points of rider and bike"):
-            for prefix, kind in (("rider", Rider), ("bike", Bike)):
-                _all(prefix, kind, skip=tuple(name for name in declared(kind) if name not in FINER[kind]))
-        with st.expander("What, where, when"):
-            _all(jump, Jump, skip=("shape",))
-            _all("", Line)
+        for title, fill in GROUPS.items():
+            with st.expander(title, expanded=title in _OPEN, key=f"group {title}", on_change="rerun") as box:
+                # a group that is folded away costs nothing until it is opened
+                if box.open:
+                    fill(f"jump[{number}]")
+
+
+def _lip(jump: str) -> None:
+    _one(f"{jump}.shape", Jump, "shape")
+    if state.typed(f"{jump}.shape") == "drop":
+        _signed(f"{jump}.lip", Lip, "angle", label="Before the edge the ground", ways=("rises", "falls"))
+        _one(f"{jump}.lip.width", Lip, "width", label="Width of the edge")
+    else:
+        _all(f"{jump}.lip", Lip)
+
+
+def _landing(jump: str) -> None:
+    _one(f"{jump}.landing.gap", Landing, "gap")
+    _signed(f"{jump}.landing", Landing, "drop", label="From the edge, the knuckle is", ways=("lower", "higher"))
+    _all(f"{jump}.landing", Landing, skip=("gap", "drop"))
+
+
+def _runout(jump: str) -> None:
+    ground.show(f"{jump}.runout", "From the landing on, as it is ridden. Leave it out where it is not measured.")
+    _all(f"{jump}.runout", Runout, skip=("pieces", "stakes"))
+
+
+def _run_in(jump: str) -> None:
+    if jump == "jump[1]":
+        ground.show("run_in", "From the start mark down to the foot of the lip, as it is ridden.")
+        _all("run_in", RunIn, skip=("pieces", "stakes"))
+    else:
+        small(f"The runout of jump {state.index()} leads here.")
+
+
+def _rider(jump: str) -> None:  # noqa: ARG001 (all groups are called alike)
+    _all("rider", Rider, skip=FINER[Rider])
+    _all("bike", Bike, skip=FINER[Bike])
+
+
+def _air(jump: str) -> None:  # noqa: ARG001
+    _all("air", Air, skip=("tailwind", "crosswind"))
+    _signed("air", Air, "tailwind", label="Wind comes from", ways=("behind", "ahead"))
+    _signed("air", Air, "crosswind", label="Side wind comes from", ways=("the right", "the left"))
+
+
+def _limits(jump: str) -> None:  # noqa: ARG001
+    _all("limits", Limits)
+    _all("skill", Skill)
+
+
+def _finer(jump: str) -> None:  # noqa: ARG001
+    for prefix, kind in (("rider", Rider), ("bike", Bike)):
+        _all(prefix, kind, skip=tuple(name for name in declared(kind) if name not in FINER[kind]))
+
+
+def _about(jump: str) -> None:
+    _all(jump, Jump, skip=("shape",))
+    _all("", Line)
+
+
+GROUPS: dict[str, Callable[[str], None]] = {
+    "Shape and lip": _lip,
+    "Gap and landing": _landing,
+    "Runout": _runout,
+    "Run-in": _run_in,
+    "Rider and bike": _rider,
+    "Air and wind": _air,
+    "Limits and spread": _limits,
+    "Finer points of rider and bike": _finer,
+    "What, where, when": _about,
+}
+"""What fills each group of the form, in the order in which a builder measures."""
+
+_OPEN = ("Shape and lip", "Gap and landing")
 
 
 def _files(line: Line | None) -> None:
@@ -90,7 +126,9 @@ def _files(line: Line | None) -> None:
         "Start from the example", list(examples()), key="example", on_change=_take_example,
         format_func=lambda name: examples()[name].title or name,
     )
-    with st.expander("Line files"):
+    with st.expander("Line files", key="line files", on_change="rerun") as box:
+        if not box.open:
+            return
         st.file_uploader(
             "Load a line file", type="toml", key="upload", on_change=_take_upload, max_upload_size=1,
             help="A text file (.toml) with the measures of a line, at most 1 MB.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
 from jumpcalc.errors import InputError
@@ -79,7 +81,7 @@ def _take_mark(unit: str) -> None:
     st.session_state["ride mark"] = None if not value else to_si(value, kind="length", unit=unit)
 
 
-@st.cache_data(max_entries=100, show_spinner=False)
+@lru_cache(maxsize=100)
 def _from_mark(line: Line, mark: float) -> FromMark | None:
     return from_mark(solved(line), mark)
 

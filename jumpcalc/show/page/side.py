@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import side_view
 from jumpcalc.show import draw, words
 from jumpcalc.show.page.common import Shown, drawing
@@ -11,14 +14,12 @@ __all__ = ["message", "show"]
 
 def show(shown: Shown) -> None:
     """The side view to true scale."""
-    drawing(
-        shown,
-        "side",
-        lambda: draw.side(
-            side_view(shown.answer, shown.index), shown.units, stamp=shown.stamp
-        ),
-        alt=message(shown),
-    )
+    drawing(_drawn(*shown.drawn), alt=message(shown))
+
+
+@lru_cache(maxsize=100)
+def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
+    return draw.side(side_view(answer, index), units, stamp=stamp).svg()
 
 
 def message(shown: Shown) -> str:

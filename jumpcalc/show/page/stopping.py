@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import streamlit as st
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import stop_view
 from jumpcalc.show import draw, words
 from jumpcalc.show.page.common import Shown, drawing, plain, small
@@ -20,10 +23,10 @@ def show(shown: Shown) -> None:
     st.subheader("Stopping", anchor=False)
     st.markdown(plain(text))
     if jump.stop is not None:
-        drawing(
-            shown,
-            "stopping",
-            lambda: draw.stopping(stop_view(shown.answer, shown.index), jump, shown.units, stamp=shown.stamp),
-            alt=f"Landing and runout to true scale. {text}",
-        )
+        drawing(_drawn(*shown.drawn), alt=f"Landing and runout to true scale. {text}")
         small("Brakes, grip and reaction are assumed unless they were typed; half a wheelbase is kept in front.")
+
+
+@lru_cache(maxsize=100)
+def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
+    return draw.stopping(stop_view(answer, index), answer.jumps[index], units, stamp=stamp).svg()
