@@ -1,11 +1,15 @@
 """The page: inputs into one Line, one Answer, one panel after the other. Start it with ``streamlit run app.py``."""
 
+import sys
+
 import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.show.examples import is_example
 from jumpcalc.show.page import address, common, inputs, panels, state, ways
 
+# the thread that sends to the browser gets its turn at once, also while a line is being solved
+sys.setswitchinterval(2e-4)
 st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
 state.start()
 panels.top.show()

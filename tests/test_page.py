@@ -10,12 +10,15 @@ from streamlit.testing.v1 import AppTest
 from jumpcalc import solve
 from jumpcalc.plan.inputs import given
 from jumpcalc.plan.line import Line
+from jumpcalc.plan.picture import impact_curve
 from jumpcalc.show import examples, words
 from jumpcalc.show.linefile import parse_line, read_line, write_line
-from jumpcalc.show.page import inputs
+from jumpcalc.show.page import inputs, panels
+from jumpcalc.show.page.common import Panel
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
+PANELS = [one for module in vars(panels).values() for one in getattr(module, "__dict__", {}).values() if isinstance(one, Panel)]
 GAP, ANGLE = "in jump[1].landing.gap_m", "in jump[1].lip.angle_deg"
 
 
@@ -23,6 +26,8 @@ def opened(example="first_gap"):
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
     for title in inputs.GROUPS:
         page.session_state[f"group {title}"] = True
+    for panel in PANELS:
+        page.session_state[f"fold {panel.title}"] = True
     page.run()
     if example != "first_gap":
         page.selectbox(key="example").set_value(example).run()
@@ -195,6 +200,24 @@ def test_every_input_has_its_field():
             assert f"in {path}" in have
     keys = [element.key for kind in (page.number_input, page.selectbox, page.text_input, page.button) for element in kind]
     assert len(keys) == len(set(keys)) and all(keys)
+
+
+def test_panels_have_names_of_their_own():
+    titles = [panel.title for panel in set(PANELS)]
+    assert len(titles) == len(set(titles)) > 10
+
+
+def test_a_panel_that_is_folded_away_is_not_worked_out(monkeypatch):
+    worked = []
+    monkeypatch.setattr("jumpcalc.show.page.hits.impact_curve", lambda *args: worked.append(args) or impact_curve(*args))
+    page = opened()
+    worked.clear()
+    page.session_state["fold How hard it hits"] = False
+    checked(page.number_input(key=GAP).set_value(4.77).run())
+    assert not worked
+    page.session_state["fold How hard it hits"] = True
+    checked(page.run())
+    assert len(worked) == 1
 
 
 def test_a_group_that_is_folded_away_has_no_fields_and_loses_nothing():

@@ -10,9 +10,9 @@ from jumpcalc.plan.compare import Comparison, compare, with_bike
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES
 from jumpcalc.show import side_by_side
-from jumpcalc.show.page.common import Shown, plain, said, small, table
+from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
 @lru_cache(maxsize=50)
@@ -20,17 +20,17 @@ def _compared(line: Line, first: str, second: str) -> Comparison:
     return compare(with_bike(line, first), with_bike(line, second))
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """The answer for the bike of the line and another, computed only when it is opened."""
-    with st.expander("Two bikes side by side", key="bikes", on_change="rerun") as box:
-        if not box.open:
-            return
-        here = shown.answer.complete.bike.kind
-        kinds = [here, *(kind for kind in BIKES if kind != here)]
-        other = st.selectbox("The other bike", kinds[1:], key="other_bike")
-        with st.spinner("Riding it on both bikes …"):
-            found = _compared(shown.answer.line, here, other)
-        said(side_by_side.bike_words(found))
-        rows = side_by_side.rows(found.jumps[shown.index], shown.units)
-        table(["", here, other], rows)
-        small(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))
+    here = shown.answer.complete.bike.kind
+    kinds = [here, *(kind for kind in BIKES if kind != here)]
+    other = st.selectbox("The other bike", kinds[1:], key="other_bike")
+    with st.spinner("Riding it on both bikes …"):
+        found = _compared(shown.answer.line, here, other)
+    said(side_by_side.bike_words(found))
+    rows = side_by_side.rows(found.jumps[shown.index], shown.units)
+    table(["", here, other], rows)
+    small(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))
+
+
+PANEL = Panel("Two bikes side by side", _body)

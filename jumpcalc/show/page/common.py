@@ -17,7 +17,7 @@ from jumpcalc.plan.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import words
 
-__all__ = ["Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
+__all__ = ["Panel", "Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +52,28 @@ class Shown:
     def length(self) -> Callable[..., str]:
         """Words for a length in these units."""
         return partial(words.length, units=self.units)
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A part of the page: its title, what shows it, and for which answers there is something to show."""
+
+    title: str
+    body: Callable[[Shown], None]
+    there: Callable[[Shown], bool] = lambda shown: True  # noqa: ARG005, E731
+
+    def show(self, shown: Shown) -> None:
+        """The panel under its title."""
+        if self.there(shown):
+            st.subheader(self.title, anchor=False)
+            self.body(shown)
+
+    def fold(self, shown: Shown) -> None:
+        """The panel folded away: it is worked out only once it is opened."""
+        if self.there(shown):
+            with st.expander(self.title, key=f"fold {self.title}", on_change="rerun") as box:
+                if box.open:
+                    self.body(shown)
 
 
 @lru_cache(maxsize=100)

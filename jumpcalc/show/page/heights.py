@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, said
+from jumpcalc.show.page.common import Panel, Shown, said
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """What to check with a level, and what happens to one who rolls it."""
-    st.subheader("Check on the ground", anchor=False)
     said([words.heights_words(shown.jump, shown.units), words.rolled_words(shown.jump, shown.units)])
+
+
+PANEL = Panel("Check on the ground", _body)

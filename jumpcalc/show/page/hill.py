@@ -4,21 +4,16 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import streamlit as st
-
-from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.hill import hill_view
+from jumpcalc.plan.answer import Answer, RideStep
+from jumpcalc.plan.hill import HillView, hill_view
 from jumpcalc.show import draw_hill, words
-from jumpcalc.show.page.common import Shown, drawing, plain, small
+from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
 
-__all__ = ["message", "show"]
+__all__ = ["PANEL", "message"]
 
 
-def show(shown: Shown) -> None:
-    """Hill, marks and speed; nothing where the run-in is not measured."""
-    if shown.answer.ride is None:
-        return
-    st.subheader("The hill", anchor=False)
+def _body(shown: Shown) -> None:
+    """Hill, marks and speed, and the same numbers as tables."""
     answer, _, units, stamp = shown.drawn
     drawing(_drawn(answer, units, stamp), alt=message(shown))
     small(
@@ -27,11 +22,29 @@ def show(shown: Shown) -> None:
             "the aim's; square: the last place to decide to stop before the first lip."
         )
     )
+    view = _view(answer)
+    if view.marks:
+        table(["mark", "before the lip"], [[mark.name, shown.length(mark.before_foot)] for mark in view.marks])
+    rows = [_row(shown, number, step) for number, step in enumerate(answer.ride.steps)]
+    if rows:
+        table(["from the start mark", "before the lip", "at the edge", "what happens"], rows)
+
+
+def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
+    jump = shown.answer.jumps[number]
+    foot = "–" if jump.shape == "drop" else shown.speed(step.foot_speed, digits=1)
+    outcome = words.outcome(step.landing, jump.shape)
+    return [jump.name or f"jump {number + 1}", foot, shown.speed(step.landing.lip_speed, digits=1), outcome]
+
+
+@lru_cache(maxsize=100)
+def _view(answer: Answer) -> HillView:
+    return hill_view(answer)
 
 
 @lru_cache(maxsize=100)
 def _drawn(answer: Answer, units: str, stamp: str) -> str:
-    return draw_hill.hill(hill_view(answer), units, stamp=stamp).svg()
+    return draw_hill.hill(_view(answer), units, stamp=stamp).svg()
 
 
 def message(shown: Shown) -> str:
@@ -40,3 +53,6 @@ def message(shown: Shown) -> str:
     said = ["The hill to true scale with the speed along it.", *words.start_words(first, shown.units)[:1]]
     said += [words.abort_words(first, shown.units), *words.ride_words(shown.answer, shown.units)[:1]]
     return " ".join(text for text in said if text)
+
+
+PANEL = Panel("The hill", _body, lambda shown: shown.answer.ride is not None)

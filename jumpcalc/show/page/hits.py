@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import streamlit as st
-
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import impact_curve
 from jumpcalc.show.draw_impact import impact
-from jumpcalc.show.page.common import Shown, drawing, plain, small
+from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """The curve of the hit over the speed at the edge."""
     jump = shown.jump
-    st.subheader("How hard it hits", anchor=False)
     drawing(_drawn(*shown.drawn), alt=_message(shown))
     wall = "" if jump.shape == "tabletop" else (
         "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "
@@ -41,3 +38,6 @@ def _message(shown: Shown) -> str:
         f"slowest clean speed, {shown.length(aim.equivalent_fall)} at the aim, {shown.length(fast.equivalent_fall)} at the "
         f"fastest clean speed; {limit} is accepted."
     )
+
+
+PANEL = Panel("How hard it hits", _body)

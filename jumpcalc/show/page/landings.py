@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import streamlit as st
-
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, small, table
+from jumpcalc.show.page.common import Panel, Shown, small, table
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """The table of landings."""
     jump = shown.jump
-    if not jump.landings:
-        return
     foot, each = jump.window.foot, jump.landings
     rows = []
     if jump.shape != "drop":
@@ -32,7 +28,6 @@ def show(shown: Shown) -> None:
     ]
     if any(abs(landing.side_drift) >= 0.05 for landing in each):
         rows.append(_row("drifts sideways", (shown.length(abs(landing.side_drift)) for landing in each)))
-    st.subheader("Landings", anchor=False)
     table(["", "slowest clean", "aim", "fastest clean"], rows)
     small("The hit is that of wheels set down on the ground, as the height of a straight drop; not that of a fall.")
 
@@ -41,3 +36,6 @@ def _row(name: str, cells: Iterable[str]) -> list[str]:
     """A row with its unit beside its name, so that it stays narrow."""
     parts = [cell.rpartition(" ") for cell in cells]
     return [f"{name}, {parts[0][2]}", *(number for number, _, _ in parts)]
+
+
+PANEL = Panel("Landings", _body, lambda shown: bool(shown.jump.landings))

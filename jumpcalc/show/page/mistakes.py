@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, small, table
+from jumpcalc.show.page.common import Panel, Shown, plain, small, table
 from jumpcalc.units import to_si
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """Landings of speeds that are 5 and 10 % off, and how far the landing moves."""
     found, jump = shown.jump.sensitivity, shown.jump
-    if found is None:
-        return
-    st.subheader("If the speed is off", anchor=False)
     rows = [
         _row(shown, "10 % slow", found.slow_10),
         _row(shown, "5 % slow", found.slow_5),
@@ -43,3 +38,6 @@ def show(shown: Shown) -> None:
 def _row(shown: Shown, name: str, landing: LandingResult) -> list[str]:
     hit = "no height describes it" if landing.equivalent_fall is None else shown.length(landing.equivalent_fall)
     return [f"{name}, {shown.speed(landing.lip_speed, digits=1)}", words.outcome(landing, shown.jump.shape), hit]
+
+
+PANEL = Panel("If the speed is off", _body, lambda shown: shown.jump.sensitivity is not None)

@@ -6,26 +6,34 @@ import streamlit as st
 
 from jumpcalc.plan.inputs import given
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, said, small, table
+from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 
-__all__ = ["show"]
+__all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "show"]
 
 
 def show(shown: Shown) -> None:
-    """Warnings first, then the lists that every answer carries."""
+    """Warnings and cautions, then the lists that every answer carries, folded."""
     answer, units = shown.answer, shown.units
     if answer.warnings:
         st.subheader("Look at", anchor=False)
         said([words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings])
-    st.subheader("Before the first test", anchor=False)
-    said([*words.CHECKLIST, *words.CAUTIONS[1:]])
-    with st.expander("What was assumed, not measured", key="assumed list"):
-        labels = {path: declaration.label for path, declaration, _ in given(answer.complete)}
-        rows = [[labels.get(path) or path, value, source] for path, value, source in words.assumed(answer, units)]
-        if rows:
-            table(["what", "assumed", "where that comes from"], rows)
-        else:
-            st.markdown("Nothing: every number was given.")
-    with st.expander("What the model leaves out", key="left out list"):
-        said(words.LEFT_OUT)
+    said(words.CAUTIONS[1:])
+    for panel in (CHECKLIST, ASSUMED, LEFT_OUT):
+        panel.fold(shown)
     small(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))
+
+
+def _assumed(shown: Shown) -> None:
+    """What was not given, with the value taken for it and where that comes from."""
+    answer = shown.answer
+    labels = {path: declaration.label for path, declaration, _ in given(answer.complete)}
+    rows = [[labels.get(path) or path, value, source] for path, value, source in words.assumed(answer, shown.units)]
+    if rows:
+        table(["what", "assumed", "where that comes from"], rows)
+    else:
+        st.markdown("Nothing: every number was given.")
+
+
+CHECKLIST = Panel("Before the first test", lambda shown: said(words.CHECKLIST))  # noqa: ARG005
+ASSUMED = Panel("What was assumed, not measured", _assumed)
+LEFT_OUT = Panel("What the model leaves out", lambda shown: said(words.LEFT_OUT))  # noqa: ARG005

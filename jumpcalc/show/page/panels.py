@@ -30,15 +30,17 @@ FIRST = {"size": (answer.show, side.show), "ride": (), "explain": ()}
 """What each way in shows before run-in and ride are worked out, so that a new drawing is there at once."""
 
 WAYS = {
-    "size": tuple(
-        panel.show
-        for panel in (
-            size_it, landings, heights, guidance, stopping, start, hill, hits, mistakes, window, ride, bikes, card, notes
-        )
+    "size": (
+        size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.show,
+        mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, hill.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
+        card.show, notes.show,
     ),
     "ride": (
-        ride_it.show, hill.show, ride_it.ask, ride_it.check, side.show, ride.show, bikes.show, card.show, notes.show,
+        ride_it.show, hill.PANEL.show, ride_it.ask, ride_it.check, side.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
+        card.show, notes.show,
     ),
-    "explain": tuple(panel.show for panel in (explain, side, mistakes, hits, window, card, notes)),
-}
-"""What follows; on a phone too, answer and drawing come before any question."""
+    "explain": (
+        explain.show, side.PANEL.fold, mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, card.show, notes.show,
+    ),
+}  # fmt: skip
+"""What follows; on a phone too, answer and drawing come before any question. What is folded costs nothing."""

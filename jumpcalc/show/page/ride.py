@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, said
+from jumpcalc.show.page.common import Panel, Shown, said
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """How a ride from the start mark goes through a line of several jumps."""
-    texts = words.ride_words(shown.answer, shown.units)
-    if texts:
-        st.subheader("The line as one ride", anchor=False)
-        said(texts)
+    said(words.ride_words(shown.answer, shown.units))
+
+
+PANEL = Panel("The line as one ride", _body, lambda shown: bool(words.ride_words(shown.answer, shown.units)))

@@ -7,9 +7,9 @@ from functools import lru_cache
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import side_view
 from jumpcalc.show import draw, words
-from jumpcalc.show.page.common import Shown, drawing
+from jumpcalc.show.page.common import Panel, Shown, drawing
 
-__all__ = ["message", "show"]
+__all__ = ["PANEL", "message", "show"]
 
 
 def show(shown: Shown) -> None:
@@ -36,3 +36,6 @@ def message(shown: Shown) -> str:
         f"{shown.length(aim.along_face)}, {shown.speed(fast.lip_speed, digits=1)} {shown.length(fast.along_face)}; "
         "a slower one lands short."
     )
+
+
+PANEL = Panel("The jump from the side", show)

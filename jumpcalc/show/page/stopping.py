@@ -9,18 +9,15 @@ import streamlit as st
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.picture import stop_view
 from jumpcalc.show import draw, words
-from jumpcalc.show.page.common import Shown, drawing, plain, small
+from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """Whether there is room to stop, with the strip of landing and runout."""
     jump = shown.jump
     text = words.stop_words(jump, shown.units)
-    if not text:
-        return
-    st.subheader("Stopping", anchor=False)
     st.markdown(plain(text))
     if jump.stop is not None:
         drawing(_drawn(*shown.drawn), alt=f"Landing and runout to true scale. {text}")
@@ -30,3 +27,6 @@ def show(shown: Shown) -> None:
 @lru_cache(maxsize=100)
 def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
     return draw.stopping(stop_view(answer, index), answer.jumps[index], units, stamp=stamp).svg()
+
+
+PANEL = Panel("Stopping", _body, lambda shown: bool(words.stop_words(shown.jump, shown.units)))

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
 from jumpcalc.plan.answer import Window
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, said, table
+from jumpcalc.show.page.common import Panel, Shown, said, table
 
-__all__ = ["show"]
+__all__ = ["PANEL"]
 
 
-def show(shown: Shown) -> None:
+def _body(shown: Shown) -> None:
     """The windows of both paths and the sure part, before the lip and at the edge."""
     jump = shown.jump
-    if jump.window.speeds is None and jump.point.speeds is None:
-        return
-    st.subheader("The window of clean speeds", anchor=False)
     flown = "a point (textbook)" if jump.path == "point" else "the bike with its rider"
     rows = [_row(shown, flown, jump.window)]
     if jump.window.speeds is not None:
@@ -42,3 +37,6 @@ def _between(shown: Shown, pair: tuple[float, float] | None) -> str:
         return "none"
     low, high = (shown.speed(v, digits=1) for v in pair)
     return f"{low.rpartition(' ')[0]} to {high}"
+
+
+PANEL = Panel("The window of clean speeds", _body, lambda shown: shown.jump.window.speeds is not None or shown.jump.point.speeds is not None)
