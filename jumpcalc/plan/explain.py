@@ -43,6 +43,7 @@ __all__ = [
     "Place",
     "Strip",
     "Why",
+    "along_at",
     "explain",
     "rear_level",
     "rear_place",
@@ -312,11 +313,24 @@ def rear_place(one: Course, landing: LandingResult) -> Place:
     """
     if landing.surface == "wall":
         return Place(wall=True)
-    return Place(along=_along(one, float(_rear(one, landing.x))))
+    return Place(along=along_at(one, float(_rear(one, landing.x))))
 
 
-def _along(one: Course, level: float) -> float:
-    """Distance along the ground from the knuckle [m] of a level distance from the edge."""
+def along_at(one: Course, level: float) -> float:
+    """Distance along the ground from the knuckle of a level distance from the edge.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    level : float
+        Level distance from the lip edge [m].
+
+    Returns
+    -------
+    float
+        Distance [m], negative before the knuckle; level where there is no deck.
+    """
     piece = np.array([max(int(np.searchsorted(one.ground.x, level, side="right")) - 1, 0)])
     return float(one.ground.distance_over(np.array([level]), piece)[0])
 
@@ -484,7 +498,7 @@ def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -
 
 def _standing(one: Course, level: float, time: float, *, height: float) -> Moment:
     """A bike with both wheels on the ground, its rear one at a level distance from the edge [m]."""
-    s = rear_s = float(_along(one, level))
+    s = rear_s = float(along_at(one, level))
     rear = tuple(float(v) for v in one.ground.point(np.array(rear_s)))
     for _ in range(30):
         # the chord between the wheels is shorter than the ground under them

@@ -22,10 +22,15 @@ def refusal(explained: Explanation) -> str:
 def first_sentence(explained: Explanation, units: str = "metric") -> str:
     """The answer: by how much the speed at the edge was off, the lip ridden normally."""
     least, most = (_whole(value, units) for value in explained.off)
-    if explained.verdict == "about right" or most == 0:
+    if _about_right(explained, units):
         return f"The speed was about right, within {max(most, 1)} {_sign(units)} of the aim at the edge, {_NORMAL}."
     span = f"Up to {most}" if least == 0 else f"About {most}" if least == most else f"About {least} to {most}"
     return f"{span} {_sign(units)} {explained.verdict} at the edge, {_NORMAL}."
+
+
+def _about_right(explained: Explanation, units: str) -> bool:
+    """Whether the speed was right as far as it is shown."""
+    return explained.verdict == "about right" or _whole(explained.off[1], units) == 0
 
 
 def posture(explained: Explanation, units: str = "metric") -> str:
@@ -101,7 +106,7 @@ def cures(explained: Explanation, units: str = "metric") -> list[str]:
     """What to do, in this order: less first, then look, then the smallest change of speed."""
     cure = explained.cure
     film = "Film the lip from the side: was it squashed, ridden stiff, or braked?"
-    if explained.verdict == "about right":
+    if _about_right(explained, units):
         return ["Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]
     again = "Not again today, or a smaller one first, until the speed is the same every time."
     if explained.landing.outcome == "clean":

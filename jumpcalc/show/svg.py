@@ -128,6 +128,10 @@ class Frame:
             self.y + (self.high - z) * self.height / (self.high - self.low),
         )
 
+    def place(self, across: float, down: float) -> tuple[float, float]:
+        """What lies in the frame's units at shares of its width and of its height from the top."""
+        return self.left + across * (self.right - self.left), self.high - down * (self.high - self.low)
+
     def points(self, x: Sequence[float], z: Sequence[float]) -> tuple[tuple[float, float], ...]:
         """The same for a row of places."""
         return tuple(self.at(*place) for place in zip(x, z, strict=True))

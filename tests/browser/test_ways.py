@@ -1,5 +1,6 @@
 """The three ways in, the line in the address, the card, and accessibility, in a real browser."""
 
+import re
 import statistics
 import time
 
@@ -124,4 +125,20 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page):
         st._wait_finished(finished + 1)
         st.settle()
     print(f"\nchange to drawing: median {statistics.median(times):.0f} ms, slowest {max(times):.0f} ms")
+    is_clean(st)
+
+
+def test_a_tap_on_the_landing_is_taken_over_into_the_words(make_page):
+    st = make_page(390, 844).open(way="explain")
+    picture = st.page.locator(".st-key-explain-tapped img")
+    picture.scroll_into_view_if_needed()
+    assert len(picture.get_attribute("alt")) > 40
+    box, before = picture.bounding_box(), st.page.get_by_test_id("stMain").inner_text()
+    with st.rerun():
+        picture.click(position={"x": 0.7 * box["width"], "y": 0.5 * box["height"]})
+    far = float(st.number("Distance from the knuckle, along the ground (m)").input_value())
+    assert 1.5 < far < 2.6
+    told = st.page.get_by_test_id("stImage").locator("img").first.get_attribute("alt")
+    assert abs(float(re.findall(r"([\d.]+) m down the landing", told)[-1]) - far) < 0.06
+    assert st.page.get_by_test_id("stMain").inner_text() != before
     is_clean(st)

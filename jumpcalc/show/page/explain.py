@@ -8,10 +8,13 @@ import streamlit as st
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.explain import Explanation, Place, Strip, explain, strip
+from jumpcalc.plan.pick import pick_view, place_at
 from jumpcalc.show import explain as told
+from jumpcalc.show.draw_pick import landing, step_between
 from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.common import Shown, drawing, plain, said, small
+from jumpcalc.show.page.tap import tapped
 from jumpcalc.units import to_si
 
 __all__ = ["show"]
@@ -32,19 +35,22 @@ def show(shown: Shown) -> None:
     if shown.jump.window.speeds is None:
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
         return
+    # on a phone answer and drawing stand before the question
+    above = st.container()
     place = _asked(shown)
     if place is None:
         small("Give the distance from the knuckle, along the ground, to where the rear wheel first touched.")
         return
     units = shown.units
     explained, seen = _explained(shown.answer, shown.index, place)
-    if explained.why_none is not None:
-        st.warning(plain(told.refusal(explained)))
-        return
-    st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
-    st.markdown(plain(told.cost(explained, units)))
-    stamp = shown.drawn[-1]
-    drawing(flights(explained, seen, units, stamp=stamp).svg(), alt=told.alt(explained, seen, units))
+    with above:
+        if explained.why_none is not None:
+            st.warning(plain(told.refusal(explained)))
+            return
+        st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
+        st.markdown(plain(told.cost(explained, units)))
+        stamp = shown.drawn[-1]
+        drawing(flights(explained, seen, units, stamp=stamp).svg(), alt=told.alt(explained, seen, units))
     st.markdown("**Why**")
     said([told.posture(explained, units), *told.why(explained, units)])
     st.markdown("**What to change, in this order**")
@@ -57,12 +63,16 @@ def show(shown: Shown) -> None:
 
 
 def _asked(shown: Shown) -> Place | None:
-    """The place as it was picked; None where the distance is not given."""
+    """The place as it was picked, on the drawing or in words; None where the distance is not given."""
     ways = [_PAST, _BEFORE, *([_WALL] if shown.jump.shape == "gap" else [])]
     key = f"explain way {shown.jump.shape}"
     stored = st.session_state.setdefault("explain place", 0.3)
     if st.session_state.get(key) not in ways:
         st.session_state[key] = _PAST
+    st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
+    far = st.session_state["explain place"]
+    way = st.session_state[key]
+    _pointed(shown, key, Place(wall=True) if way == _WALL else None if far is None else Place(along=far if way == _PAST else -far))
     way = st.selectbox("The rear wheel touched", ways, key=key)
     if way == _WALL:
         return Place(wall=True)
@@ -74,6 +84,25 @@ def _asked(shown: Shown) -> Place | None:
     if far is None:
         return None
     return Place(along=far if way == _PAST else -far)
+
+
+def _pointed(shown: Shown, key: str, place: Place | None) -> None:
+    """The landing to tap; a tap is taken over into the words."""
+    answer, index, units, stamp = shown.drawn
+    sheet, frame = landing(pick_view(answer, index, place, step=step_between(units)), units, stamp=stamp)
+
+    def take(across: float, down: float) -> None:
+        found = place_at(answer, index, *frame.place(across, down))
+        st.session_state[key] = _WALL if found.wall else _PAST if found.along >= 0 else _BEFORE
+        if not found.wall:
+            st.session_state["explain place"] = min(round(abs(found.along), 2), _FARTHEST)
+            state.refill()
+
+    shown_in = "metres" if units == "metric" else "feet"
+    tapped(
+        sheet.svg(), key="explain tapped", take=take,
+        alt=f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields below say it in words.",
+    )
 
 
 def _take(unit: str) -> None:
