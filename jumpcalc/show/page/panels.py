@@ -18,6 +18,7 @@ from jumpcalc.show.page import (
     ride_it,
     side,
     size_it,
+    sizes,
     start,
     stopping,
     top,
@@ -32,7 +33,7 @@ FIRST = {"size": (answer.show, side.show), "ride": (), "explain": ()}
 WAYS = {
     "size": (
         size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.show,
-        mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, hill.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
+        sizes.PANEL.fold, mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, hill.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
         card.show, notes.show,
     ),
     "ride": (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from jumpcalc.show import words
+from jumpcalc.show import size_words, words
 from jumpcalc.show.page.common import Shown, said
 
 __all__ = ["show"]
@@ -20,6 +20,7 @@ def show(shown: Shown) -> None:
         said([
             "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig: "
             f"{words.heights_words(jump, units)}",
+            size_words.spacing(shown.answer, shown.index, units),
             "Choose the gap for the slowest speed that riders will really bring, not the fastest; leave the deck in until the "
             "speed is right every time.",
             "Where guidance is left, it is said under what published guidance says, with its source.",

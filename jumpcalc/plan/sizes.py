@@ -1,0 +1,103 @@
+"""The same lip and landing with smaller and larger gaps: what a builder compares before digging."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Answer, JumpAnswer, Note, Speeds
+from jumpcalc.plan.solve import solve, solve_jumps
+
+__all__ = ["Size", "next_foot", "sizes"]
+
+_STEP = 0.5  # m between the gaps
+_AROUND = (-2, -1, 0, 1, 2)
+_LEAST = 0.5  # m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
+    """One gap [m] and what it asks for.
+
+    `speeds` are the clean speeds [m/s] just before the lip, at the edge for a drop, or None with `why_none`.
+    `start` is the aim's start mark [m before the foot], None where the run-in is not measured or `missing`
+    says by how much lip speed [m/s] it is too short. `spare` is the room to stop that is left [m], `hardest`
+    the equivalent fall height [m] of the fastest clean landing.
+    """
+
+    gap: float
+    speeds: Speeds | None
+    why_none: Note | None
+    start: float | None
+    missing: float | None
+    spare: float | None
+    hardest: float | None
+
+
+def sizes(answer: Answer, index: int) -> tuple[Size, ...]:
+    """A jump with gaps up to a metre smaller and larger, all else as it is.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    tuple of Size
+        In order, the jump as it is among them; gaps that cannot be are left out.
+    """
+    line = answer.line
+    jump = line.jumps[index]
+    found = []
+    for steps in _AROUND:
+        gap = jump.landing.gap + steps * _STEP
+        if gap < min(_LEAST, jump.landing.gap):
+            continue
+        other = replace(jump, landing=replace(jump.landing, gap=gap))
+        try:
+            changed = replace(line, jumps=(*line.jumps[:index], other, *line.jumps[index + 1 :]))
+            solved = solve(changed) if index == 0 else solve_jumps(changed)
+        except InputError:
+            continue
+        found.append(_size(gap, solved.jumps[index]))
+    return tuple(found)
+
+
+def _size(gap: float, jump: JumpAnswer) -> Size:
+    """What an answer says of one gap."""
+    run_in = jump.run_in if jump.window.speeds is not None else None
+    return Size(
+        gap=gap,
+        speeds=jump.window.speeds if jump.shape == "drop" else jump.window.foot,
+        why_none=jump.window.why_none,
+        start=None if run_in is None else run_in.marks[1],
+        missing=None if run_in is None else run_in.missing,
+        spare=None if jump.stop is None else jump.stop.margin,
+        hardest=jump.landings[-1].equivalent_fall if jump.landings else None,
+    )
+
+
+def next_foot(answer: Answer, index: int) -> float | None:
+    """How far from the end of the landing the next feature's foot must lie for one who stops before it.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    float or None
+        Distance along the ground [m] from the end of the face to the front wheel of a bike that has stopped
+        from the fastest clean landing, not less than 0; None where stopping is not known.
+    """
+    jump, line = answer.jumps[index], answer.complete
+    if jump.stop is None or jump.stop.total is None:
+        return None
+    stands = jump.landings[-1].along_face + jump.stop.total + line.bike.wheelbase / 2
+    return max(0.0, stands - line.jumps[index].landing.length)

@@ -1,0 +1,37 @@
+"""Smaller and larger gaps on the same lip and landing."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import streamlit as st
+
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.sizes import Size, sizes
+from jumpcalc.show import size_words
+from jumpcalc.show.page.common import Panel, Shown, plain, small, table
+
+__all__ = ["PANEL"]
+
+
+@lru_cache(maxsize=50)
+def _sizes(answer: Answer, index: int) -> tuple[Size, ...]:
+    return sizes(answer, index)
+
+
+def _body(shown: Shown) -> None:
+    """A row for each gap: clean speeds, start mark, room to stop and hit."""
+    with st.spinner("Trying smaller and larger gaps …"):
+        found = _sizes(shown.answer, shown.index)
+    measured = any(size.start is not None or size.missing is not None for size in found)
+    head = size_words.size_head(drop=shown.jump.shape == "drop", run_in=measured)
+    table(head, [size_words.size_row(size, shown.units, run_in=measured) for size in found])
+    small(
+        plain(
+            "All else stays: lip, drop, landing and run-in. Begin with the smallest, and dig the larger gap only when its speed "
+            "comes every time."
+        )
+    )
+
+
+PANEL = Panel("Smaller and larger gaps, all else as it is", _body)
