@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, JumpAnswer, Note, Speeds
+from jumpcalc.plan.answer import Answer, JumpAnswer, Speeds
 from jumpcalc.plan.solve import solve, solve_jumps
 
 __all__ = ["Size", "next_foot", "sizes"]
@@ -19,19 +19,16 @@ _LEAST = 0.5  # m
 class Size:
     """One gap [m] and what it asks for.
 
-    `speeds` are the clean speeds [m/s] just before the lip, at the edge for a drop, or None with `why_none`.
+    `speeds` are the clean speeds [m/s] just before the lip, at the edge for a drop; None where none lands clean.
     `start` is the aim's start mark [m before the foot], None where the run-in is not measured or `missing`
-    says by how much lip speed [m/s] it is too short. `spare` is the room to stop that is left [m], `hardest`
-    the equivalent fall height [m] of the fastest clean landing.
+    says by how much lip speed [m/s] it is too short. `spare` is the room to stop that is left [m].
     """
 
     gap: float
     speeds: Speeds | None
-    why_none: Note | None
     start: float | None
     missing: float | None
     spare: float | None
-    hardest: float | None
 
 
 def sizes(answer: Answer, index: int) -> tuple[Size, ...]:
@@ -72,11 +69,9 @@ def _size(gap: float, jump: JumpAnswer) -> Size:
     return Size(
         gap=gap,
         speeds=jump.window.speeds if jump.shape == "drop" else jump.window.foot,
-        why_none=jump.window.why_none,
         start=None if run_in is None else run_in.marks[1],
         missing=None if run_in is None else run_in.missing,
         spare=None if jump.stop is None else jump.stop.margin,
-        hardest=jump.landings[-1].equivalent_fall if jump.landings else None,
     )
 
 

@@ -39,9 +39,9 @@ __all__ = [
 ]
 
 WIDTH = 460.0  # pt
-TEXT = 12.5  # pt
-SMALL = 11.5  # pt
-ROW = 16.5  # pt, a row of words
+TEXT = 13.5  # pt
+SMALL = 12.5  # pt
+ROW = 17.5  # pt, a row of words
 MARGIN = 6.0  # pt
 _TALLEST = 320.0  # pt, of the drawn ground and air: a higher jump is drawn to a smaller scale
 

@@ -22,32 +22,33 @@ def spacing(answer: Answer, index: int, units: str = "metric") -> str:
     )
 
 
-def size_head(*, drop: bool, run_in: bool) -> list[str]:
-    """What stands in each column of `size_row`."""
-    return [
-        "gap", f"clean, {'at the edge' if drop else 'before the lip'}", "aim", *(["start for the aim"] if run_in else []),
-        "room to spare", "hardest clean hit",
-    ]  # fmt: skip
+def size_head(units: str = "metric", *, drop: bool, run_in: bool) -> list[str]:
+    """What stands in each column of `size_row`, with its unit."""
+    speed, length = ("mph", "ft") if units == "imperial" else ("km/h", "m")
+    where = "at the edge" if drop else "before the lip"
+    start = [f"start for the aim, {length}"] if run_in else []
+    return [f"gap, {length}", f"clean {where}, {speed}", f"aim, {speed}", *start, f"room to spare, {length}"]
 
 
 def size_row(size: Size, units: str = "metric", *, run_in: bool) -> list[str]:
-    """One gap: clean speeds, aim, start mark where there is a run-in, room to stop, hardest hit."""
-    gap, start = words.length(size.gap, units), [_start(size, units)] if run_in else []
+    """One gap: clean speeds, aim, start mark where there is a run-in, room to stop; numbers without units."""
+    gap, start = _number(words.length(size.gap, units)), [_start(size, units)] if run_in else []
     if size.speeds is None:
-        return [gap, f"none: {words.note(size.why_none, units)}", _NONE, *(_NONE for _ in start), _NONE, _NONE]
-    slow, fast = (words.speed(v, units, digits=1) for v in (size.speeds.min, size.speeds.max))
-    if size.spare is None:
-        spare = "not known"
-    else:
-        missing = size.spare < 0
-        spare = f"{words.length(abs(size.spare), units)}{' missing' if missing else ''}"
-    hit = _NONE if size.hardest is None else words.length(size.hardest, units)
-    return [gap, f"{slow.rpartition(' ')[0]} to {fast}", words.speed(size.speeds.aim, units, digits=1), *start, spare, hit]
+        return [gap, "none", _NONE, *(_NONE for _ in start), _NONE]
+    slow, aim, fast = (
+        _number(words.speed(v, units, digits=1)) for v in (size.speeds.min, size.speeds.aim, size.speeds.max)
+    )
+    spare = "not known" if size.spare is None else _number(words.length(abs(size.spare), units))
+    if size.spare is not None and size.spare < 0:
+        spare = f"{spare} missing"
+    return [gap, f"{slow} to {fast}", aim, *start, spare]
 
 
 def _start(size: Size, units: str) -> str:
     if size.start is not None:
-        return f"{words.length(size.start, units)} before"
-    if size.missing is not None:
-        return f"run-in too short by {words.speed(size.missing, units, digits=1)}"
-    return "not measured"
+        return _number(words.length(size.start, units))
+    return "not measured" if size.missing is None else "run-in too short"
+
+
+def _number(text: str) -> str:
+    return text.rpartition(" ")[0]
