@@ -145,6 +145,15 @@ def test_a_slope_too_steep_to_stop_on():
     assert answer.stop.stops is False and answer.stop.margin is None and answer.stop.braking is None
 
 
+def test_a_crest_in_the_runout_is_told():
+    # on an arc that turns down by v²/R > g nothing holds the wheels; it begins 4 m beyond the exit
+    pieces = (Piece(length=4.0, slope=-3 * DEG), Piece(radius=3.0, to_slope=-12 * DEG), Piece(length=40.0, slope=0.0))
+    answer = solve(replace(LINE, jumps=(replace(JUMP, runout=Runout(pieces=pieces)),)))
+    assert answer.jumps[0].stop.from_speed ** 2 / 3.0 > 12
+    (note,) = (n for n in answer.warnings if n.code == "wheels leave the ground in the runout")
+    assert note["along"] == pytest.approx(LANDING.length + LANDING.exit_radius * 21 * DEG + 4.0, abs=1e-6)
+
+
 def test_stopping_on_the_level_by_hand():
     # touchdown on a level face, level runout, no air: v t + v²/(2 b g), half a wheelbase off the room
     line = replace(LINE, rider=Rider(path="point", drag_area=0.0, brake_use=1.0))

@@ -47,10 +47,9 @@ def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple
     braking = course.roller(course.landing_rolling, height, braking=course.braking)
     then = roll(course.ground, first.s, first.speed, braking)
     notes = [
-        Note(code=code, values=(("along", float(place)),))
-        for code, places in (("wheels leave the ground in the runout", (first.lifted, then.lifted)),)
-        for place in places
-        if np.isfinite(place[0])
+        Note(code="wheels leave the ground in the runout", values=(("along", float(track.lifted[0])),))
+        for track in (first, then)
+        if np.isfinite(track.lifted[0])
     ]
     available = course.runout_end - start - course.wheelbase / 2
     reaction = float(first.s[0] - start)
