@@ -82,7 +82,7 @@ class Departure:
 
     def _share(self, x: np.ndarray) -> np.ndarray:
         """How far the wheels are set down when the flying point is above `x`, 0 to 1."""
-        return np.clip((x - self.x) * self._hurry(), 0.0, 1.0)
+        return np.minimum(np.maximum((x - self.x) * self._hurry(), 0.0), 1.0)
 
     def _hurry(self) -> np.ndarray:
         """Share set down for each metre flown [1/m]; 0 where the flight starts beyond `x_set`: too late for it."""

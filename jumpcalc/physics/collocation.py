@@ -17,7 +17,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.polynomial import legendre, polynomial
 
-__all__ = ["COEFFICIENTS", "NODES", "ONCE", "STAGES", "TWICE", "WEIGHTS", "evaluate"]
+__all__ = ["COEFFICIENTS", "NODES", "ONCE", "STAGES", "TWICE", "WEIGHTS", "evaluate", "powers"]
 
 _STAGES = 8
 
@@ -58,7 +58,25 @@ def evaluate(coefficients: np.ndarray, sigma: np.ndarray) -> np.ndarray:
     numpy.ndarray
         Values, of the broadcast shape.
     """
-    value = coefficients[..., -1] * sigma + coefficients[..., -2]
-    for power in range(coefficients.shape[-1] - 3, -1, -1):
-        value = value * sigma + coefficients[..., power]
-    return value
+    return np.einsum("...k,...k->...", coefficients, powers(sigma, coefficients.shape[-1]))
+
+
+def powers(sigma: np.ndarray, count: int) -> np.ndarray:
+    """Powers of places in a step.
+
+    Parameters
+    ----------
+    sigma : numpy.ndarray
+        Places, any shape.
+    count : int
+        How many powers, from the zeroth on.
+
+    Returns
+    -------
+    numpy.ndarray
+        Powers along a new last axis.
+    """
+    raised = np.empty((*np.shape(sigma), count))
+    raised[..., 0] = 1.0
+    raised[..., 1:] = np.asarray(sigma)[..., None]
+    return np.multiply.accumulate(raised, axis=-1, out=raised)

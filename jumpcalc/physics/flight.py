@@ -39,6 +39,7 @@ _STILL = 4.0  # m/s, level speed against the air below which the bend of the dra
 _ROWS_AT_ONCE = 4096
 _MOST_STEPS = 400
 _SAMPLES = np.linspace(-1.0, 1.0, 13)
+_SAMPLE_POWERS = collocation.powers(_SAMPLES, collocation.TWICE.shape[0]).T
 
 
 def drag_constant(*, density: float, drag_area: np.ndarray, mass: np.ndarray) -> np.ndarray:
@@ -72,22 +73,30 @@ class Flight:
 
     Parameters
     ----------
-    step : numpy.ndarray
-        Length in time of each row's steps [s], shape (n,).
+    first, step : numpy.ndarray
+        Length in time of each row's first step and of the others [s], shape (n,).
     place : numpy.ndarray
         Coefficients of x, y, z [m] in powers of σ, shape (n, m, 3, 10).
     velocity : numpy.ndarray
-        Coefficients of the velocity [m/s], shape (n, m, 3, 9).
+        Coefficients of the velocity [m/s], shape (n, m, 3, 9). Steps after a row's arrival hold NaN.
     """
 
+    first: np.ndarray
     step: np.ndarray
     place: np.ndarray
     velocity: np.ndarray
 
+    def time(self, step: np.ndarray, sigma: np.ndarray) -> np.ndarray:
+        """Time [s] of a place in a step of each row."""
+        share = (sigma + 1) / 2
+        return np.where(step == 0, share * self.first, self.first + (step - 1 + share) * self.step)
+
     def _locate(self, time: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         rows = np.arange(len(self.step)).reshape((-1,) + (1,) * (time.ndim - 1))
-        steps = np.clip((time / self.step[rows]).astype(int), 0, self.place.shape[1] - 1)
-        return rows, steps, 2 * (time / self.step[rows] - steps) - 1
+        first, step = self.first[rows], self.step[rows]
+        place = np.where(time < first, time / first, 1 + (time - first) / step)
+        steps = np.clip(place.astype(int), 0, self.place.shape[1] - 1)
+        return rows, steps, 2 * (place - steps) - 1
 
     def at(self, time: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Place [m] and velocity [m/s] at `time` [s] of shape (n, ...); each of shape (n, ..., 3)."""
@@ -110,7 +119,7 @@ def fly(
     x: np.ndarray = 0.0,
     z: np.ndarray = 0.0,
     duration: float | None = None,
-    until: Callable[[np.ndarray, np.ndarray], np.ndarray] | None = None,
+    until: Callable[[np.ndarray, np.ndarray, np.ndarray], np.ndarray] | None = None,
     gravity: float = STANDARD_GRAVITY,
 ) -> Flight:
     """Paths through air with quadratic drag and a steady, level wind.
@@ -130,8 +139,8 @@ def fly(
     duration : float, optional
         Time every row has to cover [s].
     until : callable, optional
-        Told the rows' places x and z [m] at the end of a step, answers which rows have arrived; the
-        flight ends when all have. One of `duration` and `until` is needed.
+        Told the rows still flying and their places x and z [m] at the end of a step, answers which of them
+        have arrived; those fly no further. One of `duration` and `until` is needed.
     gravity : float
         g [m/s²].
 
@@ -153,48 +162,64 @@ def fly(
         )
     )
     step = _STEP_SHARE * np.maximum(speed, _SLOWEST) / gravity / (1 + drag * speed**2 / gravity)
-    # drag has a bend where nothing moves against the air: a row that comes near it ends a step there
+    # drag has a bend where nothing moves against the air: a row that comes near it ends a step there; where that is
+    # less than a step away it is the first one, and those that follow are shorter, still near the bend
     climb = np.maximum(speed * np.sin(direction), 0.0)
     soft = np.sqrt(np.maximum(drag, 1e-12) * gravity)
     level = np.arctan(climb * soft / gravity) / soft
     still = (np.hypot(speed * np.cos(direction) - tailwind, crosswind) < _STILL) & (level > 0.1 * step)
-    step = np.where(still, level / np.ceil(np.maximum(level / step, 0.1)), step)
+    soon = still & (level < step)
+    even = np.where(still, level / np.ceil(np.maximum(level / step, 1.0)), step)
+    first = np.where(soon, level, even)
+    step = np.where(soon, np.maximum(level, step / 2), even)
     if duration is not None:
         step = np.maximum(step, duration / _MOST_STEPS)
-    wind = np.stack([tailwind, crosswind, np.zeros_like(tailwind)], axis=-1)[..., None]
+    first = np.minimum(first, step)
     here = np.stack([x, np.zeros_like(x), z], axis=-1)
     now = np.stack([speed * np.cos(direction), np.zeros_like(x), speed * np.sin(direction)], axis=-1)
-    pull = np.array([0.0, 0.0, -gravity])[:, None]
-    half, k = step[:, None, None] / 2, drag[:, None, None]
-    fallen = pull * (half * (collocation.NODES + 1))
-    places, velocities = [], []
-    while True:
-        against = now - wind[..., 0]
-        push = -drag[:, None] * np.sqrt(np.einsum("nc,nc->n", against, against))[:, None] * against
-        stages = now[..., None] + fallen + push[..., None] * (half * (collocation.NODES + 1))
-        for _ in range(60):
-            relative = stages - wind
-            push = -k * np.sqrt(np.einsum("ncj,ncj->nj", relative, relative))[:, None, :] * relative
-            before, stages = stages, now[..., None] + fallen + half * (push @ collocation.STAGES)
-            if np.abs(stages - before).max() <= 1e-12 * (1 + np.abs(now).max()):
-                break
-        push = push + pull
-        velocity = (push @ collocation.ONCE.T) * half
-        velocity[..., 0] += now
-        place = (push @ collocation.TWICE.T) * half**2
-        place[..., 0] += here + now * step[:, None] / 2
-        place[..., 1] += now * step[:, None] / 2
-        places.append(place)
-        velocities.append(velocity)
+    wind = np.stack([tailwind, crosswind, np.zeros_like(tailwind)], axis=-1)
+    flying = np.arange(len(speed))
+    steps = []
+    while len(flying) and len(steps) < _MOST_STEPS:
+        place, velocity = _one_step(here, now, (step if steps else first)[flying], drag[flying], wind[flying], gravity)
+        steps.append((flying, place, velocity))
         here, now = place.sum(axis=-1), velocity.sum(axis=-1)
-        covered = len(places)
-        if covered >= _MOST_STEPS:
+        if duration is not None and np.all(first + (len(steps) - 1) * step >= duration):
             break
-        if duration is not None and np.all(covered * step >= duration):
+        if until is not None:
+            on = ~until(flying, here[:, 0], here[:, 2])
+            flying, here, now = flying[on], here[on], now[on]
+    places = np.full((len(speed), len(steps), 3, collocation.TWICE.shape[0]), np.nan)
+    velocities = np.full((len(speed), len(steps), 3, collocation.ONCE.shape[0]), np.nan)
+    for number, (rows, place, velocity) in enumerate(steps):
+        places[rows, number], velocities[rows, number] = place, velocity
+    return Flight(first, step, places, velocities)
+
+
+def _one_step(
+    here: np.ndarray, now: np.ndarray, step: np.ndarray, drag: np.ndarray, wind: np.ndarray, gravity: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Coefficients of place [m] and velocity [m/s] over one step from place `here` and velocity `now`."""
+    half, k = step[:, None, None] / 2, drag[:, None, None]
+    since = half * (collocation.NODES + 1)
+    falling = now[..., None] - wind[..., None] - np.array([0.0, 0.0, gravity])[:, None] * since
+    # stages are velocities against the air; the first guess has the drag of the start
+    against = now - wind
+    push = -drag[:, None] * np.sqrt(np.einsum("nc,nc->n", against, against))[:, None] * against
+    stages = falling + push[..., None] * since
+    enough = 1e-12 * (1 + np.abs(now).max())
+    for _ in range(60):
+        push = -k * np.sqrt(np.einsum("ncj,ncj->nj", stages, stages))[:, None, :] * stages
+        before, stages = stages, falling + half * (push @ collocation.STAGES)
+        if np.abs(stages - before).max() <= enough:
             break
-        if until is not None and np.all(until(here[:, 0], here[:, 2])):
-            break
-    return Flight(step, np.stack(places, axis=1), np.stack(velocities, axis=1))
+    push[:, 2] -= gravity
+    velocity = (push @ collocation.ONCE.T) * half
+    velocity[..., 0] += now
+    place = (push @ collocation.TWICE.T) * half**2
+    place[..., 0] += here + now * half[..., 0]
+    place[..., 1] += now * half[..., 0]
+    return place, velocity
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -271,8 +296,8 @@ def touchdown(
         some = slice(first, first + _ROWS_AT_ONCE)
         leaving = departure.rows(some)
 
-        def below(x: np.ndarray, z: np.ndarray, leaving: Departure = leaving) -> np.ndarray:
-            at, height = leaving.wheels(x, z)
+        def below(rows: np.ndarray, x: np.ndarray, z: np.ndarray, leaving: Departure = leaving) -> np.ndarray:
+            at, height = leaving.rows(rows).wheels(x, z)
             return (height <= ground.height(at, _piece_over(ground, at))) | ~np.isfinite(at)
 
         flight = fly(
@@ -295,143 +320,215 @@ def _piece_over(ground: GroundLine, x: np.ndarray) -> np.ndarray:
     return np.clip(np.searchsorted(ground.x, x, side="right") - 1, 0, len(ground.x) - 1)
 
 
-class _Search:
-    """Height of each row's wheels above the ground, for any row, step and place in the step."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Path:
+    """The wheels in chosen steps of chosen rows, above chosen pieces of the ground; places in the step are σ."""
 
-    def __init__(self, flight: Flight, departure: Departure, ground: GroundLine) -> None:
-        self.flight, self.departure, self.ground = flight, departure, ground
+    place: np.ndarray
+    velocity: np.ndarray
+    leaving: Departure
+    ground: GroundLine | None
+    piece: np.ndarray | None
 
-    def wheels(self, sigma: np.ndarray, row: np.ndarray, step: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        place = self.flight.place[row, step]
-        return self.departure.rows(row).wheels(
-            collocation.evaluate(place[..., 0, :], sigma), collocation.evaluate(place[..., 2, :], sigma)
-        )
+    @classmethod
+    def of(
+        cls,
+        flight: Flight,
+        departure: Departure,
+        row: np.ndarray,
+        step: np.ndarray,
+        ground: GroundLine | None = None,
+        piece: np.ndarray | None = None,
+    ) -> _Path:
+        """The path in these steps of these rows; ground and its pieces only where their height is asked for."""
+        return cls(flight.place[row, step], flight.velocity[row, step], departure.rows(row), ground, piece)
 
-    def clearance(self, sigma, row, step, piece) -> np.ndarray:  # noqa: ANN001 (arrays of one shape)
-        x, z = self.wheels(sigma, row, step)
-        return z - self.ground.height(x, piece)
+    def some(self, which: np.ndarray) -> _Path:
+        """The chosen ones."""
+        return _Path(self.place[which], self.velocity[which], self.leaving.rows(which), self.ground, self.piece[which])
 
-    def _moving(self, sigma, row, step) -> tuple[np.ndarray, np.ndarray, np.ndarray]:  # noqa: ANN001
+    def wheels(self, sigma: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Place (x, z) [m] of the wheels' midpoint."""
+        place = collocation.evaluate(self.place[:, ::2], sigma[:, None])
+        return self.leaving.wheels(place[:, 0], place[:, 1])
+
+    def clearance(self, sigma: np.ndarray) -> np.ndarray:
+        """Height of the wheels above the piece [m]."""
+        x, z = self.wheels(sigma)
+        return z - self.ground.height(x, self.piece)
+
+    def _moving(self, sigma: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Place x [m] and velocity (v_x, v_z) [m/s] of the wheels' midpoint."""
-        place, speed = self.flight.place[row, step], self.flight.velocity[row, step]
-        x = collocation.evaluate(place[..., 0, :], sigma)
-        leaving = self.departure.rows(row)
-        v_x, v_z = leaving.wheels_velocity(
-            x, collocation.evaluate(speed[..., 0, :], sigma), collocation.evaluate(speed[..., 2, :], sigma)
-        )
-        return leaving.wheels(x, x)[0], v_x, v_z
+        x = collocation.evaluate(self.place[:, 0], sigma)
+        speed = collocation.evaluate(self.velocity[:, ::2], sigma[:, None])
+        v_x, v_z = self.leaving.wheels_velocity(x, speed[:, 0], speed[:, 1])
+        return self.leaving.wheels(x, x)[0], v_x, v_z
 
-    def climb(self, sigma, row, step, piece) -> np.ndarray:  # noqa: ANN001 (arrays of one shape)
+    def climb(self, sigma: np.ndarray) -> np.ndarray:
         """Rate of the clearance [m/s]."""
-        x, v_x, v_z = self._moving(sigma, row, step)
-        return v_z - v_x * np.tan(self.ground.slope_over(x, piece))
+        x, v_x, v_z = self._moving(sigma)
+        return v_z - v_x * np.tan(self.ground.slope_over(x, self.piece))
 
-    def rise(self, sigma, row, step) -> np.ndarray:  # noqa: ANN001 (arrays of one shape)
+    def rise(self, sigma: np.ndarray) -> np.ndarray:
         """Vertical speed of the wheels' midpoint [m/s]."""
-        return self._moving(sigma, row, step)[2]
+        return self._moving(sigma)[2]
 
-    def crossing(self, sigma, row, step, joint) -> np.ndarray:  # noqa: ANN001 (arrays of one shape)
-        """How far the wheels are past a joint of the ground [m]."""
-        return self.wheels(sigma, row, step)[0] - joint
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cells:
+    """Stretches of the paths, in the order flown row by row: row, step, σ at both ends, place of the wheels there [m]."""
+
+    row: np.ndarray
+    step: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+    x_low: np.ndarray
+    x_high: np.ndarray
+    z_low: np.ndarray
+    z_high: np.ndarray
+
+    def some(self, which: np.ndarray) -> _Cells:
+        """The chosen stretches."""
+        return _Cells(*(getattr(self, name)[which] for name in self.__slots__))
+
+    def reach(self) -> np.ndarray:
+        """How high above the ground at its ends a stretch may be and still touch it [m]; ground is less than 60° steep."""
+        return 2.0 * np.hypot(self.x_high - self.x_low, self.z_high - self.z_low) + 1e-3
+
+
+def _first_of_row(row: np.ndarray, chosen: np.ndarray, count: int) -> np.ndarray:
+    """Index of the first chosen entry of each row, of entries in the order of rows; -1 where there is none."""
+    first = np.full(count, -1)
+    at = np.nonzero(chosen)[0][::-1]
+    first[row[at]] = at  # backwards, so that the first one is written last
+    return first
+
+
+def _even_cells(flight: Flight, departure: Departure) -> _Cells:
+    """All steps flown, each in even parts."""
+    row, step = np.nonzero(np.isfinite(flight.place[:, :, 0, 0]))
+    places = flight.place[row, step][:, ::2] @ _SAMPLE_POWERS
+    x, z = departure.rows(row[:, None]).wheels(places[:, 0], places[:, 1])
+    parts = len(_SAMPLES) - 1
+    each = np.ones((len(row), 1))
+    return _Cells(
+        row=np.repeat(row, parts),
+        step=np.repeat(step, parts),
+        low=(each * _SAMPLES[:-1]).ravel(),
+        high=(each * _SAMPLES[1:]).ravel(),
+        x_low=x[:, :-1].ravel(),
+        x_high=x[:, 1:].ravel(),
+        z_low=z[:, :-1].ravel(),
+        z_high=z[:, 1:].ravel(),
+    )
+
+
+def _near_ground(cells: _Cells, ground: GroundLine, count: int) -> tuple[_Cells, np.ndarray, np.ndarray]:
+    """Stretches that may touch the ground first, each row's first one among them; joints below them: of which, place x [m].
+
+    Nothing is looked at beyond the first stretch that ends below the ground.
+    """
+    before, after = _piece_over(ground, cells.x_low), _piece_over(ground, cells.x_high)
+    left = cells.z_low - ground.height(cells.x_low, before)
+    right = cells.z_high - ground.height(cells.x_high, after)
+    reach, number = cells.reach(), np.arange(len(cells.row))
+    near = np.minimum(left, right) < reach
+    # a joint may stand higher than the ground at both ends
+    first, last = np.minimum(before, after) + 1, np.maximum(before, after)
+    joints = last + 1 - first
+    cell = np.repeat(number, joints)
+    joint = first[cell] + np.arange(len(cell)) - (np.cumsum(joints) - joints)[cell]
+    top = ground.z.copy()
+    top[1:] = np.maximum(top[1:], ground.height(ground.x[1:], np.arange(len(top) - 1)))
+    towers = np.minimum(cells.z_low, cells.z_high)[cell] - top[joint] < 2 * reach[cell]
+    near[cell[towers]] = True
+    near[np.searchsorted(cells.row, np.arange(count))] = True
+    lands = _first_of_row(cells.row, right <= 0, count)[cells.row]
+    near &= (number <= lands) | (lands < 0)
+    kept = near[cell]
+    return cells.some(near), (np.cumsum(near) - 1)[cell[kept]], ground.x[joint[kept]]
+
+
+def _cut(flight: Flight, departure: Departure, cells: _Cells, cell: np.ndarray, joint: np.ndarray) -> _Cells:
+    """The stretches, cut where the wheels are above joints of the ground [m]."""
+    if not len(cell):
+        return cells
+    path = _Path.of(flight, departure, cells.row[cell], cells.step[cell])
+    sigma = bracketed_roots(lambda s: path.wheels(s)[0] - joint, cells.low[cell], cells.high[cell])
+    starts = (cells.low, sigma), (cells.x_low, joint), (cells.z_low, path.wheels(sigma)[1])
+    cell = np.concatenate([np.arange(len(cells.row)), cell])
+    low, x_low, z_low = (np.concatenate(pair) for pair in starts)
+    order = np.lexsort((low, cell))
+    cell, low, x_low, z_low = (a[order] for a in (cell, low, x_low, z_low))
+    last = np.append(cell[1:] != cell[:-1], True)
+    high, x_high, z_high = (
+        np.where(last, end[cell], np.append(start[1:], 0.0))
+        for start, end in ((low, cells.high), (x_low, cells.x_high), (z_low, cells.z_high))
+    )
+    return _Cells(cells.row[cell], cells.step[cell], low, high, x_low, x_high, z_low, z_high)
 
 
 def _first_contact(flight: Flight, departure: Departure, ground: GroundLine, *, apex: bool) -> Touchdown:
     """First contact of each row of a flight that ends below the ground."""
-    search = _Search(flight, departure, ground)
-    count, steps = flight.place.shape[:2]
-    row = np.arange(count)
-    x, z = (
-        np.concatenate([part[:, :, :-1].reshape(count, -1), part[:, -1:, -1]], axis=1)
-        for part in _wheel_samples(flight, departure)
-    )
-    sample = np.linspace(0.0, steps, x.shape[1]) * np.ones((count, 1))
-    even = sample, z
+    count = len(flight.step)
+    even = _even_cells(flight, departure)
+    cells = _cut(flight, departure, *_near_ground(even, ground, count))
+    piece = _piece_over(ground, 0.5 * (cells.x_low + cells.x_high))
+    left = cells.z_low - ground.height(cells.x_low, piece)
+    right = cells.z_high - ground.height(cells.x_high, piece)
+    high = cells.high.copy()
 
-    # joints of the ground become ends of intervals
-    extra, at = [], []
-    for joint in ground.x[1:]:
-        past = (x[:, :-1] < joint) & (x[:, 1:] >= joint)
-        hit = past.any(axis=1)
-        cell = np.argmax(past, axis=1)
-        extra.append(np.where(hit, cell, -1))
-        at.append(np.full(count, joint))
-    if extra:
-        cells, joints = np.stack(extra, axis=1), np.stack(at, axis=1)
-        who, which = np.nonzero(cells >= 0)
-        cell = cells[who, which]
-        per = len(_SAMPLES) - 1
-        step = cell // per
-        low = _SAMPLES[cell % per]
-        sigma = bracketed_roots(search.crossing, low, low + 2 / per, who, step, joints[who, which])
-        times = np.full(cells.shape, float(steps))
-        times[who, which] = step + (sigma + 1) / 2
-        new_x, new_z = np.full(cells.shape, np.nan), np.full(cells.shape, np.nan)
-        _, new_z[who, which] = search.wheels(sigma, who, step)
-        new_x[who, which] = joints[who, which]
-        absent = cells < 0
-        new_x[absent] = np.broadcast_to(x[:, -1:], cells.shape)[absent]
-        new_z[absent] = np.broadcast_to(z[:, -1:], cells.shape)[absent]
-        sample, x, z = (np.concatenate(pair, axis=1) for pair in ((sample, times), (x, new_x), (z, new_z)))
-        order = np.argsort(sample, axis=1, kind="stable")
-        sample, x, z = (np.take_along_axis(a, order, axis=1) for a in (sample, x, z))
-
-    piece = _piece_over(ground, 0.5 * (x[:, :-1] + x[:, 1:]))
-    left = z[:, :-1] - ground.height(x[:, :-1], piece)
-    right = z[:, 1:] - ground.height(x[:, 1:], piece)
-    wide = np.diff(sample, axis=1) > 0
-    step = np.clip(sample[:, :-1].astype(int), 0, steps - 1)
-    low, high = 2 * (sample[:, :-1] - step) - 1, 2 * (sample[:, 1:] - step) - 1
+    def above(which: np.ndarray) -> _Path:
+        return _Path.of(flight, departure, cells.row[which], cells.step[which], ground, piece[which])
 
     # ground that begins at the edge: touched at once, or left behind
-    on_ground = np.abs(left[:, 0]) <= 1e-12
-    climb = search.climb(low[:, 0], row, step[:, 0], piece[:, 0])
+    begin = np.searchsorted(cells.row, np.arange(count))
+    on_ground = np.abs(left[begin]) <= 1e-12
+    climb = above(begin).climb(cells.low[begin])
     rises = climb > 1e-14 * (1 + np.abs(flight.velocity[:, 0, :, 0]).sum(axis=1))
-    at_once = (on_ground & ~rises) | (left[:, 0] < -1e-12)
-    leaves = on_ground & rises
-    left[at_once, 0] = np.minimum(left[at_once, 0], 0.0)
-    hop = leaves & (right[:, 0] <= 0)
-    left[leaves, 0] = np.inf
+    at_once = (on_ground & ~rises) | (left[begin] < -1e-12)
+    left[begin[at_once]] = np.minimum(left[begin[at_once]], 0.0)
+    leaves = begin[on_ground & rises]
+    left[leaves] = np.inf
 
-    # a lowest point inside an interval: only where it could reach the ground
-    reach = 2.0 * np.hypot(np.diff(x, axis=1), np.diff(z, axis=1)) + 1e-3
-    near = wide & (left > 0) & (right > 0) & (np.minimum(left, right) < reach)
-    near[leaves, 0] = False
-    who, cell = np.nonzero(near)
-    ends = [search.climb(end[who, cell], who, step[who, cell], piece[who, cell]) for end in (low, high)]
-    dips = (ends[0] < 0) & (ends[1] > 0)
-    who, cell = who[dips], cell[dips]
-    lowest = bracketed_roots(search.climb, low[who, cell], high[who, cell], who, step[who, cell], piece[who, cell])
-    touches = search.clearance(lowest, who, step[who, cell], piece[who, cell]) <= 0
-    who, cell = who[touches], cell[touches]
-    right[who, cell] = 0.0
-    high[who, cell] = lowest[touches]
+    # a lowest point inside a stretch: only where it could reach the ground
+    near = np.nonzero((left > 0) & (right > 0) & (np.minimum(left, right) < cells.reach()) & np.isfinite(left))[0]
+    path = above(near)
+    dips = near[(path.climb(cells.low[near]) < 0) & (path.climb(high[near]) > 0)]
+    path = above(dips)
+    lowest = bracketed_roots(path.climb, cells.low[dips], high[dips])
+    touches = path.clearance(lowest) <= 0
+    right[dips[touches]] = 0.0
+    high[dips[touches]] = lowest[touches]
 
-    contact = wide & ((left <= 0) | (right <= 0))
-    contact[:, 0] |= at_once
-    landed = contact.any(axis=1)
-    first = np.argmax(contact, axis=1)
-    piece, step, low, high, left, right = (a[row, first] for a in (piece, step, low, high, left, right))
-    wall = landed & (left < -1e-9) & (first > 0)
+    contact = (left <= 0) | (right <= 0)
+    contact[begin[at_once]] = True
+    first = _first_of_row(cells.row, contact, count)
+    landed = first >= 0
+    first = np.where(landed, first, begin)
+    hop = np.isinf(left[first])
+    step, low, high, left, piece = cells.step[first], cells.low[first], high[first], left[first], piece[first]
+    wall = landed & (left < -1e-9) & (first > begin)
 
+    path = _Path.of(flight, departure, np.arange(count), step, ground, piece)
     sigma = np.where(left <= 0, low, high)
-    inside = landed & (left > 0) & (search.clearance(high, row, step, piece) < 0)
-    hop &= first == 0
-    low = np.where(hop, low + 1e-9, low)
-    inside &= ~hop | (search.clearance(low, row, step, piece) > 0)
-    sigma[hop & ~inside] = low[hop & ~inside]
+    inside = landed & (left > 0) & (path.clearance(high) < 0)
+    if hop.any():
+        low = np.where(hop, low + 1e-9, low)
+        inside &= ~hop | (path.clearance(low) > 0)
+        sigma[hop & ~inside] = low[hop & ~inside]
     who = np.nonzero(inside)[0]
-    sigma[who] = bracketed_roots(search.clearance, low[who], high[who], who, step[who], piece[who])
+    sigma[who] = bracketed_roots(path.some(who).clearance, low[who], high[who])
 
-    place = collocation.evaluate(flight.place[row, step], sigma[:, None])
-    speed = collocation.evaluate(flight.velocity[row, step], sigma[:, None])
-    x_wheels, z_wheels = search.wheels(sigma, row, step)
-    highest = _apex(search, *even, end=step + (sigma + 1) / 2, z_end=z_wheels) if apex else np.full(count, np.nan)
+    x, z = path.wheels(sigma)
+    speed = collocation.evaluate(path.velocity, sigma[:, None])
+    highest = _apex(flight, departure, even, end=step + (sigma + 1) / 2, z_end=z) if apex else np.full(count, np.nan)
     lost = np.where(landed, 0.0, np.nan)
     return Touchdown(
-        time=(step + (sigma + 1) / 2) * flight.step + lost,
-        x=x_wheels + lost,
-        y=place[:, 1] + lost,
-        z=z_wheels + lost,
+        time=flight.time(step, sigma) + lost,
+        x=x + lost,
+        y=collocation.evaluate(path.place[:, 1], sigma) + lost,
+        z=z + lost,
         v_x=speed[:, 0] + lost,
         v_y=speed[:, 1] + lost,
         v_z=speed[:, 2] + lost,
@@ -441,27 +538,20 @@ def _first_contact(flight: Flight, departure: Departure, ground: GroundLine, *, 
     )
 
 
-def _wheel_samples(flight: Flight, departure: Departure) -> tuple[np.ndarray, np.ndarray]:
-    """Places (x, z) [m] of the wheels at even places of every step, each of shape (n, steps, samples)."""
-    powers = np.polynomial.polynomial.polyvander(_SAMPLES, flight.place.shape[-1] - 1).T
-    places = flight.place @ powers
-    rows = np.arange(len(flight.step))[:, None, None]
-    return departure.rows(rows).wheels(places[:, :, 0], places[:, :, 2])
-
-
 def _apex(
-    search: _Search, sample: np.ndarray, z_even: np.ndarray, *, end: np.ndarray, z_end: np.ndarray
+    flight: Flight, departure: Departure, even: _Cells, *, end: np.ndarray, z_end: np.ndarray
 ) -> np.ndarray:
-    """Highest place of the wheels up to `end`: the top sample, or the turning point in the interval beside it."""
-    flown = np.where(sample <= end[:, None], z_even, -np.inf)
-    top, row = np.argmax(flown, axis=1), np.arange(len(end))
-    peak = np.maximum(flown[row, top], z_end)
-    # between samples the path turns where its rise changes sign, also at the bend where the wheels are set down
-    steps = search.flight.place.shape[1]
-    step = np.clip(sample[row, top].astype(int), 0, steps - 1)
-    rising = search.rise(2 * (sample[row, top] - step) - 1, row, step) > 0
-    cell = np.clip(np.where(rising, top, top - 1), 0, sample.shape[1] - 2)
-    low, high = sample[row, cell], np.minimum(sample[row, cell + 1], end)
-    step = np.clip(low.astype(int), 0, steps - 1)
-    turn = bracketed_roots(search.rise, 2 * (low - step) - 1, 2 * (high - step) - 1, row, step, tolerance=1e-9)
-    return np.maximum(peak, search.wheels(turn, row, step)[1]).clip(min=0.0)
+    """Highest place of the wheels up to `end`: the top of the even places, or the turning point in the stretch beside it."""
+    flown = even.step + (even.low + 1) / 2 <= end[even.row]
+    z = np.where(flown, even.z_low, -np.inf)
+    begin = np.searchsorted(even.row, np.arange(len(end)))
+    peak = np.maximum.reduceat(z, begin)
+    top = _first_of_row(even.row, z == peak[even.row], len(end))
+    # between even places the path turns where its rise changes sign, also at the bend where the wheels are set down
+    rising = _Path.of(flight, departure, even.row[top], even.step[top]).rise(even.low[top]) > 0
+    cell = np.where(rising, top, np.maximum(top - 1, begin))
+    step, low = even.step[cell], even.low[cell]
+    high = np.minimum(even.high[cell], 2 * (end - step) - 1)
+    path = _Path.of(flight, departure, even.row[cell], step)
+    turn = bracketed_roots(path.rise, low, high, tolerance=1e-9)
+    return np.maximum(np.maximum(peak, z_end), path.wheels(turn)[1]).clip(min=0.0)

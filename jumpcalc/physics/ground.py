@@ -100,15 +100,15 @@ class GroundLine:
         """Height z [m] of a piece, or of its continuation, above the place `x` [m]."""
         dx = x - self.x[piece]
         slope, curvature = self.slope[piece], self.curvature[piece]
-        sine = np.clip(np.sin(slope) + curvature * dx, -1.0, 1.0)
-        cosine = np.sqrt(1.0 - sine * sine)
+        first = np.sin(slope)
+        sine = np.minimum(np.maximum(first + curvature * dx, -1.0), 1.0)
         # (cos β0 − cos β)/κ written so that it stays exact for κ -> 0
-        return self.z[piece] + dx * (np.sin(slope) + sine) / (np.cos(slope) + cosine)
+        return self.z[piece] + dx * (first + sine) / (np.cos(slope) + np.sqrt(1.0 - sine * sine))
 
     def slope_over(self, x: np.ndarray, piece: np.ndarray) -> np.ndarray:
         """Slope β [rad] of a piece above the place `x` [m]."""
         sine = np.sin(self.slope[piece]) + self.curvature[piece] * (x - self.x[piece])
-        return np.arcsin(np.clip(sine, -1.0, 1.0))
+        return np.arcsin(np.minimum(np.maximum(sine, -1.0), 1.0))
 
     def distance_over(self, x: np.ndarray, piece: np.ndarray) -> np.ndarray:
         """Distance s [m] along the ground of the place `x` [m] on a piece."""
