@@ -454,7 +454,7 @@ def _cut(flight: Flight, departure: Departure, cells: _Cells, cell: np.ndarray, 
     if not len(cell):
         return cells
     path = _Path.of(flight, departure, cells.row[cell], cells.step[cell])
-    sigma = bracketed_roots(lambda s: path.wheels(s)[0] - joint, cells.low[cell], cells.high[cell])
+    sigma = bracketed_roots(lambda s: path.wheels(s)[0] - joint, cells.low[cell], cells.high[cell], tolerance=1e-12)
     starts = (cells.low, sigma), (cells.x_low, joint), (cells.z_low, path.wheels(sigma)[1])
     cell = np.concatenate([np.arange(len(cells.row)), cell])
     low, x_low, z_low = (np.concatenate(pair) for pair in starts)

@@ -29,6 +29,7 @@ Gauss collocation in s (`collocation`); near a standstill in wind, where √e is
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,16 +81,35 @@ class Roller:
 
     def slowing(self, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray) -> np.ndarray:
         """de/ds [m/s²] at e [m²/s²] on ground of that slope [rad] and curvature [1/m]."""
-        load = np.maximum(self.load(e, slope, curvature), 0.0)
-        slope = slope + self.tilt
-        q = 1 - self.height * curvature
-        against = np.sqrt(2 * np.maximum(e, 0.0)) - self.tailwind * np.cos(slope)
-        # below a standstill e goes on as in still air, so that a step may look past the place where it ends
-        air = q * self.drag * (against * np.sqrt(against**2 + np.square(self.crosswind)) + 2 * np.minimum(e, 0.0))
-        down = -q * self.gravity * np.sin(slope)
-        if self.braking is None:
-            return (down - self.rolling_resistance * load - air) / (1 + self.rotating_share)
-        return down - np.maximum(self.braking, self.rolling_resistance) * load - air
+        return self.slowing_on(slope, curvature)[0](e)
+
+    def slowing_on(
+        self, slope: np.ndarray, curvature: np.ndarray
+    ) -> tuple[Callable[[np.ndarray], np.ndarray], Callable[[np.ndarray], np.ndarray]]:
+        """de/ds [m²/s²] of e [m²/s²] on this ground, and how it changes with e [1/m], about; what ground alone says, once."""
+        q, tilted = 1 - self.height * curvature, slope + self.tilt
+        cosine = np.cos(tilted)
+        weight, press, down = self.gravity * cosine, 2 * curvature / q, -q * self.gravity * np.sin(tilted)
+        air, wind, across = q * self.drag, self.tailwind * cosine, np.square(self.crosswind)
+        grip, inertia = self.rolling_resistance, 1 + self.rotating_share
+        if self.braking is not None:
+            grip, inertia = np.maximum(self.braking, self.rolling_resistance), 1.0
+
+        def slowing(e: np.ndarray) -> np.ndarray:
+            moving = np.maximum(e, 0.0)
+            against = np.sqrt(2 * moving) - wind
+            # below a standstill e goes on as in still air, so that a step may look past the place where it ends
+            push = against * np.sqrt(against * against + across) + 2 * (e - moving)
+            return (down - grip * np.maximum(weight + press * e, 0.0) - air * push) / inertia
+
+        def change(e: np.ndarray) -> np.ndarray:
+            speed = np.sqrt(2 * np.maximum(e, 0.0))
+            against = np.abs(speed - wind)
+            # just right in still air; near a standstill in wind the drag changes without bounds, and less will do
+            share = np.divide(against, speed, out=np.ones_like(against), where=speed > against / 2)
+            return -(grip * np.where(weight + press * e > 0, press, 0.0) + 2 * air * share) / inertia
+
+        return slowing, change
 
     def soaked(
         self, e: np.ndarray, before: tuple[np.ndarray, np.ndarray], after: tuple[np.ndarray, np.ndarray]
@@ -387,13 +407,18 @@ def _step(
     half = length[:, None] / 2
     along = half * (collocation.NODES + 1)
     slopes = slope[:, None] + curvature[:, None] * along
-    stages = e[:, None] + along * roller.slowing(e[:, None], slopes[:, :1], curvature[:, None])
+    slowing, change = roller.slowing_on(slopes, curvature[:, None])
+    stages = e[:, None] + along * slowing(e[:, None])[:, :1]
+    steep = half * change(stages).mean(axis=1, keepdims=True)
     for _ in range(200):
-        push = roller.slowing(stages, slopes, curvature[:, None])
-        before, stages = stages, e[:, None] + half * (push @ collocation.STAGES)
-        if np.abs(stages - before).max() <= 1e-13 * (1 + np.abs(stages).max()):
+        push = slowing(stages)
+        # Newton's method, the inverse by the first terms of its series: for Picard's fixed point lack itself is the move
+        lack = e[:, None] + half * (push @ collocation.STAGES) - stages
+        move = lack + steep * ((lack + steep * (lack @ collocation.STAGES)) @ collocation.STAGES)
+        stages = stages + move
+        if np.abs(move).max() <= 1e-13 * (1 + np.abs(stages).max()):
             break
-    coefficients = (roller.slowing(stages, slopes, curvature[:, None]) @ collocation.ONCE.T) * half
+    coefficients = (push @ collocation.ONCE.T) * half
     coefficients[:, 0] += e
     return coefficients
 

@@ -41,6 +41,10 @@ def bracketed_roots(
     numpy.ndarray
         Roots, shape (n,). Where a row does not change sign: the end with the smaller value.
 
+    Notes
+    -----
+    The first place looked at is the secant's, not the middle: the functions here are nearly straight.
+
     References
     ----------
     T. R. Chandrupatla, "A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear
@@ -55,16 +59,15 @@ def bracketed_roots(
         return low
     b, a = np.array(low, dtype=float), np.array(high, dtype=float)
     fb, fa = function(b, *args), function(a, *args)
-    c, fc = a, fa
-    share = np.full(len(a), 0.5)
     best = np.where(np.abs(fa) < np.abs(fb), a, b)
-    open_rows = (np.sign(fa) * np.sign(fb)) < 0
+    open_rows = ((fa < 0) & (fb > 0)) | ((fa > 0) & (fb < 0))
+    share = np.divide(fa, fa - fb, out=np.full(len(a), 0.5), where=open_rows)
     for _ in range(_MOST_STEPS):
         if not open_rows.any():
             break
         x = a + share * (b - a)
         fx = function(x, *args)
-        same = np.sign(fx) == np.sign(fa)
+        same = (fx > 0) == (fa > 0)
         c, fc = np.where(same, a, b), np.where(same, fa, fb)
         b, fb = np.where(same, b, a), np.where(same, fb, fa)
         a, fa = x, fx
@@ -77,6 +80,5 @@ def bracketed_roots(
             smooth = (phi**2 < xi) & ((1 - phi) ** 2 < 1 - xi)
             quadratic = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
             least = np.minimum(tolerance / width, 0.5)
-            share = np.clip(np.where(smooth, quadratic, 0.5), least, 1 - least)
-        share = np.where(np.isfinite(share), share, 0.5)
+        share = np.minimum(np.maximum(np.where(smooth, quadratic, 0.5), least), 1 - least)
     return best
