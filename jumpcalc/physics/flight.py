@@ -317,7 +317,7 @@ def touchdown(
 
 def _piece_over(ground: GroundLine, x: np.ndarray) -> np.ndarray:
     """Index of the ground's piece below the place x [m]; at a joint, the piece ahead."""
-    return np.clip(np.searchsorted(ground.x, x, side="right") - 1, 0, len(ground.x) - 1)
+    return np.maximum(np.searchsorted(ground.x, x, side="right") - 1, 0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -79,7 +79,7 @@ class GroundLine:
 
     def piece_at(self, s: np.ndarray) -> np.ndarray:
         """Index of the piece at distance `s` [m]; at a joint, the piece ahead."""
-        return np.clip(np.searchsorted(self.start, s, side="right") - 1, 0, len(self.start) - 1)
+        return np.maximum(np.searchsorted(self.start, s, side="right") - 1, 0)
 
     def slope_at(self, s: np.ndarray, piece: np.ndarray | None = None) -> np.ndarray:
         """Slope β [rad] at distance `s` [m]; at a joint, of the piece ahead."""
@@ -184,7 +184,8 @@ def chain(
         rows.append((s, x, z, slope, curvature, length))
         names.append(piece.name)
         middle = slope + 0.5 * curvature * length
-        chord = length * float(np.sinc(0.5 * curvature * length / math.pi))
+        half = 0.5 * curvature * length
+        chord = length * (math.sin(half) / half if half else 1.0)
         x, z, s = x + chord * math.cos(middle), z + chord * math.sin(middle), s + length
         slope += curvature * length
     rows.append((s, x, z, slope, 0.0, math.inf))

@@ -168,12 +168,18 @@ class Track:
         s = np.asarray(s, dtype=float)
         speed = np.full((len(self.s), len(s)), np.nan)
         for start, length, coefficients in self.steps:
-            with np.errstate(divide="ignore", invalid="ignore"):
-                sigma = 2 * (s - start[:, None]) / length[:, None] - 1
-            inside = (np.abs(sigma) <= 1 + 1e-9) & (length != 0)[:, None]
-            e = collocation.evaluate(coefficients[:, None, :], np.where(inside, sigma, 0.0))
-            speed = np.where(inside, np.sqrt(2 * np.maximum(e, 0.0)), speed)
+            sigma = 2 * (s - start[:, None]) / np.where(length != 0, length, np.nan)[:, None] - 1
+            row, place = np.nonzero(np.abs(sigma) <= 1 + 1e-9)
+            if len(row):
+                e = collocation.evaluate(coefficients[row], sigma[row, place])
+                speed[row, place] = np.sqrt(2 * np.maximum(e, 0.0))
         return speed
+
+    def row(self, number: int) -> Track:
+        """One row alone."""
+        only = slice(number, number + 1)
+        steps = tuple(tuple(part[only] for part in step) for step in self.steps)
+        return Track(*(getattr(self, name)[only] for name in self.__slots__[:-1]), steps)
 
 
 def brake_limit(*, grip: float, brakes: str, height: float, behind_front: float, wheelbase: float) -> float:
@@ -268,6 +274,7 @@ def roll(
     sign = -1.0 if back else 1.0
     mine = roller.rows((count,))
     windy = np.broadcast_to((np.asarray(roller.tailwind) != 0) | (np.asarray(roller.crosswind) != 0), (count,))
+    any_wind, any_soak = bool(windy.any()), bool(np.any(mine.soak))
     e, time = speed**2 / 2, np.zeros(count)
     origin = s.copy()
     piece = ground.piece_at(s)
@@ -288,15 +295,15 @@ def roll(
         target = np.maximum(edge, end) if back else np.minimum(edge, end)
         room = np.abs(target - s)
         length = np.minimum(room, _LONGEST_STEP)
-        length = np.minimum(length, np.divide(_LARGEST_TURN, np.abs(kappa), out=np.full(count, np.inf), where=kappa != 0))
-        if windy.any():
+        length = np.minimum(length, _LARGEST_TURN / np.maximum(np.abs(kappa), 1e-9))
+        if any_wind:
             length = np.where(windy, np.minimum(length, _careful(mine, e, beta0, kappa, sign)), length)
         length = np.where(done, 0.0, np.minimum(length, wanted))
         coefficients = _step(mine, e, beta0, kappa, sign * length)
         after = coefficients.sum(axis=-1)
 
         # down to the stop speed inside this step: shorten the step until its end is there
-        sampled = collocation.evaluate(coefficients[:, None, :], _FINE)
+        sampled = coefficients @ _FINE_POWERS
         crossing = (sampled[:, 1:] <= stop[:, None]) & (sampled[:, :-1] > stop[:, None]) & ~done[:, None]
         stuck = (e <= stop + 1e-13) & (sampled[:, 1] <= stop) & ~done
         crosses = crossing.any(axis=1) & ~stuck
@@ -309,8 +316,8 @@ def roll(
         final = crosses & (~windy | (cut < _LAST))
         redo = crosses & ~final
         wanted = np.where(redo, 0.7 * cut, np.inf)
-        if windy.any():
-            slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
+        if any_wind:
+            slopes = beta0[:, None] + (sign * kappa * length)[:, None] * _FINE_SHARES
             faster = np.sqrt(2 * np.maximum(sampled, 0.0)) > mine.tailwind * np.cos(slopes + mine.tilt)
             changes = faster[:, 1:] != faster[:, :-1]
             bends = changes.any(axis=1) & windy & ~done & ~crosses & (length > _BEND)
@@ -345,9 +352,8 @@ def roll(
 
         moves = ~done & ~redo & ~stuck
         steps.append((s.copy(), np.where(moves, sign * length, 0.0), coefficients))
-        slopes = beta0[:, None] + (sign * kappa * length)[:, None] * (_FINE + 1) / 2
-        along = np.maximum(collocation.evaluate(coefficients[:, None, :], _FINE), 0.0)
-        loads = mine.load(along, slopes, kappa[:, None])
+        slopes = beta0[:, None] + (sign * kappa * length)[:, None] * _FINE_SHARES
+        loads = mine.load(np.maximum(coefficients @ _FINE_POWERS, 0.0), slopes, kappa[:, None])
         peak = np.where(moves, np.maximum(peak, loads.max(axis=1) / roller.gravity), peak)
         off = moves & (loads.min(axis=1) < 0) & np.isnan(lifted)
         lifted = np.where(off, s + sign * length * (_FINE[np.argmax(loads < 0, axis=1)] + 1) / 2, lifted)
@@ -363,12 +369,14 @@ def roll(
         reached |= off_ground
         over &= ~off_ground
         ahead = np.where(over, ahead, piece)
-        turn = sign * (ground.slope_at(s, ahead) - ground.slope_at(s, piece))
+        arriving, leaving = ground.slope_at(s, piece), ground.slope_at(s, ahead)
+        turn = sign * (leaving - arriving)
         up = over & (turn > _KINK)
         if back:
             e = np.where(up, e / np.cos(turn) ** 2, e)
-        if np.any(mine.soak):
-            here, there = ((ground.slope_at(s, i)[:, None], ground.curvature[i][:, None]) for i in (piece, ahead))
+        if any_soak:
+            here = arriving[:, None], ground.curvature[piece][:, None]
+            there = leaving[:, None], ground.curvature[ahead][:, None]
             if back:
                 arrived = e
                 for _ in range(40):
@@ -385,6 +393,8 @@ def roll(
 
 
 _FINE = np.linspace(-1.0, 1.0, 17)
+_FINE_SHARES = (_FINE + 1) / 2
+_FINE_POWERS = collocation.powers(_FINE, collocation.ONCE.shape[0]).T
 
 
 def _careful(mine: Roller, e: np.ndarray, slope: np.ndarray, curvature: np.ndarray, sign: float) -> np.ndarray:
@@ -435,19 +445,18 @@ def _spent(
     after: np.ndarray,
     coefficients: np.ndarray,
     length: np.ndarray,
-    share: np.ndarray = 1.0,
 ) -> np.ndarray:
-    """Time of the first `share` of a step, `length` long [s]: ∫ q ds/v.
+    """Time of a step, `length` long [s]: ∫ q ds/v.
 
     The substitution takes √e of a straight line from `before` to `after` as variable, so that a start
     from rest or an end at rest is as smooth as the rest.
     """
     u0, u1 = np.sqrt(np.maximum(before, 0.0))[:, None], np.sqrt(np.maximum(after, 0.0))[:, None]
     part = (_QUADRATURE + 1) / 2
-    both = np.maximum(u0 + u1, 1e-150)
-    place = part * (2 * u0 + part * (u1 - u0)) / both
-    rate = 2 * (u0 + part * (u1 - u0)) / both
-    e = collocation.evaluate(coefficients[:, None, :], 2 * np.asarray(share)[..., None] * place - 1)
+    both, way = np.maximum(u0 + u1, 1e-150), part * (u1 - u0)
+    place = part * (2 * u0 + way) / both
+    rate = 2 * (u0 + way) / both
+    e = collocation.evaluate(coefficients[:, None, :], 2 * place - 1)
     straight = np.square(u0) + place * (np.square(u1) - np.square(u0))
     e = np.maximum(e, np.maximum(0.1 * straight, 1e-300))  # a rounding below a standstill is not one
     q = (1 - height * curvature)[:, None]

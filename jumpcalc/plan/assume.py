@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from jumpcalc.errors import InputError
@@ -146,13 +147,19 @@ def ground_pieces(table: Any, name: str) -> list[Straight | Arc]:
         In the order they are ridden.
     """
     if table.stakes is not None:
-        return through_stakes(table.stakes, name=name)
+        return list(_staked(tuple(map(tuple, table.stakes)), name))
     return [
         Straight(length=piece.length, slope=piece.slope, name=name)
         if piece.length is not None
         else Arc(radius=piece.radius, to_slope=piece.to_slope, name=name)
         for piece in table.pieces or ()
     ]
+
+
+@lru_cache(maxsize=64)
+def _staked(stakes: tuple[tuple[float, float], ...], name: str) -> tuple[Straight | Arc, ...]:
+    """The ground through stakes, kept: one answer asks for it many times."""
+    return tuple(through_stakes(stakes, name=name))
 
 
 def lip_shape(line: Line, index: int) -> tuple[float, float]:

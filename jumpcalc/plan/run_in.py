@@ -184,8 +184,8 @@ def before(line: Line, course: Course) -> RunIn | None:
     )
 
 
-def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAnswer, list[Note]]:
-    """What the run-in gives, where to start, and how sure that is.
+def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAnswer, list[Note], list[Track]]:
+    """What the run-in gives, where to start, and how sure that is; and the ride for the aim.
 
     Parameters
     ----------
@@ -202,6 +202,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         Marks [m before the foot].
     notes : list of Note
         Where the wheels leave the ground, what is too short or too fast.
+    ridden : list of Track
+        The way to the foot for the aim, from the top where the run-in is too short for it; one row each.
     """
     speeds = jump.window.speeds
     if speeds is None:
@@ -211,7 +213,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
             **_from_top(run_in, foot[0], edge[0], tracks), marks=nothing, roll_times=nothing, span=None, strokes=None,
             missing=None, too_fast=None, slow_time=None, fast_time=None, changes=(),
         )
-        return answer, _ground_notes(run_in, tracks)
+        return answer, _ground_notes(run_in, tracks), _to_foot(tracks, 0, waits=False)
     # all starts in one call: those of the window, then the aim's with one doubt each
     doubts = _doubts(line, run_in)
     wanted = np.array([speeds.min, speeds.aim, speeds.max] + [speeds.aim] * len(doubts))
@@ -233,7 +235,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         marks=marks,
         roll_times=tuple(_known(t) if m is not None else None for t, m in zip(time[1:4], marks, strict=True)),
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
-        strokes=_strokes(run_in, speeds.aim),
+        strokes=_strokes(run_in, jump.window.foot.aim),
         missing=missing,
         too_fast=float(top - speeds.max) if top > speeds.max else None,
         slow_time=slow_time,
@@ -255,7 +257,15 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         notes.append(Note(code="the lip loads hard", values=(("load", answer.lip_load),)))
     if answer.too_fast is not None:
         notes.append(Note(code="the start mark is too high", values=(("over", answer.too_fast),)))
-    return answer, notes
+    row = 0 if marks[1] is None else 2
+    waits = run_in.strokes_at is not None and begin[row] >= run_in.strokes_at
+    return answer, notes, _to_foot(tracks, row, waits=waits)
+
+
+def _to_foot(tracks: list[Track], row: int, *, waits: bool) -> list[Track]:
+    """The tracks of one row of rides down to the foot; one that waits at its strokes has none before them."""
+    ridden = [track.row(row) for track in tracks[:-1]]
+    return ridden[-1:] if waits else ridden
 
 
 def _from_top(run_in: RunIn, foot: float, edge: float, tracks: list[Track]) -> dict[str, float | None]:
@@ -354,11 +364,10 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
     }
 
 
-def _strokes(run_in: RunIn, aim: float) -> StrokePlan | None:
-    """Fewest whole strokes from the top that reach the aim, and how many fit; None where their place is not reached."""
+def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
+    """Fewest whole strokes from the top that reach a foot speed, and how many fit; None where their place is not reached."""
     plain = run_in.roller()
     fit = int((run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9)
-    foot = descend(run_in.course, np.array([aim]), plain)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
     if not back.reached[0]:
@@ -394,15 +403,15 @@ def _stopwatch(
     return slow, fast
 
 
-def abort_of(run_in: RunIn, aim_mark: float | None, reaction: float) -> Abort | None:
+def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | None:
     """The last place to decide to stop before the lip, riding for the aim.
 
     Parameters
     ----------
     run_in : RunIn
         The run-in.
-    aim_mark : float or None
-        Start mark of the aim [m before the foot]; the top where the run-in is too short for it.
+    ridden : list of Track
+        The ride for the aim, from `run_in_answer`.
     reaction : float
         Time until the brakes bite [s].
 
@@ -419,12 +428,11 @@ def abort_of(run_in: RunIn, aim_mark: float | None, reaction: float) -> Abort | 
     """
     if run_in.braking is None:
         return None
-    plain = run_in.roller()
-    start = 0.0 if aim_mark is None else run_in.foot - aim_mark
-    foot, _, _, tracks = run_in.forward(np.array([start]), plain)
-    if not np.isfinite(foot[0]):
+    if not all(track.reached[0] for track in ridden):
         return None
-    nowhere = Abort(exists=False, last=None, speed=None, foot_speed=float(foot[0]))
+    plain = run_in.roller()
+    start, foot = float(ridden[0].steps[0][0][0]), float(ridden[-1].speed[0])
+    nowhere = Abort(exists=False, last=None, speed=None, foot_speed=foot)
     limit = run_in.foot - run_in.course.wheelbase / 2
     if limit <= start:
         return nowhere
@@ -433,7 +441,7 @@ def abort_of(run_in: RunIn, aim_mark: float | None, reaction: float) -> Abort | 
     )
 
     def ride_speed(places: np.ndarray) -> np.ndarray:
-        return np.nanmax([track.speed_at(places)[0] for track in tracks[:-1]], axis=0)
+        return np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)
 
     def over(places: np.ndarray) -> np.ndarray:
         """How much faster the ride is than what can still be stopped [m/s]."""
@@ -457,5 +465,5 @@ def abort_of(run_in: RunIn, aim_mark: float | None, reaction: float) -> Abort | 
     if left > 1e-9:
         return nowhere
     return Abort(
-        exists=True, last=float(run_in.foot - decide.s[0]), speed=float(decide.speed[0]), foot_speed=float(foot[0])
+        exists=True, last=float(run_in.foot - decide.s[0]), speed=float(decide.speed[0]), foot_speed=foot
     )

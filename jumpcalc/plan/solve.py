@@ -131,10 +131,10 @@ def add_ride(answer: Answer) -> Answer:
 
 def _with_run_in(line: Line, run_in: RunIn, jump: JumpAnswer, one: Course) -> tuple[JumpAnswer, list[Note]]:
     """The first jump's answer with its run-in and the last place to stop before it."""
-    answer, notes = run_in_answer(line, run_in, jump)
+    answer, notes, ridden = run_in_answer(line, run_in, jump)
     abort = None
     if jump.window.speeds is not None:
-        abort = abort_of(run_in, answer.marks[1], one.reaction)
+        abort = abort_of(run_in, ridden, one.reaction)
     return replace(jump, run_in=answer, abort=abort), notes
 
 
