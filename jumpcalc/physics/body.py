@@ -27,7 +27,8 @@ straight or more: worst 0.26 m, median 0.02 m against that simulation.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -75,19 +76,28 @@ class Departure:
     height: np.ndarray
     set_height: np.ndarray
     x_set: np.ndarray
+    _hurry: np.ndarray = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        # share set down for each metre flown; 0 where the flight starts beyond `x_set`: too late for it
+        room = np.asarray(self.x_set - self.x, dtype=float)
+        object.__setattr__(self, "_hurry", np.divide(1.0, room, out=np.zeros_like(room), where=room > 0))
+
+    def _each(self, change: Callable[[np.ndarray], np.ndarray]) -> Departure:
+        """The same with every entry that was given changed in the same way."""
+        return Departure(*(change(np.asarray(getattr(self, name))) for name in self.__slots__[:-1]))
 
     def rows(self, which: np.ndarray) -> Departure:
         """The chosen rows."""
-        return Departure(*(np.asarray(getattr(self, name))[which] for name in self.__slots__))
+        return self._each(lambda entry: entry[which])
+
+    def broadcast(self, shape: tuple[int, ...]) -> Departure:
+        """The same with every entry of that shape."""
+        return self._each(lambda entry: np.broadcast_to(entry, shape))
 
     def _share(self, x: np.ndarray) -> np.ndarray:
         """How far the wheels are set down when the flying point is above `x`, 0 to 1."""
-        return np.minimum(np.maximum((x - self.x) * self._hurry(), 0.0), 1.0)
-
-    def _hurry(self) -> np.ndarray:
-        """Share set down for each metre flown [1/m]; 0 where the flight starts beyond `x_set`: too late for it."""
-        room = np.asarray(self.x_set - self.x, dtype=float)
-        return np.divide(1.0, room, out=np.zeros_like(room), where=room > 0)
+        return np.minimum(np.maximum((x - self.x) * self._hurry, 0.0), 1.0)
 
     def hangs(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Attitude [rad] of the wheel line and how far it lies below the flying point [m] above `x` [m]."""
@@ -106,7 +116,7 @@ class Departure:
         self, x: np.ndarray, v_x: np.ndarray, v_z: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
         """Velocity (v_x, v_z) [m/s] of the wheels' midpoint for place [m] and velocity [m/s] of the flying point."""
-        rate = np.where(self._share(x) < 1.0, v_x * self._hurry(), 0.0)
+        rate = np.where(self._share(x) < 1.0, v_x * self._hurry, 0.0)
         turn, stretch = rate * (self.set_attitude - self.attitude), rate * (self.set_height - self.height)
         attitude, height = self.hangs(x)
         sine, cosine = np.sin(attitude), np.cos(attitude)

@@ -290,7 +290,7 @@ def touchdown(
             *(np.asarray(a, dtype=float) for a in (speed, drag, tailwind, crosswind, departure.direction))
         )
     )
-    departure = Departure(*(np.broadcast_to(getattr(departure, n), speed.shape) for n in Departure.__slots__))
+    departure = departure.broadcast(speed.shape)
     found = []
     for first in range(0, len(speed), _ROWS_AT_ONCE):
         some = slice(first, first + _ROWS_AT_ONCE)

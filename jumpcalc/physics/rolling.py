@@ -355,8 +355,10 @@ def roll(
         slopes = beta0[:, None] + (sign * kappa * length)[:, None] * _FINE_SHARES
         loads = mine.load(np.maximum(coefficients @ _FINE_POWERS, 0.0), slopes, kappa[:, None])
         peak = np.where(moves, np.maximum(peak, loads.max(axis=1) / roller.gravity), peak)
-        off = moves & (loads.min(axis=1) < 0) & np.isnan(lifted)
-        lifted = np.where(off, s + sign * length * (_FINE[np.argmax(loads < 0, axis=1)] + 1) / 2, lifted)
+        light = loads < 0
+        if light.any():
+            off = moves & light.any(axis=1) & np.isnan(lifted)
+            lifted = np.where(off, s + sign * length * _FINE_SHARES[np.argmax(light, axis=1)], lifted)
         at_joint = moves & ~final & ~late & (length >= room)
         s = np.where(moves, np.where(at_joint, target, s + sign * length), s)
         e = np.where(moves, after, e)
@@ -419,7 +421,7 @@ def _step(
     slopes = slope[:, None] + curvature[:, None] * along
     slowing, change = roller.slowing_on(slopes, curvature[:, None])
     stages = e[:, None] + along * slowing(e[:, None])[:, :1]
-    steep = half * change(stages).mean(axis=1, keepdims=True)
+    steep = half * change(stages).sum(axis=1, keepdims=True) / stages.shape[1]
     for _ in range(200):
         push = slowing(stages)
         # Newton's method, the inverse by the first terms of its series: for Picard's fixed point lack itself is the move

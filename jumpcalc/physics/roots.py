@@ -62,9 +62,9 @@ def bracketed_roots(
     best = np.where(np.abs(fa) < np.abs(fb), a, b)
     open_rows = ((fa < 0) & (fb > 0)) | ((fa > 0) & (fb < 0))
     share = np.divide(fa, fa - fb, out=np.full(len(a), 0.5), where=open_rows)
+    if not open_rows.any():
+        return best
     for _ in range(_MOST_STEPS):
-        if not open_rows.any():
-            break
         x = a + share * (b - a)
         fx = function(x, *args)
         same = (fx > 0) == (fa > 0)
@@ -75,6 +75,8 @@ def bracketed_roots(
         best = np.where(open_rows, np.where(closer, a, b), best)
         width = np.abs(b - a)
         open_rows = open_rows & (width > 2 * tolerance) & (np.where(closer, fa, fb) != 0)
+        if not open_rows.any():
+            break
         with np.errstate(divide="ignore", invalid="ignore"):
             xi, phi = (a - b) / (c - b), (fa - fb) / (fc - fb)
             smooth = (phi**2 < xi) & ((1 - phi) ** 2 < 1 - xi)

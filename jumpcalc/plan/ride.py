@@ -182,7 +182,7 @@ def _map(here: Course, following: Course, jump: JumpAnswer) -> tuple[np.ndarray,
 
 def _reach(here: Course, following: Course, speeds: np.ndarray) -> np.ndarray:
     """Next lip speeds [m/s] for lip speeds that land clean; NaN where the rider does not get there."""
-    return _onward(here, following, land(here, speeds)).edge
+    return _onward(here, following, land(here, speeds, apex=False)).edge
 
 
 def _inside(known: tuple[np.ndarray, np.ndarray], low: float, high: float) -> tuple[float, float] | None:

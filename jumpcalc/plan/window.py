@@ -415,9 +415,11 @@ class _Edge:
         margins, speeds = self.margins[nearest], self.speeds[nearest]
         guess = 0.5 * (low + high)
         if len(nearest) > 1 and len(np.unique(margins)) == len(margins):
-            each = range(len(margins))
-            weights = [np.prod([margins[k] / (margins[k] - margins[j]) for k in each if k != j]) for j in each]
-            guess = float(np.clip(np.dot(weights, speeds), low, high))
+            # Lagrange's weights of the polynomial at a margin of 0
+            apart = margins[:, None] - margins
+            np.fill_diagonal(apart, margins)
+            weights = np.prod(margins[:, None] / apart, axis=0)
+            guess = min(max(float(weights @ speeds), low), high)
         around = np.concatenate([[guess], guess - _SHARES * self.width, guess + _SHARES * self.width])
         spread = low + (high - low) * np.array([0.2, 0.4, 0.6, 0.8])
         tries = np.unique(np.concatenate([around, spread]))
