@@ -3,7 +3,7 @@
 A step [0, h] is mapped to σ in [-1, 1]. A right-hand side known at the eight Gauss points is a
 polynomial of degree seven there; its integrals are polynomials whose coefficients are fixed
 matrices. With eight stages the order at the end of a step is sixteen. The stages are found by
-fixed-point iteration, which converges quickly because drag and rolling resistance are small
+iteration, which converges quickly because drag and rolling resistance are small
 beside gravity, and the whole of it works on many rows at once.
 
 References

@@ -376,7 +376,7 @@ class _Path:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Cells:
-    """Stretches of the paths, in the order flown row by row: row, step, σ at both ends, place of the wheels there [m]."""
+    """Stretches of the paths, row by row as flown: row, step, σ at both ends, place of the wheels there [m]."""
 
     row: np.ndarray
     step: np.ndarray
@@ -392,7 +392,7 @@ class _Cells:
         return _Cells(*(getattr(self, name)[which] for name in self.__slots__))
 
     def reach(self) -> np.ndarray:
-        """How high above the ground at its ends a stretch may be and still touch it [m]; ground is less than 60° steep."""
+        """How high above the ground its ends may be and a stretch still touch it [m]; ground is below 60°."""
         return 2.0 * np.hypot(self.x_high - self.x_low, self.z_high - self.z_low) + 1e-3
 
 
@@ -424,9 +424,9 @@ def _even_cells(flight: Flight, departure: Departure) -> _Cells:
 
 
 def _near_ground(cells: _Cells, ground: GroundLine, count: int) -> tuple[_Cells, np.ndarray, np.ndarray]:
-    """Stretches that may touch the ground first, each row's first one among them; joints below them: of which, place x [m].
+    """Stretches that may touch the ground first; and the joints below them: of which stretch, place x [m].
 
-    Nothing is looked at beyond the first stretch that ends below the ground.
+    Each row's first stretch is among them, nothing beyond the first one that ends below the ground.
     """
     before, after = _piece_over(ground, cells.x_low), _piece_over(ground, cells.x_high)
     left = cells.z_low - ground.height(cells.x_low, before)
@@ -541,7 +541,7 @@ def _first_contact(flight: Flight, departure: Departure, ground: GroundLine, *, 
 def _apex(
     flight: Flight, departure: Departure, even: _Cells, *, end: np.ndarray, z_end: np.ndarray
 ) -> np.ndarray:
-    """Highest place of the wheels up to `end`: the top of the even places, or the turning point in the stretch beside it."""
+    """Highest place of the wheels up to `end`: the top of the even places, or the turning point beside it."""
     flown = even.step + (even.low + 1) / 2 <= end[even.row]
     z = np.where(flown, even.z_low, -np.inf)
     begin = np.searchsorted(even.row, np.arange(len(end)))

@@ -86,7 +86,10 @@ class Roller:
     def slowing_on(
         self, slope: np.ndarray, curvature: np.ndarray
     ) -> tuple[Callable[[np.ndarray], np.ndarray], Callable[[np.ndarray], np.ndarray]]:
-        """de/ds [m²/s²] of e [m²/s²] on this ground, and how it changes with e [1/m], about; what ground alone says, once."""
+        """de/ds [m²/s²] of e [m²/s²] on this ground, and about how it changes with e [1/m].
+
+        What depends on the ground alone is worked out once.
+        """
         q, tilted = 1 - self.height * curvature, slope + self.tilt
         cosine = np.cos(tilted)
         weight, press, down = self.gravity * cosine, 2 * curvature / q, -q * self.gravity * np.sin(tilted)
@@ -424,7 +427,7 @@ def _step(
     steep = half * change(stages).sum(axis=1, keepdims=True) / stages.shape[1]
     for _ in range(200):
         push = slowing(stages)
-        # Newton's method, the inverse by the first terms of its series: for Picard's fixed point lack itself is the move
+        # Newton's method, the inverse by the first terms of its series; the first of them alone is Picard's
         lack = e[:, None] + half * (push @ collocation.STAGES) - stages
         move = lack + steep * ((lack + steep * (lack @ collocation.STAGES)) @ collocation.STAGES)
         stages = stages + move

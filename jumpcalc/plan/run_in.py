@@ -365,7 +365,7 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
 
 
 def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
-    """Fewest whole strokes from the top that reach a foot speed, and how many fit; None where their place is not reached."""
+    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached."""
     plain = run_in.roller()
     fit = int((run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
