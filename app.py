@@ -1,30 +1,34 @@
 """The page: inputs into one Line, one Answer, one panel after the other. Start it with ``streamlit run app.py``."""
 
-import sys
+import time
 
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.show.examples import is_example
 from jumpcalc.show.page import address, common, inputs, panels, state, ways
 
-# the thread that sends to the browser gets its turn at once, also while a line is being solved
-sys.setswitchinterval(2e-4)
-st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
+_PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
+
 state.start()
-panels.top.show()
-way = ways.choose()
+way = ways.chosen()
+line = shown = refused = None
 try:
     line = state.line()
-    jumps = common.jumps_solved(line)
+    shown = common.shown(line)
+    panels.PREPARE[way](shown)
 except InputError as error:
-    line = None
-    panels.top.refused(error)
+    line, shown, refused = None, None, error
+st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
+panels.top.show()
+ways.choose()
+if shown is None:
+    panels.top.refused(refused)
 else:
-    shown = common.Shown(answer=jumps, index=state.index(), units=state.units(), example=is_example(line.jumps[state.index()]))
     panels.top.example_band(shown)
     for show in panels.FIRST[way]:
         show(shown)
+    if panels.FIRST[way]:
+        time.sleep(_PAINT)
     shown = shown.complete()
     state.remember(shown.answer)
     for show in panels.WAYS[way]:

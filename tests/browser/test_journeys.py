@@ -78,7 +78,7 @@ def test_a_refused_value_is_one_line_and_stays_in_its_field(make_page):
 def test_line_files_go_up_and_come_down(make_page, tmp_path):
     st = make_page().open()
     with st.rerun():
-        st.page.get_by_text("Line files", exact=True).click()
+        st.page.get_by_text("Line files: load or keep one", exact=True).click()
     bad = tmp_path / "bad.toml"
     bad.write_text("gap = = 4")
     st.upload("Load a line file", bad)

@@ -16,8 +16,10 @@ from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import words
+from jumpcalc.show.examples import is_example
+from jumpcalc.show.page import state
 
-__all__ = ["Panel", "Shown", "drawing", "jumps_solved", "plain", "said", "small", "solved", "table"]
+__all__ = ["Panel", "Shown", "drawing", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,12 +70,17 @@ class Panel:
             st.subheader(self.title, anchor=False)
             self.body(shown)
 
-    def fold(self, shown: Shown) -> None:
-        """The panel folded away: it is worked out only once it is opened."""
-        if self.there(shown):
-            with st.expander(self.title, key=f"fold {self.title}", on_change="rerun") as box:
-                if box.open:
-                    self.body(shown)
+
+def shown(line: Line) -> Shown:
+    """What the panels show of a line, before run-in and ride.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    index = state.index()
+    return Shown(answer=jumps_solved(line), index=index, units=state.units(), example=is_example(line.jumps[index]))
 
 
 @lru_cache(maxsize=100)

@@ -2,31 +2,30 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
 from jumpcalc.plan.guidance import Rule, guidance
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, small, table
+from jumpcalc.show.page.common import Panel, Shown, plain, small, table
 
-__all__ = ["rule_words", "show"]
+__all__ = ["PANEL", "left", "rule_words"]
 
 
-def show(shown: Shown) -> None:
-    """Which rules the jump leaves, and all of them as a table where it is opened."""
-    rules = guidance(shown.answer, shown.index)
-    left = [rule_words(rule, shown.units)[0] for rule in rules if rule.keeps is False]
-    if left:
-        small(plain(f"Published guidance that this jump leaves: {'; '.join(left)}."))
-    with st.expander("What published guidance says", key="guidance", on_change="rerun") as box:
-        if not box.open:
-            return
-        table(["rule", "here", "source"], [rule_words(rule, shown.units) for rule in rules])
-        small(
-            plain(
-                "No publication gives lip radius, landing angle, landing length or room to stop for mountain bikes: here they "
-                "are computed from speed, load, fall height and stopping distance. Local guidance comes first."
-            )
+def left(shown: Shown) -> None:
+    """Which rules the jump leaves, with who says so."""
+    rules = [rule for rule in guidance(shown.answer, shown.index) if rule.keeps is False]
+    if rules:
+        said = "; ".join(f"{rule_words(rule, shown.units)[0]} ({rule.source})" for rule in rules)
+        small(plain(f"Published guidance that this jump leaves: {said}."))
+
+
+def _body(shown: Shown) -> None:
+    """All rules as a table."""
+    table(["rule", "here", "source"], [rule_words(rule, shown.units) for rule in guidance(shown.answer, shown.index)])
+    small(
+        plain(
+            "No publication gives lip radius, landing angle, landing length or room to stop for mountain bikes: here they "
+            "are computed from speed, load, fall height and stopping distance. Local guidance comes first."
         )
+    )
 
 
 def rule_words(rule: Rule, units: str = "metric") -> tuple[str, str, str]:
@@ -50,3 +49,6 @@ def rule_words(rule: Rule, units: str = "metric") -> tuple[str, str, str]:
         has = "a step-up"
     verdict = {True: f"{has}: kept", False: f"{has}: leaves it", None: has}[rule.keeps]
     return text, verdict, rule.source
+
+
+PANEL = Panel("What published guidance says", _body)

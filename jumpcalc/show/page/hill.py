@@ -9,25 +9,30 @@ from jumpcalc.plan.hill import HillView, hill_view
 from jumpcalc.show import draw_hill, words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
 
-__all__ = ["PANEL", "message"]
+__all__ = ["PANEL", "drawn", "message"]
 
 
 def _body(shown: Shown) -> None:
     """Hill, marks and speed, and the same numbers as tables."""
-    answer, _, units, stamp = shown.drawn
-    drawing(_drawn(answer, units, stamp), alt=message(shown))
+    drawing(drawn(shown), alt=message(shown))
     small(
         plain(
             "The ride from the start mark as measured. Triangles: start marks; bar: where dirt, wind and a misread slope put "
             "the aim's; square: the last place to decide to stop before the first lip."
         )
     )
-    view = _view(answer)
+    view = _view(shown.answer)
     if view.marks:
         table(["mark", "before the lip"], [[mark.name, shown.length(mark.before_foot)] for mark in view.marks])
-    rows = [_row(shown, number, step) for number, step in enumerate(answer.ride.steps)]
+    rows = [_row(shown, number, step) for number, step in enumerate(shown.answer.ride.steps)]
     if rows:
         table(["from the start mark", "before the lip", "at the edge", "what happens"], rows)
+
+
+def drawn(shown: Shown) -> str:
+    """The drawing of the whole ride, kept for the next run; empty where the run-in is not measured."""
+    answer, _, units, stamp = shown.complete().drawn
+    return "" if answer.ride is None else _drawn(answer, units, stamp)
 
 
 def _row(shown: Shown, number: int, step: RideStep) -> list[str]:

@@ -12,6 +12,7 @@ from jumpcalc.show.examples import examples
 from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
 from jumpcalc.show.page.common import small
+from jumpcalc.show.page.more import asked_for
 
 __all__ = ["FINER", "GROUPS", "show"]
 
@@ -37,17 +38,16 @@ def show(line: Line | None) -> None:
             "Units", ["metric", "imperial"], key="units", horizontal=True, on_change=state.refill,
             format_func=lambda name: "km/h, m, kg" if name == "metric" else "mph, ft, lb",
         )
-        _files(line)
+        _examples()
         if st.session_state["jumps"] > 1:
             numbers = range(1, st.session_state["jumps"] + 1)
             names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
             st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
         number = state.index() + 1
-        for title, fill in GROUPS.items():
-            with st.expander(title, expanded=title in _OPEN, key=f"group {title}", on_change="rerun") as box:
-                # a group that is folded away costs nothing until it is opened
-                if box.open:
-                    fill(f"jump[{number}]")
+        for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
+            st.markdown(f"**{title}**")
+            GROUPS[title](f"jump[{number}]")
+        _files(line)
 
 
 def _lip(jump: str) -> None:
@@ -120,24 +120,27 @@ GROUPS: dict[str, Callable[[str], None]] = {
 _OPEN = ("Shape and lip", "Gap and landing")
 
 
-def _files(line: Line | None) -> None:
-    """Start from an example or a file; keep the line as a file."""
+def _examples() -> None:
+    """Start from an example."""
     st.selectbox(
         "Start from the example", list(examples()), key="example", on_change=_take_example,
         format_func=lambda name: examples()[name].title or name,
     )
-    with st.expander("Line files", key="line files", on_change="rerun") as box:
-        if not box.open:
-            return
-        st.file_uploader(
-            "Load a line file", type="toml", key="upload", on_change=_take_upload, max_upload_size=1,
-            help="A text file (.toml) with the measures of a line, at most 1 MB.",
+
+
+def _files(line: Line | None) -> None:
+    """Load a line from a file; keep the line as a file."""
+    if not st.toggle("Line files: load or keep one", key="line files"):
+        return
+    st.file_uploader(
+        "Load a line file", type="toml", key="upload", on_change=_take_upload, max_upload_size=1,
+        help="A text file (.toml) with the measures of a line, at most 1 MB.",
+    )
+    if line is not None:
+        st.download_button(
+            "Keep this line as a file", lambda: write_line(line), "line.toml", "application/toml", key="download",
+            on_click="ignore", width="stretch",
         )
-        if line is not None:
-            st.download_button(
-                "Keep this line as a file", lambda: write_line(line), "line.toml", "application/toml", key="download",
-                on_click="ignore", width="stretch",
-            )
 
 
 def _take_example() -> None:

@@ -12,14 +12,12 @@ __all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "show"]
 
 
 def show(shown: Shown) -> None:
-    """Warnings and cautions, then the lists that every answer carries, folded."""
+    """Warnings and cautions."""
     answer, units = shown.answer, shown.units
     if answer.warnings:
         st.subheader("Look at", anchor=False)
         said([words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings])
     said(words.CAUTIONS[1:])
-    for panel in (CHECKLIST, ASSUMED, LEFT_OUT):
-        panel.fold(shown)
     small(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))
 
 

@@ -13,6 +13,7 @@ from jumpcalc.show.page import (
     hits,
     landings,
     mistakes,
+    more,
     notes,
     ride,
     ride_it,
@@ -24,24 +25,33 @@ from jumpcalc.show.page import (
     top,
     window,
 )
+from jumpcalc.show.page.common import Shown
 
-__all__ = ["FIRST", "WAYS", "top"]
+__all__ = ["FIRST", "PREPARE", "WAYS", "top"]
+
+PREPARE = {"size": side.drawn, "ride": hill.drawn, "explain": Shown.complete}
+"""What is worked out before anything is shown, so that a new drawing reaches the browser in one piece with its words."""
 
 FIRST = {"size": (answer.show, side.show), "ride": (), "explain": ()}
-"""What each way in shows before run-in and ride are worked out, so that a new drawing is there at once."""
+"""What each way in shows before run-in and ride are worked out."""
+
+_LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
 
 WAYS = {
     "size": (
-        size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.show,
-        sizes.PANEL.fold, mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, hill.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
+        size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
+        more.more(
+            "more size", sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
+        ),
         card.show, notes.show,
     ),
     "ride": (
-        ride_it.show, hill.PANEL.show, ride_it.ask, ride_it.check, side.PANEL.fold, ride.PANEL.fold, bikes.PANEL.fold,
-        card.show, notes.show,
+        ride_it.show, hill.PANEL.show, ride_it.ask, ride_it.check,
+        more.more("more ride", side.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.show,
     ),
     "explain": (
-        explain.show, side.PANEL.fold, mistakes.PANEL.fold, hits.PANEL.fold, window.PANEL.fold, card.show, notes.show,
+        explain.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
+        card.show, notes.show,
     ),
 }  # fmt: skip
-"""What follows; on a phone too, answer and drawing come before any question. What is folded costs nothing."""
+"""What follows; on a phone too, answer and drawing come before any question."""

@@ -9,12 +9,17 @@ from jumpcalc.plan.picture import side_view
 from jumpcalc.show import draw, words
 from jumpcalc.show.page.common import Panel, Shown, drawing
 
-__all__ = ["PANEL", "message", "show"]
+__all__ = ["PANEL", "drawn", "message", "show"]
 
 
 def show(shown: Shown) -> None:
     """The side view to true scale."""
-    drawing(_drawn(*shown.drawn), alt=message(shown))
+    drawing(drawn(shown), alt=message(shown))
+
+
+def drawn(shown: Shown) -> str:
+    """The drawing, kept for the next run."""
+    return _drawn(*shown.drawn)
 
 
 @lru_cache(maxsize=100)

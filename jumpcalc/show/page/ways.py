@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.show.page.common import small
 
-__all__ = ["WAYS", "choose"]
+__all__ = ["WAYS", "choose", "chosen"]
 
 WAYS = {"size": "Size it", "ride": "Ride it", "explain": "Explain it"}
 """Ways in, by the word in the address."""
@@ -18,16 +18,20 @@ _ASKS = {
 }
 
 
-def choose() -> str:
-    """The way in that was chosen; it stands in the address."""
-    if "way" not in st.session_state:
+def chosen() -> str:
+    """The way in that was chosen, at first the one in the address."""
+    if st.session_state.get("way") not in WAYS:
         asked = st.query_params.get("way")
         st.session_state["way"] = asked if asked in WAYS else "size"
-    way = st.segmented_control(
+    return st.session_state["way"]
+
+
+def choose() -> None:
+    """The three ways in to choose from; the chosen one stands in the address."""
+    st.segmented_control(
         "What do you want to do?", list(WAYS), key="way", format_func=WAYS.__getitem__, required=True, width="stretch"
     )
-    way = way or "size"
+    way = chosen()
     if st.query_params.get("way", "size") != way:
         st.query_params["way"] = way
     small(_ASKS[way])
-    return way
