@@ -5,7 +5,7 @@ import time
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.show.page import address, common, inputs, panels, state, ways
+from jumpcalc.show.page import address, common, inputs, looks, panels, state, ways
 
 _PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
@@ -23,6 +23,7 @@ panels.top.show()
 ways.choose()
 if shown is None:
     panels.top.refused(refused)
+    panels.notes.cautions()
 else:
     panels.top.example_band(shown)
     for show in panels.FIRST[way]:
@@ -33,5 +34,7 @@ else:
     state.remember(shown.answer)
     for show in panels.WAYS[way]:
         show(shown)
+    panels.notes.cautions()
 inputs.show(line)
+looks.show()
 address.keep(line, example=None if line is None else state.example_of(line), units=state.units())

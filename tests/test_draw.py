@@ -20,6 +20,20 @@ from jumpcalc.show.svg import Dot, Frame, Line, Words
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
 
+THREE = """
+[run_in]
+pieces = [ { length_m = 30, slope_deg = -9 } ]
+""" + "".join(
+    f"""
+[[jump]]
+name = "{name}"
+shape = "tabletop"
+lip = {{ angle_deg = 20, radius_m = 5 }}
+landing = {{ gap_m = 2, angle_deg = 18, length_m = 4 }}
+runout = {{ pieces = [ {{ length_m = 9, slope_deg = -4 }} ] }}
+"""
+    for name in ("the first of three tables", "second", "W" * 60)
+)
 NO_WINDOW = {
     "lip below the knuckle": "lip = { angle_deg = 5, radius_m = 5 }\n"
     "landing = { gap_m = 3, drop_m = -0.6, angle_deg = 20, length_m = 4 }",
@@ -31,6 +45,7 @@ NO_WINDOW = {
 def lines():
     for path in EXAMPLES:
         yield pytest.param(read_line(path), id=path.stem)
+    yield pytest.param(parse_line(THREE), id="three in a row")
     for name, text in NO_WINDOW.items():
         yield pytest.param(parse_line(f"[[jump]]\n{text}"), id=name)
 

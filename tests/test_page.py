@@ -87,7 +87,7 @@ def test_no_window_says_why():
 def test_a_value_out_of_range_is_one_line_and_nothing_is_lost():
     page = opened()
     checked(page.number_input(key=ANGLE).set_value(95.0).run())
-    assert len(page.error) == 1 and not page.subheader
+    assert len(page.error) == 1 and not page.main.subheader
     said = unmarked(page.error[0].value)
     assert "Lip angle at the edge" in said and "95°" in said and "-45 to 75°" in said and "\n" not in said
     assert page.number_input(key=ANGLE).value == 95 and page.number_input(key=GAP).value == 4.2
@@ -205,7 +205,7 @@ def test_panels_have_names_of_their_own():
     assert len(titles) == len(set(titles)) > 10
 
 
-def test_a_panel_that_is_folded_away_is_not_worked_out(monkeypatch):
+def test_a_panel_that_is_not_picked_is_not_worked_out(monkeypatch):
     worked = []
     monkeypatch.setattr("jumpcalc.show.page.hits.impact_curve", lambda *args: worked.append(args) or impact_curve(*args))
     page = opened()
@@ -219,7 +219,7 @@ def test_a_panel_that_is_folded_away_is_not_worked_out(monkeypatch):
     assert len(worked) == 1
 
 
-def test_a_group_that_is_folded_away_has_no_fields_and_loses_nothing():
+def test_a_group_that_is_not_picked_has_no_fields_and_loses_nothing():
     page = opened()
     mass = "in rider.mass_kg"
     checked(page.number_input(key=mass).set_value(61.5).run())
@@ -229,6 +229,78 @@ def test_a_group_that_is_folded_away_has_no_fields_and_loses_nothing():
     assert mass not in {box.key for box in page.number_input} and answer_of(page) == before
     page.session_state["groups"] = ["Rider and bike"]
     assert checked(page.run()).number_input(key=mass).value == 61.5
+
+
+def _switched(page, way):
+    page.session_state["way"] = way
+    return checked(page.run())
+
+
+def refused_and_back(page):
+    checked(page.number_input(key=ANGLE).set_value(95.0).run())
+    assert page.error
+    return checked(page.number_input(key=ANGLE).set_value(28.0).run())
+
+
+@pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "ride"), "size"), refused_and_back])
+def test_what_was_picked_is_still_picked_after_another_way_or_a_refused_value(away):
+    page = opened()
+    page.session_state["more size"] = ["How hard it hits"]
+    checked(page.radio(key="size kind").set_value("planned").run())
+    away(page)
+    assert page.session_state["more size"] == ["How hard it hits"]
+    assert page.radio(key="size kind").value == "planned"
+
+
+@pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "size"), "explain"), refused_and_back])
+def test_where_it_touched_is_not_forgotten(away):
+    page = _switched(opened(), "explain")
+    way, before = "explain way gap", "before the knuckle"
+    checked(page.selectbox(key=way).set_value(before).run())
+    checked(page.number_input(key="explain far").set_value(1.5).run())
+    said = page.markdown[2].value
+    away(page)
+    assert page.selectbox(key=way).value == before and page.number_input(key="explain far").value == 1.5
+    assert page.markdown[2].value == said
+
+
+def test_a_distance_is_taken_as_it_is_shown():
+    page = _switched(opened(), "explain")
+    checked(page.number_input(key="explain far").set_value(-2.0).run())
+    assert page.selectbox(key="explain way gap").value == "before the knuckle"
+    assert page.number_input(key="explain far").value == 2.0
+    checked(page.number_input(key="explain far").set_value(100.0).run())
+    assert page.number_input(key="explain far").value == 60.0
+
+
+@pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "size"), "ride"), refused_and_back])
+def test_not_today_stays_not_today(away):
+    page = _switched(opened(), "ride")
+    checked(page.selectbox(key="ride wind").set_value("gusty, or not sure").run())
+    assert any("not today" in error.value for error in page.error)
+    away(page)
+    assert any("not today" in error.value for error in page.error)
+
+
+def test_wind_and_start_mark_are_those_of_the_line():
+    page = _switched(opened(), "ride")
+    ahead = "leaves and twigs move, from ahead"
+    checked(page.selectbox(key="ride wind").set_value(ahead).run())
+    checked(page.number_input(key="ride mark field").set_value(31.0).run())
+    assert page.selectbox(key="ride wind").value == ahead
+    checked(page.number_input(key="in air.tailwind_kmh").set_value(3.0).run())
+    assert page.selectbox(key="ride wind").value == "as typed with the line"
+    checked(page.selectbox(key="ride wind").set_value(ahead).run())
+    checked(page.selectbox(key="example").set_value("short_run_in").run())
+    assert page.selectbox(key="ride wind").value == "as typed with the line"
+    assert page.number_input(key="ride mark field").value is None
+
+
+def test_cautions_stay_while_a_value_is_refused():
+    page = opened()
+    checked(page.number_input(key=ANGLE).set_value(95.0).run())
+    shown = "\n".join(unmarked(element.value) for element in page.markdown)
+    assert all(text in shown for text in words.CAUTIONS)
 
 
 UPLOADS = {

@@ -18,6 +18,9 @@ from jumpcalc.show.svg import Line, Words
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 JUMPS = {name: read_line(EXAMPLES / f"{name}.toml") for name in ("first_gap", "step_up_table", "low_drop", "two_in_a_row")}
+JUMPS["long face"] = parse_line(
+    "[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 15, angle_deg = 24, length_m = 40 }"
+)
 JUMPS["none lands"] = parse_line(
     "[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 3, angle_deg = 20, length_m = 1 }"
 )
@@ -65,7 +68,7 @@ def test_what_is_marked_is_what_a_tap_on_the_mark_gives(name, along, units):
 def test_the_drawing_has_its_distances_and_nothing_is_cut_off(name, units):
     answer = ANSWERS[name]
     shape = answer.jumps[0].shape
-    places = [None, Place(along=0.3), Place(along=2.0), *([Place(wall=True)] if shape == "gap" else [])]
+    places = [None, Place(along=0.3), Place(along=2.0), Place(along=60.0), *([Place(wall=True)] if shape == "gap" else [])]
     for place in places:
         view = pick_view(answer, 0, place, step=step_between(units))
         sheet, _ = landing(view, units, stamp="EXAMPLE")

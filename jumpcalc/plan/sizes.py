@@ -20,8 +20,8 @@ class Size:
     """One gap [m] and what it asks for.
 
     `speeds` are the clean speeds [m/s] just before the lip, at the edge for a drop; None where none lands clean.
-    `start` is the aim's start mark [m before the foot], None where the run-in is not measured or `missing`
-    says by how much lip speed [m/s] it is too short. `spare` is the room to stop that is left [m].
+    `start` is the aim's start mark [m before the foot]; None where the run-in is not measured, where `missing`
+    says by how much lip speed [m/s] it is too short, and where every start is too fast. `spare` is the room to stop that is left [m].
     """
 
     gap: float

@@ -94,7 +94,7 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
     for value in ticks(0.0, to_length(frame.right), 9):
         x = frame.at(value / to_length(1.0), 0)[0]
         sheet.put(6, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
-        sheet.put(6, placed(x, bottom + 12, f"{value:g}", align=0.5))
+        sheet.put(6, beside(x, bottom + 12, f"{value:g}", align=0.5))
     for value in ticks(0.0, frame.high, 5):
         y = frame.at(frame.left, value)[1]
         sheet.put(6, Line(points=[(frame.x - 4, y), (frame.x, y)], color=SOIL, width=0.8))
@@ -123,6 +123,16 @@ def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.6))
         text = f"{mark.name}: {words.length(mark.before_foot, units)} before the lip"
         sheet.put(8, beside(x + 3, row, text, after=_LEFT, size=SMALL, paper=PAPER))
-    for edge in view.edges if len(view.edges) > 1 else ():
-        x, y = frame.at(edge.x, edge.z)
-        sheet.put(8, beside(x, y - 26, edge.name, align=0.5, size=SMALL))
+    if len(view.edges) > 1:
+        places = [frame.at(edge.x, edge.z) for edge in view.edges]
+        room = min(b[0] - a[0] for a, b in zip(places, places[1:], strict=False)) - 6
+        for number, (edge, (x, y)) in enumerate(zip(view.edges, places, strict=True), start=1):
+            name = edge.name if words_width(edge.name, SMALL) <= room else _cut(edge.name, room, f"{number}")
+            sheet.put(8, beside(x, y - 26, name, align=0.5, size=SMALL))
+
+
+def _cut(name: str, room: float, number: str) -> str:
+    """As much of a name as there is room for, or its number."""
+    while name and words_width(f"{name}…", SMALL) > room:
+        name = name[:-1]
+    return f"{name.rstrip()}…" if len(name) > 2 else number

@@ -17,7 +17,7 @@ from jumpcalc.show.draw import (
     stamped,
     to_scale,
 )
-from jumpcalc.show.svg import Frame, Line, Sheet
+from jumpcalc.show.svg import Frame, Line, Sheet, Words
 
 __all__ = ["landing", "step_between"]
 
@@ -53,19 +53,24 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
     right = max([view.ticks[-1].x, *(at[0] for at in (view.here, view.aim) if at is not None)]) + 1.2
     ground = [(x, z) for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     heights = [0.0, *(z for _, z in ground), *(tick.z for tick in view.ticks), *(at[1] for at in (view.here, view.aim) if at)]
-    sheet, frame = to_scale(left, right, min(heights), max(heights), above=3 * ROW + 8, below=ROW + 22, tallest=_TALLEST)
+    sheet, frame = to_scale(left, right, min(heights), max(heights), above=4 * ROW + 4, below=ROW + 22, tallest=_TALLEST)
     earth(sheet, frame, view.ground)
     to_unit, unit = length_in(units), "ft" if units == "imperial" else "m"
-    for tick in view.ticks:
+    named: list[Words] = []
+    # the knuckle is always named, the others as far as there is room
+    for tick in sorted(view.ticks, key=lambda tick: abs(tick.along)):
         x, y = frame.at(tick.x, tick.z)
         sheet.put(3, Line(points=[(x, y - _TICK), (x, y + _TICK)], color=SOIL, width=1.0))
-        sheet.put(7, placed(x, y + 14, f"{to_unit(tick.along):.0f}".replace("-", "−"), align=0.5, size=SMALL))
+        number = placed(x, y + 15, f"{to_unit(tick.along):.0f}".replace("-", "−"), align=0.5, size=SMALL)
+        if all(number.box[0] >= other.box[2] + 4 or number.box[2] <= other.box[0] - 4 for other in named):
+            named.append(number)
+    sheet.put(7, *named)
     sheet.put(7, placed(MARGIN, sheet.height - 10, f"{unit} along the ground from the knuckle", size=SMALL))
     for row, (at, name, look) in enumerate(((view.aim, "the aim", PATHS["aim"]), (view.here, "this landing", PATHS["slow"]))):
         if at is None:
             continue
         x, y = frame.at(*at)
-        color, level = look["color"], (1 + row) * ROW + 4
+        color, level = look["color"], (2 + row) * ROW
         sheet.put(4, Line(points=[(x, y), (x, level)], color=color, width=0.9, dash=look.get("dash", ())))
         for way in (1, -1):
             ends = [(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)]

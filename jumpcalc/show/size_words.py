@@ -47,7 +47,7 @@ def size_row(size: Size, units: str = "metric", *, run_in: bool) -> list[str]:
 def _start(size: Size, units: str) -> str:
     if size.start is not None:
         return _number(words.length(size.start, units))
-    return "not measured" if size.missing is None else "run-in too short"
+    return "too fast from any start" if size.missing is None else "run-in too short"
 
 
 def _number(text: str) -> str:

@@ -133,7 +133,7 @@ class Frame:
         return self.left + across * (self.right - self.left), self.high - down * (self.high - self.low)
 
     def points(self, x: Sequence[float], z: Sequence[float]) -> tuple[tuple[float, float], ...]:
-        """The same for a row of places."""
+        """Where a row of places lies on the sheet [pt]."""
         return tuple(self.at(*place) for place in zip(x, z, strict=True))
 
 

@@ -90,10 +90,11 @@ def make_page(browser, server):
 
     contexts = []
 
-    def make(width=1280, height=800, color_scheme="light"):
+    def make(width=1280, height=800, color_scheme="light", *, touch=False):
         context = browser.new_context(
             viewport={"width": width, "height": height}, locale="en-GB", timezone_id="UTC",
             color_scheme=color_scheme, reduced_motion="reduce", accept_downloads=True,
+            has_touch=touch, is_mobile=touch,
         )  # fmt: skip
         context.set_default_timeout(20_000)
         contexts.append(context)

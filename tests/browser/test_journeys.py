@@ -16,7 +16,7 @@ GAP = "Gap, level from edge to knuckle (m)"
 
 
 def headline(st):
-    return st.page.get_by_role("heading", level=3).first.inner_text()
+    return st.page.get_by_test_id("stMain").get_by_role("heading", level=3).first.inner_text()
 
 
 def drawing(st):

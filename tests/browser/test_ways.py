@@ -2,7 +2,6 @@
 
 import re
 import statistics
-import time
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -17,7 +16,7 @@ OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
 
 
 def headings(st):
-    return [h.inner_text() for h in st.page.get_by_role("heading", level=3).all()]
+    return [h.inner_text() for h in st.page.get_by_test_id("stMain").get_by_role("heading", level=3).all()]
 
 
 def is_clean(st):
@@ -57,6 +56,23 @@ def test_ride_it_from_four_questions_to_speed_mark_and_places_to_stop(make_page)
     assert "allowed above 0 to 33.26 m" in st.page.get_by_test_id("stAlert").last.inner_text()
     st.select("Wind, by what you see", "gusty, or not sure")
     assert "not today" in st.page.get_by_test_id("stAlert").last.inner_text()
+    is_clean(st)
+
+
+SMALL_JS = """() => [...document.querySelectorAll('[data-testid=stMain] button, [data-testid=stSelectbox] [role=group] > *,'
+  + '[data-testid=stNumberInputContainer], [data-testid=stRadio] label, [data-testid=stExpandSidebarButton]')]
+  .filter(e => e.offsetParent && !e.closest('[data-testid=stImage], [data-testid=stElementToolbar]') && !e.ariaLabel?.startsWith('Help'))
+  .filter(e => !e.closest('[data-testid=stNumberInputContainer]') || e.dataset.testid === 'stNumberInputContainer')
+  .map(e => [e.innerText.slice(0, 30), e.getBoundingClientRect()]).filter(([, box]) => box.width && box.height < 43.5)
+  .map(([text, box]) => `${text}: ${box.height}`)"""
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_on_a_touch_screen_targets_are_large_enough_for_a_gloved_thumb(make_page, way):
+    """44 px a side: WCAG 2.2, 2.5.5 Target Size (Enhanced)."""
+    st = make_page(390, 844, touch=True).open(way=way)
+    assert st.page.evaluate(SMALL_JS) == []
+    assert st.page.evaluate(OVERFLOW) == 0
     is_clean(st)
 
 

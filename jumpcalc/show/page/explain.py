@@ -79,7 +79,7 @@ def _asked(shown: Shown) -> Place | None:
     unit = "ft" if shown.units == "imperial" else "m"
     state.bind("explain far", fields.shown(stored, "length", unit))
     label = "Distance from the knuckle, along the ground"
-    fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit,))
+    fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit, key))
     far = st.session_state["explain place"]
     if far is None:
         return None
@@ -105,8 +105,11 @@ def _pointed(shown: Shown, key: str, place: Place | None) -> None:
     )
 
 
-def _take(unit: str) -> None:
-    """Keep the distance in SI, so that a switch of units does not change it."""
+def _take(unit: str, key: str) -> None:
+    """Keep the distance in SI, so that a switch of units does not change it; a negative one is the other way."""
     value = st.session_state["explain far"]
     metres = None if value is None else float(to_si(value, kind="length", unit=unit))
+    if metres is not None and metres < 0:
+        st.session_state[key] = _BEFORE if st.session_state[key] == _PAST else _PAST
     st.session_state["explain place"] = None if metres is None else min(abs(metres), _FARTHEST)
+    state.refill()  # the field shows what is used

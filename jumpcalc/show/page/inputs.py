@@ -45,7 +45,7 @@ def show(line: Line | None) -> None:
             st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
         number = state.index() + 1
         for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
-            st.markdown(f"**{title}**")
+            st.subheader(title, anchor=False)
             GROUPS[title](f"jump[{number}]")
         _files(line)
 

@@ -8,17 +8,21 @@ from jumpcalc.plan.inputs import given
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 
-__all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "show"]
+__all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "show"]
 
 
 def show(shown: Shown) -> None:
-    """Warnings and cautions."""
+    """What to look at first."""
     answer, units = shown.answer, shown.units
     if answer.warnings:
         st.subheader("Look at", anchor=False)
         said([words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings])
-    said(words.CAUTIONS[1:])
     small(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))
+
+
+def cautions() -> None:
+    """What holds for every answer, and while there is none."""
+    said(words.CAUTIONS[1:])
 
 
 def _assumed(shown: Shown) -> None:

@@ -27,7 +27,7 @@ from jumpcalc.show.page import (
 )
 from jumpcalc.show.page.common import Shown
 
-__all__ = ["FIRST", "PREPARE", "WAYS", "top"]
+__all__ = ["FIRST", "PREPARE", "WAYS", "notes", "top"]
 
 PREPARE = {"size": side.drawn, "ride": hill.drawn, "explain": Shown.complete}
 """What is worked out before anything is shown, so that a new drawing reaches the browser in one piece with its words."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import streamlit as st
@@ -45,6 +46,7 @@ def ask(shown: Shown) -> None:
         state.bind("ride surface", state.typed("run_in.surface") or "hardpack")
         st.selectbox("Ground today", list(SURFACES), key="ride surface", on_change=_take_surface)
     with right:
+        _wind_of_the_line()
         st.selectbox("Wind, by what you see", list(WINDS), key="ride wind", on_change=_take_wind)
         unit = "ft" if state.units() == "imperial" else "m"
         mark = st.session_state.get("ride mark")
@@ -54,6 +56,16 @@ def ask(shown: Shown) -> None:
             placeholder="the aim's", on_change=_take_mark, args=(unit,),
             help="Distance along the ground from where you start to the foot of the lip; empty takes the mark for the aim.",
         )
+
+
+def _wind_of_the_line() -> None:
+    """What was picked holds only as long as the line has that wind."""
+    seen = WINDS.get(st.session_state.get("ride wind"))
+    if seen is None or seen[0] is None:
+        return
+    typed = [state.typed(f"air.{name}_kmh") for name in ("tailwind", "crosswind")]
+    if any(value is None or not math.isclose(value, part, abs_tol=1e-4) for value, part in zip(typed, seen, strict=True)):
+        st.session_state["ride wind"] = "as typed with the line"
 
 
 def _take_bike() -> None:

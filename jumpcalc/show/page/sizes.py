@@ -23,7 +23,7 @@ def _body(shown: Shown) -> None:
     """A row for each gap: clean speeds, start mark and room to stop."""
     with st.spinner("Trying smaller and larger gaps …"):
         found = _sizes(shown.answer, shown.index)
-    measured = any(size.start is not None or size.missing is not None for size in found)
+    measured = shown.jump.run_in is not None
     head = size_words.size_head(shown.units, drop=shown.jump.shape == "drop", run_in=measured)
     table(head, [size_words.size_row(size, shown.units, run_in=measured) for size in found])
     small(

@@ -37,12 +37,17 @@ __all__ = [
     "uploaded",
 ]
 
+_KEPT = ("ride wind", "size kind", "more ", "groups", "explain way ", "line files", "other_bike")
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
 
 
 def start() -> None:
-    """Begin a session on the line in the address, or on an example."""
+    """Begin a session on the line in the address, or on an example; keep what parts not shown now were told."""
     if "typed" in st.session_state:
+        for key in st.session_state:
+            if str(key).startswith(_KEPT):
+                # else Streamlit forgets it with its widget, at a change of way or while a value is refused
+                st.session_state[key] = st.session_state[key]
         return
     asked = st.query_params.get("example", FIRST)
     name = asked if asked in examples() else FIRST
@@ -71,6 +76,9 @@ def load(new: Line) -> None:
             )
         values[path] = value
     st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
+    for today in ("ride wind", "ride mark"):
+        # wind and start mark belong to the line and the day they were given for
+        st.session_state.pop(today, None)
     refill()
 
 
