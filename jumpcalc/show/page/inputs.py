@@ -39,6 +39,7 @@ def show(line: Line | None) -> None:
             format_func=lambda name: "km/h, m, kg" if name == "metric" else "mph, ft, lb",
         )
         _examples()
+        _files(line)
         if st.session_state["jumps"] > 1:
             numbers = range(1, st.session_state["jumps"] + 1)
             names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
@@ -47,7 +48,6 @@ def show(line: Line | None) -> None:
         for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
             st.subheader(title, anchor=False)
             GROUPS[title](f"jump[{number}]")
-        _files(line)
 
 
 def _lip(jump: str) -> None:
