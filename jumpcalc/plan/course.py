@@ -142,9 +142,7 @@ def course(line: Line, index: int) -> Course:
         floor = -landing.drop if jump.shape == "drop" else min(-lip_height, -landing.drop)
         near_z, near_slope, near_name = floor, 0.0, "floor"
     length = landing.gap / math.cos(near_slope)
-    before = GroundLine(
-        *(np.array([value]) for value in (-length, 0.0, near_z, near_slope, 0.0, length)), (near_name,)
-    )
+    before = GroundLine(*(np.array([value]) for value in (-length, 0.0, near_z, near_slope, 0.0, length)), (near_name,))
     runout_index = 2 if curved else 1
     density = air.density(line.air.altitude, temperature=line.air.temperature)
     earlier = line.run_in if index == 0 else line.jumps[index - 1].runout

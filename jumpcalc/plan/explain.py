@@ -340,9 +340,7 @@ def _rear(one: Course, x: np.ndarray) -> np.ndarray:
     return x - 0.5 * one.wheelbase * math.cos(one.fall)
 
 
-def _first(
-    one: Course, wanted: Sequence[Callable[[Landings], np.ndarray]]
-) -> list[tuple[float, float] | None]:
+def _first(one: Course, wanted: Sequence[Callable[[Landings], np.ndarray]]) -> list[tuple[float, float] | None]:
     """For each condition the last lip speed that does not and the first that does meet it, all in the same calls."""
     ends: list[tuple[float, float] | None] = [(0.1, FASTEST)] * len(wanted)
     while True:

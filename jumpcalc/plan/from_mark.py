@@ -54,7 +54,9 @@ def from_mark(answer: Answer, mark: float) -> FromMark | None:
     if run_in is None:
         return None
     if not 0 < mark <= run_in.foot + 1e-9:
-        raise InputError(f"{mark:.4g} m; allowed above 0 to {run_in.foot:.4g} m, the length of the run-in", key="start mark")
+        raise InputError(
+            f"{mark:.4g} m; allowed above 0 to {run_in.foot:.4g} m, the length of the run-in", key="start mark"
+        )
     foot, edge, time, _ = run_in.forward(np.array([max(run_in.foot - mark, 0.0)]), run_in.roller())
     if not np.isfinite(edge[0]):
         return FromMark(mark=mark, foot_speed=None, lip_speed=None, roll_time=None, landing=None)

@@ -144,13 +144,17 @@ def _landing_ground(one: Course, origin: tuple[float, float], end: float, xs: li
     zs.append(z + origin[1])
 
 
-def _ride_on(one: Course, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list) -> np.ndarray:
+def _ride_on(
+    one: Course, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list
+) -> np.ndarray:
     """The flight and the ride on from its landing; the speed at the foot of the next lip, NaN where it ends before."""
     landing = step.landing
     path, velocity = flown_path(one, landing)
     if path is not None:
         flights.append(
-            Stretch(name=landing.outcome, x=_floats(np.array(path.x) + origin[0]), z=_floats(np.array(path.z) + origin[1]))
+            Stretch(
+                name=landing.outcome, x=_floats(np.array(path.x) + origin[0]), z=_floats(np.array(path.z) + origin[1])
+            )
         )
         speeds.append(SpeedTrace(name="air", x=_floats(np.array(path.x) + origin[0]), speed=_floats(velocity)))
     if landing.outcome == "short" or landing.along_ground is None or landing.along_face >= end:

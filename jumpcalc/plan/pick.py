@@ -65,7 +65,9 @@ def pick_view(answer: Answer, index: int, place: Place | None, *, step: float = 
     """
     one, jump = course(answer.complete, index), answer.jumps[index]
     along = np.arange(-1, math.floor(one.face / step + 1e-9) + 1) * step
-    ticks = [Tick(along=float(s), x=x, z=z) for s in along for x, z in [_on_ground(one, Place(along=float(s)))] if x > 0]
+    ticks = [
+        Tick(along=float(s), x=x, z=z) for s in along for x, z in [_on_ground(one, Place(along=float(s)))] if x > 0
+    ]
     return PickView(
         ground=side_view(answer, index).ground,
         ticks=tuple(ticks),

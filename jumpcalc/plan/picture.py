@@ -20,7 +20,18 @@ from jumpcalc.plan.course import Course, course
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.window import land
 
-__all__ = ["ImpactCurve", "Path", "SideView", "StopView", "Stretch", "flown", "flown_path", "impact_curve", "side_view", "stop_view"]
+__all__ = [
+    "ImpactCurve",
+    "Path",
+    "SideView",
+    "StopView",
+    "Stretch",
+    "flown",
+    "flown_path",
+    "impact_curve",
+    "side_view",
+    "stop_view",
+]
 
 _SPACING = 0.1  # m between points of curved ground
 _BEFORE = 3.0  # m of the run-in that are drawn
@@ -304,9 +315,7 @@ def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Pat
     return tuple(path for path, _ in _paths_and_speeds(one, named))
 
 
-def _paths_and_speeds(
-    one: Course, named: Sequence[tuple[str, LandingResult]]
-) -> list[tuple[Path, tuple[float, ...]]]:
+def _paths_and_speeds(one: Course, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:
     """The flown paths of landings that flew, each with the rider's speed [m/s] along it."""
     named = [(name, landing) for name, landing in named if landing.flight > 0]
     if not named:

@@ -210,8 +210,16 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
         nothing = (None, None, None)
         answer = RunInAnswer(
-            **_from_top(run_in, foot[0], edge[0], tracks), marks=nothing, roll_times=nothing, span=None, strokes=None,
-            missing=None, too_fast=None, slow_time=None, fast_time=None, changes=(),
+            **_from_top(run_in, foot[0], edge[0], tracks),
+            marks=nothing,
+            roll_times=nothing,
+            span=None,
+            strokes=None,
+            missing=None,
+            too_fast=None,
+            slow_time=None,
+            fast_time=None,
+            changes=(),
         )
         return answer, _ground_notes(run_in, tracks), _to_foot(tracks, 0, waits=False)
     # all starts in one call: those of the window, then the aim's with one doubt each
@@ -354,9 +362,7 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
         "tailwind_1_mps": {"tailwind": plain.tailwind + 1},
         "headwind_1_mps": {"tailwind": plain.tailwind - 1},
         "rolling_resistance_plus_0_01": {"rolling_resistance": plain.rolling_resistance + _ROLLING_STEP},
-        "rolling_resistance_minus_0_01": {
-            "rolling_resistance": max(plain.rolling_resistance - _ROLLING_STEP, 0.0)
-        },
+        "rolling_resistance_minus_0_01": {"rolling_resistance": max(plain.rolling_resistance - _ROLLING_STEP, 0.0)},
         "slope_1_deg_steeper": {"tilt": -_SLOPE_STEP},
         "slope_1_deg_flatter": {"tilt": _SLOPE_STEP},
         "drag_area_plus_0_1_m2": {"drag": plain.drag + drag},
@@ -367,7 +373,9 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
 def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
     """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached."""
     plain = run_in.roller()
-    fit = int((run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9)
+    fit = int(
+        (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
+    )
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
     if not back.reached[0]:
@@ -383,9 +391,7 @@ def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
     return StrokePlan(made=run_in.strokes, needed=max(0, needed), fit=fit)
 
 
-def _stopwatch(
-    edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float
-) -> tuple[float | None, float | None]:
+def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float) -> tuple[float | None, float | None]:
     """Readings [s] from the start to the foot that mean in the window: not more than, not less than.
 
     The dirt is what is least known, so the rides are those with rolling resistances from none to very
@@ -436,9 +442,7 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
     limit = run_in.foot - run_in.course.wheelbase / 2
     if limit <= start:
         return nowhere
-    stopping = roll(
-        run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True
-    )
+    stopping = roll(run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True)
 
     def ride_speed(places: np.ndarray) -> np.ndarray:
         return np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)
@@ -464,6 +468,4 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
         left -= float(decide.time[0])
     if left > 1e-9:
         return nowhere
-    return Abort(
-        exists=True, last=float(run_in.foot - decide.s[0]), speed=float(decide.speed[0]), foot_speed=foot
-    )
+    return Abort(exists=True, last=float(run_in.foot - decide.s[0]), speed=float(decide.speed[0]), foot_speed=foot)

@@ -95,9 +95,7 @@ def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
         "roll_time_s": dict(zip(names, found.roll_times, strict=True)),
         "from_same_mark": {change.code: change.by for change in found.changes} or None,
         "leaves_window": [change.code for change in found.changes if not change.stays],
-        "start_span_m": None
-        if found.span is None
-        else {"shortest": found.span.short, "longest": found.span.long},
+        "start_span_m": None if found.span is None else {"shortest": found.span.short, "longest": found.span.long},
         "stopwatch_s": {"too_slow_above": found.slow_time, "too_fast_below": found.fast_time},
         "missing_mps": found.missing,
         "halts_m_before_foot": found.halts_at,
@@ -117,9 +115,7 @@ def _ride(answer: Answer) -> dict[str, Any] | None:
         "foot_speed_mps": [step.foot_speed for step in ride.steps],
         "lip_speed_mps": [step.lip_speed for step in ride.steps],
         "ended_by": None if said is None else words.note(said, jumps=len(names)),
-        "start_window_m": None
-        if ride.window is None
-        else {"shortest": ride.window[0], "longest": ride.window[1]},
+        "start_window_m": None if ride.window is None else {"shortest": ride.window[0], "longest": ride.window[1]},
         "no_start_window": None if ride.why_none is None else words.note(ride.why_none, jumps=len(names)),
         "tight_jump": None
         if ride.tight is None

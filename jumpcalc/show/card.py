@@ -65,8 +65,16 @@ def figure(card: Card, units: str = "metric") -> Figure:
         sheet.draw(page)
         if card.example:
             page.text(
-                0.5, 0.5, "EXAMPLE", rotation=56, ha="center", va="center", fontsize=74, fontweight="bold",
-                color="#e2e2e2", zorder=1,
+                0.5,
+                0.5,
+                "EXAMPLE",
+                rotation=56,
+                ha="center",
+                va="center",
+                fontsize=74,
+                fontweight="bold",
+                color="#e2e2e2",
+                zorder=1,
             )
         return page
 
@@ -215,8 +223,13 @@ class _Sheet:
         for top, bottom, color in self._bands:
             page.add_artist(
                 Rectangle(
-                    (self.left / _WIDTH, 1 - bottom / _HEIGHT), self.width / _WIDTH, (bottom - top) / _HEIGHT,
-                    facecolor=color, edgecolor="none", zorder=0, transform=page.transFigure,
+                    (self.left / _WIDTH, 1 - bottom / _HEIGHT),
+                    self.width / _WIDTH,
+                    (bottom - top) / _HEIGHT,
+                    facecolor=color,
+                    edgecolor="none",
+                    zorder=0,
+                    transform=page.transFigure,
                 )
             )
         for y in self._rules:
@@ -224,8 +237,16 @@ class _Sheet:
             page.add_artist(Line2D(ends, [1 - y / _HEIGHT] * 2, color="#777777", linewidth=0.5, zorder=2))
         for x, y, text, size, bold in self._texts:
             page.text(
-                x / _WIDTH, 1 - (y + 0.95 * size) / _HEIGHT, text, fontsize=size, ha="left", va="baseline", zorder=3,
-                fontweight="bold" if bold else "normal", color="black", parse_math=False,
+                x / _WIDTH,
+                1 - (y + 0.95 * size) / _HEIGHT,
+                text,
+                fontsize=size,
+                ha="left",
+                va="baseline",
+                zorder=3,
+                fontweight="bold" if bold else "normal",
+                color="black",
+                parse_math=False,
             )
 
 

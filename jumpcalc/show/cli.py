@@ -29,20 +29,27 @@ def _parser() -> argparse.ArgumentParser:
         "to stop. The numbers are a model's, not a permit.",
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    solve = commands.add_parser("solve", help="print the answer to a line file", description="Print the answer to a line file.")
-    solve.add_argument("file", metavar="LINE.toml", help="line file: tape-and-level measurements of a run-in and its jumps")
+    solve = commands.add_parser(
+        "solve", help="print the answer to a line file", description="Print the answer to a line file."
+    )
+    solve.add_argument(
+        "file", metavar="LINE.toml", help="line file: tape-and-level measurements of a run-in and its jumps"
+    )
     solve.add_argument("--json", action="store_true", help="print the answer as JSON (always SI)")
     solve.add_argument("--units", choices=("metric", "imperial"), default="metric", help="units of the printed form")
     solve.set_defaults(run=_solve)
     compare = commands.add_parser(
         "compare",
         help="put two lines, or two bikes on one line, side by side",
-        description="Two line files side by side, or one line ridden on two bikes: --bike hardtail --bike \"dirt jump\".",
+        description='Two line files side by side, or one line ridden on two bikes: --bike hardtail --bike "dirt jump".',
     )
     compare.add_argument("file", metavar="OLD.toml", help="line file")
     compare.add_argument("other", metavar="NEW.toml", nargs="?", help="line file measured later")
     compare.add_argument(
-        "--bike", action="append", metavar="KIND", help="kind of bike, given twice: " + ", ".join(f'"{k}"' for k in _KINDS)
+        "--bike",
+        action="append",
+        metavar="KIND",
+        help="kind of bike, given twice: " + ", ".join(f'"{k}"' for k in _KINDS),
     )
     compare.add_argument("--json", action="store_true", help="print the comparison as JSON (always SI)")
     compare.add_argument("--units", choices=("metric", "imperial"), default="metric", help="units of the printed form")

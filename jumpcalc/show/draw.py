@@ -296,9 +296,7 @@ def beside(x: float, y: float, text: str, *, after: float = MARGIN, **look: obje
     """Words moved sideways as far as it takes to stay on the sheet, and right of `after` [pt]."""
     made = placed(x, y, text, **look)
     start = max(MARGIN, min(max(made.at[0], after), WIDTH - MARGIN - made.width))
-    return Words(
-        at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper
-    )
+    return Words(at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper)
 
 
 def speed_sign(units: str) -> str:

@@ -82,7 +82,9 @@ def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, tallest: float, units
     sheet.put(3, Line(points=[(x, y) for x in ends], color=INK, width=0.9, dash=(2, 2), name="limit"))
     left = _crowded(curve, tallest)
     x = ends[0] + 4 if left else ends[1] - 4
-    sheet.put(6, placed(x, y - 9, f"accepted: {words.length(curve.limit, units)}", align=0.0 if left else 1.0, size=SMALL))
+    sheet.put(
+        6, placed(x, y - 9, f"accepted: {words.length(curve.limit, units)}", align=0.0 if left else 1.0, size=SMALL)
+    )
 
 
 def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
@@ -187,7 +189,12 @@ def _hit_lines(
 
 
 def _foot_axis(
-    sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float], to_speed: Callable[[float], float], units: str
+    sheet: Sheet,
+    frame: Frame,
+    curve: ImpactCurve,
+    speed: Sequence[float],
+    to_speed: Callable[[float], float],
+    units: str,
 ) -> None:
     """Round speeds at the foot of the lip along the top, placed over the edge speeds they become."""
     known = [(to_speed(f), s) for f, s in zip(curve.foot, speed, strict=True) if f == f]

@@ -52,8 +52,15 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
     left = -1.0
     right = max([view.ticks[-1].x, *(at[0] for at in (view.here, view.aim) if at is not None)]) + 1.2
     ground = [(x, z) for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
-    heights = [0.0, *(z for _, z in ground), *(tick.z for tick in view.ticks), *(at[1] for at in (view.here, view.aim) if at)]
-    sheet, frame = to_scale(left, right, min(heights), max(heights), above=4 * ROW + 4, below=ROW + 22, tallest=_TALLEST)
+    heights = [
+        0.0,
+        *(z for _, z in ground),
+        *(tick.z for tick in view.ticks),
+        *(at[1] for at in (view.here, view.aim) if at),
+    ]
+    sheet, frame = to_scale(
+        left, right, min(heights), max(heights), above=4 * ROW + 4, below=ROW + 22, tallest=_TALLEST
+    )
     earth(sheet, frame, view.ground)
     to_unit, unit = length_in(units), "ft" if units == "imperial" else "m"
     named: list[Words] = []
@@ -66,7 +73,9 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
             named.append(number)
     sheet.put(7, *named)
     sheet.put(7, placed(MARGIN, sheet.height - 10, f"{unit} along the ground from the knuckle", size=SMALL))
-    for row, (at, name, look) in enumerate(((view.aim, "the aim", PATHS["aim"]), (view.here, "this landing", PATHS["slow"]))):
+    for row, (at, name, look) in enumerate(
+        ((view.aim, "the aim", PATHS["aim"]), (view.here, "this landing", PATHS["slow"]))
+    ):
         if at is None:
             continue
         x, y = frame.at(*at)

@@ -75,7 +75,10 @@ def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, 
         up = (-(fz - rz) / span * WHEEL, (fx - rx) / span * WHEEL)
         rear, front = (frame.at(x + up[0], z + up[1]) for x, z in (moment.rear, moment.front))
         middle = (0.5 * (rear[0] + front[0]), 0.5 * (rear[1] + front[1]))
-        sheet.put(5, Line(points=[rear, front], color=color, width=2.2 if strong else 1.3, round_ends=True, name=f"{name} bike"))
+        sheet.put(
+            5,
+            Line(points=[rear, front], color=color, width=2.2 if strong else 1.3, round_ends=True, name=f"{name} bike"),
+        )
         sheet.put(5, Line(points=[middle, rider], color=color, width=1.0, round_ends=True))
         for hub in (rear, front):
             radius = WHEEL * frame.scale
@@ -83,16 +86,16 @@ def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, 
         sheet.put(6, Dot(at=rider, radius=3.6 if strong else 2.6, color=color))
 
 
-def _titles(
-    sheet: Sheet, frame: Frame, explained: Explanation, units: str, *, theirs: bool, color: str
-) -> None:
+def _titles(sheet: Sheet, frame: Frame, explained: Explanation, units: str, *, theirs: bool, color: str) -> None:
     """Two rows over a strip: whose it is and its speed, then where it touched and how hard."""
     landing = explained.landing if theirs else explained.aim
     at = place(explained.along if theirs else explained.aim_along, explained.face, units)
     speed = about(explained, units) if theirs else words.speed(landing.lip_speed, units, digits=1)
     solid = landing.equivalent_fall is None or landing.outcome == "rear short"
     hit = "a hit on an edge" if solid else words.fall(landing.equivalent_fall, units)
-    for row, text in enumerate((f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{touched(at)}, {hit}")):
+    for row, text in enumerate(
+        (f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{touched(at)}, {hit}")
+    ):
         sheet.put(8, placed(MARGIN, frame.y + 7 + (row + 0.5) * ROW, text, color=color, bold=row == 0))
 
 
@@ -100,7 +103,9 @@ def _mark(sheet: Sheet, frame: Frame, seen: Strip) -> None:
     """A cross where the rear wheel hit, or the wall."""
     x, y = frame.at(*seen.mark)
     for way in (1, -1):
-        sheet.put(8, Line(points=[(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)], color=INK, width=2.2, name="mark"))
+        sheet.put(
+            8, Line(points=[(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)], color=INK, width=2.2, name="mark")
+        )
     row = frame.y + frame.height - 10 - ROW
     sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.8))
     sheet.put(8, placed(x - 4, row, "here", align=1.0, size=SMALL))

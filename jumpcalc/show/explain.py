@@ -71,8 +71,10 @@ def why(explained: Explanation, units: str = "metric") -> list[str]:
             f"without air; here the bike came down {words.length(abs(part.short), units)} {ways[1]} of the aim's place, "
             f"measured level."
         )
-    air = f"Air takes {words.length(part.drag, units)} off the aim's flight" if part.drag >= _LITTLE else (
-        f"Air takes less than {words.length(0.1, units)} off the aim's flight"
+    air = (
+        f"Air takes {words.length(part.drag, units)} off the aim's flight"
+        if part.drag >= _LITTLE
+        else (f"Air takes less than {words.length(0.1, units)} off the aim's flight")
     )
     if abs(part.wind) >= _LITTLE:
         does = "adds" if part.wind > 0 else "takes"
@@ -124,7 +126,9 @@ def cures(explained: Explanation, units: str = "metric") -> list[str]:
     if cure.run_in is not None:
         said.append(f"On this run-in that is a start about {words.length(abs(cure.run_in), units)} {further}.")
     if cure.to_aim < 0:
-        said.append("Or one pedal stroke less. Not the brakes on the lip: braking there changes how the bike leaves it.")
+        said.append(
+            "Or one pedal stroke less. Not the brakes on the lip: braking there changes how the bike leaves it."
+        )
     elif cure.strokes:
         fit = "" if cure.fit is None else f"; {'only ' if cure.fit < cure.strokes else ''}{cure.fit} more fit"
         said.append(f"Or {cure.strokes} pedal stroke{'s' if cure.strokes > 1 else ''} more{fit}. One change at a time.")
@@ -140,7 +144,11 @@ def place(along: float | None, face: float, units: str = "metric") -> str:
         return "on the knuckle"
     if along < 0:
         return f"{far} before the knuckle"
-    return f"{far} down the landing" if along <= face else f"{words.length(along - face, units)} past the end of the landing"
+    return (
+        f"{far} down the landing"
+        if along <= face
+        else f"{words.length(along - face, units)} past the end of the landing"
+    )
 
 
 def rows(explained: Explanation, units: str = "metric") -> list[tuple[str, str, str]]:

@@ -138,9 +138,7 @@ def write_line(line: Line) -> str:
 
 def _check_size(size: int, file: str) -> None:
     if size > LARGEST_BYTES:
-        raise FileError(
-            f"{size / 1e6:.3g} MB; a line file has at most {LARGEST_BYTES / 1e6:.0f} MB", file=file
-        )
+        raise FileError(f"{size / 1e6:.3g} MB; a line file has at most {LARGEST_BYTES / 1e6:.0f} MB", file=file)
 
 
 def _toml(text: str) -> dict[str, Any]:

@@ -257,7 +257,9 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
         "no clean landing carries, without a stroke or a brake, to a speed that lands all the jumps after it clean"
     ),
     # where they landed
-    "no aim": lambda n, u: "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed",
+    "no aim": lambda n, u: (
+        "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed"
+    ),
     "no near wall": lambda n, u: "this jump has no near wall that a bike could hit: pick the distance instead",
     "no speed lands there": lambda n, u: (
         "by this model no lip speed puts the rear wheel there: the path passes over that place, or rolls off the edge. Look "
@@ -273,7 +275,9 @@ _NOTES: dict[str, Callable[[Note, str], str]] = {
     "a deck to roll on": lambda n, u: (
         f"it has a deck, is {length(n['height'], u, digits=2)} high and less steep than 45° (flow-trail guidance, IMBA)"
     ),
-    "the drop can be rolled": lambda n, u: f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(0.4, u)} (common practice, no source)",
+    "the drop can be rolled": lambda n, u: (
+        f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(0.4, u)} (common practice, no source)"
+    ),
     "the drop is too high to roll": lambda n, u: (
         f"the drop is {length(n['dip'], u)} high, more than {length(0.4, u)} (common practice, no source)"
     ),
@@ -357,7 +361,9 @@ def window_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
             "hit": "how hard it hits",
             "40 m/s": "the end of the search at 40 m/s",
         }[jump.window.limited_by]
-        said.append(f"Slower than {speed(jump.window.speeds.min, units, digits=1)} at the edge is short; what ends it on the fast side is {ends}.")
+        said.append(
+            f"Slower than {speed(jump.window.speeds.min, units, digits=1)} at the edge is short; what ends it on the fast side is {ends}."
+        )
     said.append(sure_words(jump, units))
     if jump.path == "bike" and jump.point.foot is not None:
         point = f"The textbook's point would ask for {speed(jump.point.foot.aim, units)} before the lip"
@@ -434,11 +440,17 @@ def start_words(jump: JumpAnswer, units: str = "metric") -> list[str]:
             else "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
         )
     elif aim is None:
-        top = "the bike does not reach the edge" if found.lip_speed is None else (
-            f"the edge is left at {speed(found.lip_speed, units, digits=1)}, "
-            f"{speed(found.missing or 0.0, units, digits=1)} too slow for the aim"
+        top = (
+            "the bike does not reach the edge"
+            if found.lip_speed is None
+            else (
+                f"the edge is left at {speed(found.lip_speed, units, digits=1)}, "
+                f"{speed(found.missing or 0.0, units, digits=1)} too slow for the aim"
+            )
         )
-        said.append(f"The run-in is too short: from its top, {length(found.length, units)} before the {_end(jump)}, {top}.")
+        said.append(
+            f"The run-in is too short: from its top, {length(found.length, units)} before the {_end(jump)}, {top}."
+        )
         if slow is not None:
             said.append(f"From {length(slow, units)} before the {_end(jump)} on it lands clean, with little to spare.")
         said.append(_stroke_cure(found, units))
@@ -537,7 +549,9 @@ def changes_words(jump: JumpAnswer, units: str = "metric") -> str:
     said = []
     for change in jump.run_in.changes:
         name, by, stays = change_words(change, units)
-        said.append(f"{name}{':' if change.by is None else ''} {by}{'' if change.stays or change.by is None else f' ({stays})'}")
+        said.append(
+            f"{name}{':' if change.by is None else ''} {by}{'' if change.stays or change.by is None else f' ({stays})'}"
+        )
     return f"From the same mark, at the edge: {'; '.join(said)}."
 
 
@@ -613,7 +627,13 @@ def _carry_words(carry: Carry | None, first: JumpAnswer, second: JumpAnswer, uni
     if carry.share > 0.999:
         return f"{pair} the whole window carries without a stroke or a brake."
     low, high = carry.speeds
-    part = "fastest" if high >= first.window.speeds.max - 1e-6 else "slowest" if low <= first.window.speeds.min + 1e-6 else "middle"
+    part = (
+        "fastest"
+        if high >= first.window.speeds.max - 1e-6
+        else "slowest"
+        if low <= first.window.speeds.min + 1e-6
+        else "middle"
+    )
     return (
         f"{pair} only the {part} {percent(carry.share)} of the window carries ({speed(low, units, digits=1)} to "
         f"{speed(high, units, digits=1)} at the edge of {first.name}).{need}"
@@ -629,7 +649,11 @@ def rolled_words(jump: JumpAnswer, units: str = "metric") -> str:
 def heights_words(jump: JumpAnswer, units: str = "metric") -> str:
     """The heights that must close."""
     below = jump.heights.runout_start_below_foot
-    where = "level with" if abs(below) < 0.005 else f"{length(abs(below), units, digits=2)} {'below' if below > 0 else 'above'}"
+    where = (
+        "level with"
+        if abs(below) < 0.005
+        else f"{length(abs(below), units, digits=2)} {'below' if below > 0 else 'above'}"
+    )
     foot = "the edge" if jump.shape == "drop" else "the foot of the lip"
     lip = "" if jump.heights.lip is None else f"The lip is {length(jump.heights.lip, units, digits=2)} high. "
     return f"{lip}From these numbers the runout begins {where} {foot}: check that with a level."
@@ -673,4 +697,3 @@ def assumed(answer: Answer, units: str = "metric") -> list[tuple[str, str, str]]
         for path, declaration, number in given(answer.complete)
         if path in names
     ]
-

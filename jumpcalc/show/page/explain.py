@@ -54,7 +54,9 @@ def show(shown: Shown) -> None:
     st.markdown("**Why**")
     said([told.posture(explained, units), *told.why(explained, units)])
     st.markdown("**What to change, in this order**")
-    st.markdown("\n".join(f"{number}. {plain(text)}" for number, text in enumerate(told.cures(explained, units), start=1)))
+    st.markdown(
+        "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(told.cures(explained, units), start=1))
+    )
     import pandas as pd  # dear to import, and only needed here
 
     names, aim, theirs = zip(*told.rows(explained, units), strict=True)
@@ -72,7 +74,11 @@ def _asked(shown: Shown) -> Place | None:
     st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
     far = st.session_state["explain place"]
     way = st.session_state[key]
-    _pointed(shown, key, Place(wall=True) if way == _WALL else None if far is None else Place(along=far if way == _PAST else -far))
+    _pointed(
+        shown,
+        key,
+        Place(wall=True) if way == _WALL else None if far is None else Place(along=far if way == _PAST else -far),
+    )
     way = st.selectbox("The rear wheel touched", ways, key=key)
     if way == _WALL:
         return Place(wall=True)
@@ -100,7 +106,9 @@ def _pointed(shown: Shown, key: str, place: Place | None) -> None:
 
     shown_in = "metres" if units == "metric" else "feet"
     tapped(
-        sheet.svg(), key="explain tapped", take=take,
+        sheet.svg(),
+        key="explain tapped",
+        take=take,
         alt=f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields below say it in words.",
     )
 

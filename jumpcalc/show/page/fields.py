@@ -28,7 +28,9 @@ def shown(value: float | None, kind: str, unit: str) -> float | None:
     return int(number) if kind == "count" else float(f"{number:.5g}")
 
 
-def number(label: str, key: str, *, kind: str, unit: str, help: str | None = None, hint: str = "", **callback: Any) -> None:
+def number(
+    label: str, key: str, *, kind: str, unit: str, help: str | None = None, hint: str = "", **callback: Any
+) -> None:
     """A number field that may stay empty."""
     sign = KINDS[kind][unit].sign
     st.number_input(
@@ -60,22 +62,40 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
     if declaration.kind == "text":
         state.bind(key, value or "")
         st.text_input(
-            label, key=key, help=declaration.help, max_chars=_LONGEST_TEXT, placeholder=hint,
-            on_change=_take_text, args=(path, key),
+            label,
+            key=key,
+            help=declaration.help,
+            max_chars=_LONGEST_TEXT,
+            placeholder=hint,
+            on_change=_take_text,
+            args=(path, key),
         )
     elif declaration.kind in ("choice", "flag"):
         options = [True, False] if declaration.kind == "flag" else list(declaration.choices)
         state.bind(key, value)
         st.selectbox(
-            label, options, index=None, key=key, help=declaration.help, placeholder=hint, format_func=_option,
-            on_change=_take, args=(path, key),
+            label,
+            options,
+            index=None,
+            key=key,
+            help=declaration.help,
+            placeholder=hint,
+            format_func=_option,
+            on_change=_take,
+            args=(path, key),
         )
     else:
         unit = state.unit_of(declaration)
         state.bind(key, shown(value, declaration.kind, unit))
         number(
-            label, key, kind=declaration.kind, unit=unit, help=declaration.help, hint=hint,
-            on_change=_take_number, args=(path, key, declaration.kind, unit),
+            label,
+            key,
+            kind=declaration.kind,
+            unit=unit,
+            help=declaration.help,
+            hint=hint,
+            on_change=_take_number,
+            args=(path, key, declaration.kind, unit),
         )
 
 

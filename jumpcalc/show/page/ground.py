@@ -35,7 +35,11 @@ def show(prefix: str, caption: str) -> None:
     now = "stakes" if state.typed(stakes) is not None else "pieces" if state.typed(pieces) is not None else _HOW[0]
     state.bind(key, now)
     st.selectbox(
-        "Measured as", _HOW, key=key, on_change=_switch, args=(prefix, key),
+        "Measured as",
+        _HOW,
+        key=key,
+        on_change=_switch,
+        args=(prefix, key),
         help="Pieces: straights and curves with length or radius and slope. Stakes: distance along the ground and how far "
         "each lies lower than the first, by tape and string level.",
     )
@@ -65,7 +69,11 @@ def _rows(path: str, row: Callable[[str, int, tuple[Any, ...]], None], empty: tu
     left, right = st.columns(2)
     left.button("Add a row", key=f"add {path}", on_click=_change, args=(path, (*rows, empty)), width="stretch")
     right.button(
-        "Remove the last", key=f"less {path}", on_click=_change, args=(path, rows[:-1]), width="stretch",
+        "Remove the last",
+        key=f"less {path}",
+        on_click=_change,
+        args=(path, rows[:-1]),
+        width="stretch",
         disabled=len(rows) < 2,
     )
 

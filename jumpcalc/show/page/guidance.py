@@ -30,6 +30,7 @@ def _body(shown: Shown) -> None:
 
 def rule_words(rule: Rule, units: str = "metric") -> tuple[str, str, str]:
     """A rule, what the jump has of it, and who says so."""
+
     def say(value: float) -> str:
         return words.angle(value) if rule.kind == "angle" else words.length(value, units)
 

@@ -16,10 +16,18 @@ def _body(shown: Shown) -> None:
     """The curve of the hit over the speed at the edge."""
     jump = shown.jump
     drawing(_drawn(*shown.drawn), alt=_message(shown))
-    wall = "" if jump.shape == "tabletop" else (
-        "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "
+    wall = (
+        ""
+        if jump.shape == "tabletop"
+        else (
+            "Short of the landing a bike hits its near wall: that is a hit on a fixed edge, and no height of drop describes it. "
+        )
     )
-    small(plain(f"{wall}Past the end of the landing the ground no longer falls away under the bike, and the hit grows fast."))
+    small(
+        plain(
+            f"{wall}Past the end of the landing the ground no longer falls away under the bike, and the hit grows fast."
+        )
+    )
 
 
 @lru_cache(maxsize=100)

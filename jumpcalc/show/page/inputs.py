@@ -35,7 +35,11 @@ def show(line: Line | None) -> None:
     with st.sidebar:
         st.header("Your jump", anchor=False)
         st.radio(
-            "Units", ["metric", "imperial"], key="units", horizontal=True, on_change=state.refill,
+            "Units",
+            ["metric", "imperial"],
+            key="units",
+            horizontal=True,
+            on_change=state.refill,
             format_func=lambda name: "km/h, m, kg" if name == "metric" else "mph, ft, lb",
         )
         _examples()
@@ -123,7 +127,10 @@ _OPEN = ("Shape and lip", "Gap and landing")
 def _examples() -> None:
     """Start from an example."""
     st.selectbox(
-        "Start from the example", list(examples()), key="example", on_change=_take_example,
+        "Start from the example",
+        list(examples()),
+        key="example",
+        on_change=_take_example,
         format_func=lambda name: examples()[name].title or name,
     )
 
@@ -133,13 +140,22 @@ def _files(line: Line | None) -> None:
     if not st.toggle("Line files: load or keep one", key="line files"):
         return
     st.file_uploader(
-        "Load a line file", type="toml", key="upload", on_change=_take_upload, max_upload_size=1,
+        "Load a line file",
+        type="toml",
+        key="upload",
+        on_change=_take_upload,
+        max_upload_size=1,
         help="A text file (.toml) with the measures of a line, at most 1 MB.",
     )
     if line is not None:
         st.download_button(
-            "Keep this line as a file", lambda: write_line(line), "line.toml", "application/toml", key="download",
-            on_click="ignore", width="stretch",
+            "Keep this line as a file",
+            lambda: write_line(line),
+            "line.toml",
+            "application/toml",
+            key="download",
+            on_click="ignore",
+            width="stretch",
         )
 
 

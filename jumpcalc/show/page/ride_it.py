@@ -52,8 +52,15 @@ def ask(shown: Shown) -> None:
         mark = st.session_state.get("ride mark")
         state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
         st.number_input(
-            f"Start mark before the lip ({unit})", min_value=0.0, value=None, step=0.5, format="%g", key="ride mark field",
-            placeholder="the aim's", on_change=_take_mark, args=(unit,),
+            f"Start mark before the lip ({unit})",
+            min_value=0.0,
+            value=None,
+            step=0.5,
+            format="%g",
+            key="ride mark field",
+            placeholder="the aim's",
+            on_change=_take_mark,
+            args=(unit,),
             help="Distance along the ground from where you start to the foot of the lip; empty takes the mark for the aim.",
         )
 
@@ -64,7 +71,9 @@ def _wind_of_the_line() -> None:
     if seen is None or seen[0] is None:
         return
     typed = [state.typed(f"air.{name}_kmh") for name in ("tailwind", "crosswind")]
-    if any(value is None or not math.isclose(value, part, abs_tol=1e-4) for value, part in zip(typed, seen, strict=True)):
+    if any(
+        value is None or not math.isclose(value, part, abs_tol=1e-4) for value, part in zip(typed, seen, strict=True)
+    ):
         st.session_state["ride wind"] = "as typed with the line"
 
 
@@ -125,7 +134,13 @@ def check(shown: Shown) -> None:
     st.subheader("Check it on the spot", anchor=False)
     said([*(words.start_words(jump, units) if shown.index == 0 else []), words.sure_words(jump, units)])
     st.subheader("Can I stop instead?", anchor=False)
-    said([words.abort_words(jump, units), words.stop_words(jump, units), "Brakes, grip and reaction are assumed unless typed."])
+    said(
+        [
+            words.abort_words(jump, units),
+            words.stop_words(jump, units),
+            "Brakes, grip and reaction are assumed unless typed.",
+        ]
+    )
 
 
 def _not_today() -> bool:
@@ -137,9 +152,7 @@ def _first_sentence(shown: Shown) -> str:
     aim = None if jump.run_in is None else jump.run_in.marks[1]
     if aim is None or jump.shape == "drop":
         return words.headline(jump, shown.units)
-    return (
-        f"Start {shown.length(aim)} before the lip and be at {shown.speed(jump.window.foot.aim)} just before it."
-    )
+    return f"Start {shown.length(aim)} before the lip and be at {shown.speed(jump.window.foot.aim)} just before it."
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

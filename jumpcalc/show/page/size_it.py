@@ -17,18 +17,22 @@ def show(shown: Shown) -> None:
     st.radio("This jump", list(_KINDS), key="size kind", format_func=_KINDS.__getitem__, horizontal=True)
     jump, units = shown.jump, shown.units
     if st.session_state["size kind"] == "planned":
-        said([
-            "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig: "
-            f"{words.heights_words(jump, units)}",
-            size_words.spacing(shown.answer, shown.index, units),
-            "Choose the gap for the slowest speed that riders will really bring, not the fastest; leave the deck in until the "
-            "speed is right every time.",
-            "Where guidance is left, it is said under what published guidance says, with its source.",
-        ])
+        said(
+            [
+                "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig: "
+                f"{words.heights_words(jump, units)}",
+                size_words.spacing(shown.answer, shown.index, units),
+                "Choose the gap for the slowest speed that riders will really bring, not the fastest; leave the deck in until the "
+                "speed is right every time.",
+                "Where guidance is left, it is said under what published guidance says, with its source.",
+            ]
+        )
     else:
-        said([
-            "Measure lip angle with a board on its last straight part, gap and drop with a string and a line level, landing "
-            "angle and length on the face itself, and the runout to the end of the room.",
-            words.heights_words(jump, units),
-            "Measure again after digging, rain or a season: old start marks and cards no longer apply.",
-        ])
+        said(
+            [
+                "Measure lip angle with a board on its last straight part, gap and drop with a string and a line level, landing "
+                "angle and length on the face itself, and the runout to the end of the room.",
+                words.heights_words(jump, units),
+                "Measure again after digging, rain or a season: old start marks and cards no longer apply.",
+            ]
+        )

@@ -112,7 +112,9 @@ def uploaded(name: str, content: bytes) -> None:
         try:
             text = content.decode("utf-8")
         except UnicodeDecodeError as error:
-            raise FileError(f"not UTF-8 text (byte {error.start + 1}); it must be a line file (.toml)", file=name) from None
+            raise FileError(
+                f"not UTF-8 text (byte {error.start + 1}); it must be a line file (.toml)", file=name
+            ) from None
         load(parse_line(text, file=name))
     except InputError as error:
         st.session_state["message"] = f"{error} Nothing was changed."
@@ -217,7 +219,9 @@ def _said(build: Callable[[], Any], kind: type, where: str) -> Any:
     except InputError as error:
         labels = {key_of(name, d): d.label for name, d in declared(kind).items() if d.label}
         key = labels.get(error.key, error.key)
-        raise InputError(error.text, key=f"{where}: {key}" if where and key and key not in labels.values() else key or where) from None
+        raise InputError(
+            error.text, key=f"{where}: {key}" if where and key and key not in labels.values() else key or where
+        ) from None
 
 
 def unit_of(declaration: Input) -> str:

@@ -27,7 +27,11 @@ def show() -> None:
 
 def refused(error: InputError) -> None:
     """The one line that says which input cannot be used."""
-    st.error(plain(f"{error}. Everything typed is kept; change it on the left (on a phone: behind » at the top), in its group."))
+    st.error(
+        plain(
+            f"{error}. Everything typed is kept; change it on the left (on a phone: behind » at the top), in its group."
+        )
+    )
 
 
 def example_band(shown: Shown) -> None:

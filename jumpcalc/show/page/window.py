@@ -16,7 +16,12 @@ def _body(shown: Shown) -> None:
     rows = [_row(shown, flown, jump.window)]
     if jump.window.speeds is not None:
         ends = jump.sure, jump.sure_foot
-        rows.append(["… however the rider stands", *(_between(shown, pair) for pair in (ends if jump.shape != "drop" else ends[:1]))])
+        rows.append(
+            [
+                "… however the rider stands",
+                *(_between(shown, pair) for pair in (ends if jump.shape != "drop" else ends[:1])),
+            ]
+        )
     if jump.path != "point":
         rows.append(_row(shown, "the textbook's point", jump.point))
     head = ["path of", "at the edge", "before the lip"]
@@ -39,4 +44,8 @@ def _between(shown: Shown, pair: tuple[float, float] | None) -> str:
     return f"{low.rpartition(' ')[0]} to {high}"
 
 
-PANEL = Panel("The window of clean speeds", _body, lambda shown: shown.jump.window.speeds is not None or shown.jump.point.speeds is not None)
+PANEL = Panel(
+    "The window of clean speeds",
+    _body,
+    lambda shown: shown.jump.window.speeds is not None or shown.jump.point.speeds is not None,
+)
