@@ -1,13 +1,9 @@
 """The page: inputs into one Line, one Answer, one panel after the other. Start it with ``streamlit run app.py``."""
 
-import time
-
 import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.show.page import address, common, inputs, looks, panels, state, ways
-
-_PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
 state.start()
 way = ways.chosen()
@@ -28,8 +24,6 @@ else:
     panels.top.example_band(shown)
     for show in panels.FIRST[way]:
         show(shown)
-    if panels.FIRST[way]:
-        time.sleep(_PAINT)
     shown = shown.complete()
     state.remember(shown.answer)
     for show in panels.WAYS[way]:

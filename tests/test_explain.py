@@ -343,10 +343,10 @@ def panel_page():
     from jumpcalc.show.page import common, explain, state
 
     state.start()
-    answer = common.solved(state.line())
+    line = state.line()
     units = st.session_state.get("asked units", "metric")
     st.session_state["units"] = units
-    explain.show(common.Shown(answer=answer, index=0, units=units, example=True))
+    explain.show(common.Shown(line=line, index=0, units=units, example=True).complete())
 
 
 def test_the_panel_asks_answers_and_keeps_the_distance_through_a_switch_of_units():

@@ -7,9 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from jumpcalc import Air, Jump, Landing, Limits, Line, Lip, Piece, Rider, Runout, solve
-from jumpcalc.plan.picture import impact_curve, side_view, stop_view
-from jumpcalc.show.linefile import read_line
+from jumpcalc import Air, InputError, Jump, Landing, Limits, Line, Lip, Piece, Rider, Runout, solve
+from jumpcalc.plan.picture import first_view, impact_curve, side_view, stop_view
+from jumpcalc.plan.solve import solve_jumps
+from jumpcalc.show import draw
+from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.show.svg import Words
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
@@ -136,3 +139,32 @@ def test_a_jump_without_a_window_still_has_a_picture(change):
     assert {path.name for path in view.paths} <= {"try"}
     assert len(curve.speed) > 5
     assert stop_view(answer, 0) is None
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_view_of_a_line_not_solved_yet_is_that_of_its_answer(units):
+    lines = [read_line(path) for path in EXAMPLES]
+    lines.append(
+        parse_line("[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 3, angle_deg = 20, length_m = 1 }")
+    )
+    for line in lines:
+        answer = solve_jumps(line)
+        for index in range(len(line.jumps)):
+            early, late = first_view(line, index), side_view(answer, index)
+            assert early.ground == late.ground and early.clean == late.clean
+            assert [path.name for path in early.paths] == [path.name for path in late.paths]
+            for one, other in zip(early.paths, late.paths, strict=True):
+                assert one.landing.lip_speed == pytest.approx(other.landing.lip_speed, abs=1e-7)
+                assert one.x == pytest.approx(other.x, abs=1e-6) and one.z == pytest.approx(other.z, abs=1e-6)
+            shown, then = (draw.side(view, units).all(Words) for view in (early, late))
+            assert [text.text for text in shown] == [text.text for text in then]
+
+
+def test_what_is_refused_of_a_line_is_refused_before_its_view():
+    line = read_line(next(path for path in EXAMPLES if path.stem == "dirt_jump_bike"))
+    too_many = replace(line, run_in=replace(line.run_in, strokes=60))
+    with pytest.raises(InputError) as late:
+        solve_jumps(too_many)
+    with pytest.raises(InputError) as early:
+        first_view(too_many, 0)
+    assert str(early.value) == str(late.value)

@@ -17,8 +17,9 @@ from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import OUTCOMES, Answer, LandingResult
 from jumpcalc.plan.assume import ground_pieces
 from jumpcalc.plan.course import Course, course
-from jumpcalc.plan.solve import foot_speeds
-from jumpcalc.plan.window import land
+from jumpcalc.plan.line import Line
+from jumpcalc.plan.solve import checked, foot_speeds
+from jumpcalc.plan.window import aim_speed, find_windows, land, targets
 
 __all__ = [
     "ImpactCurve",
@@ -26,6 +27,7 @@ __all__ = [
     "SideView",
     "StopView",
     "Stretch",
+    "first_view",
     "flown",
     "flown_path",
     "impact_curve",
@@ -140,12 +142,50 @@ def side_view(answer: Answer, index: int) -> SideView:
         no speed lands clean, up to three speeds around the first that reaches the landing.
     """
     jump, one = answer.jumps[index], course(answer.complete, index)
-    if jump.sensitivity is not None:
-        slow = jump.sensitivity.slow_10
+    slow = None if jump.sensitivity is None else jump.sensitivity.slow_10
+    return _side(answer.complete, index, one, jump.landings, slow)
+
+
+def first_view(line: Line, index: int) -> SideView:
+    """The same of a line that is not solved yet: only what this drawing shows is worked out.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    SideView
+        That of its answer.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    filled, _, courses = checked(line)
+    one = courses[index]
+    found = find_windows(one, targets(one)[:1])[0]
+    if found.low is None:
+        return _side(filled, index, one, (), None)
+    aim = aim_speed(found.low, found.high)
+    landed = land(one, [found.low, aim, found.high, 0.9 * aim])
+    low, middle, high, slow = (landed.result(row) for row in range(4))
+    return _side(filled, index, one, (low, middle, high), slow)
+
+
+def _side(
+    line: Line, index: int, one: Course, landings: tuple[LandingResult, ...], slow: LandingResult | None
+) -> SideView:
+    """The view of clean landings from slow to fast, and of one a tenth slower than the aim."""
+    if landings:
         if slow.outcome == "clean":
             # in a wide window a tenth below the aim still lands clean
-            slow = land(one, [_TOO_SLOW * jump.window.speeds.min]).result(0)
-        named = list(zip(("slow", "min", "aim", "max"), (slow, *jump.landings), strict=True))
+            slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)
+        named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
     else:
         named = [("try", landing) for landing in _tries(one)]
     return SideView(
@@ -156,7 +196,7 @@ def side_view(answer: Answer, index: int) -> SideView:
         drop=one.drop,
         face=one.face,
         lip_height=one.lip_height,
-        ground=tuple(_ground(answer, one, index)),
+        ground=tuple(_ground(line, one, index)),
         foot=None if one.lip is None else (one.foot_x, one.foot_z),
         knuckle=(one.gap, -one.drop),
         clean=_clean(one),
@@ -246,10 +286,10 @@ def _tries(one: Course) -> list[LandingResult]:
     return [row for row in map(land(one, speeds).result, range(3)) if row.surface != "edge"] or [landed.result(-1)]
 
 
-def _ground(answer: Answer, one: Course, index: int) -> list[Stretch]:
+def _ground(line: Line, one: Course, index: int) -> list[Stretch]:
     """The parts of the ground in the order they are ridden."""
     parts = []
-    before = answer.complete.run_in if index == 0 else answer.complete.jumps[index - 1].runout
+    before = line.run_in if index == 0 else line.jumps[index - 1].runout
     pieces = ground_pieces(before, "run-in")
     if pieces:
         led = chain(pieces)

@@ -28,7 +28,7 @@ from jumpcalc.plan.run_in import RunIn, abort_of, before, descend, run_in_answer
 from jumpcalc.plan.stop import TIGHT, stopping
 from jumpcalc.plan.window import Found, aim_speed, find_windows, land, targets
 
-__all__ = ["MODEL_DATE", "add_ride", "foot_speeds", "solve", "solve_jumps"]
+__all__ = ["MODEL_DATE", "add_ride", "checked", "foot_speeds", "solve", "solve_jumps"]
 
 MODEL_DATE = "2026-11-25"
 """Answers of models before this date no longer match."""
@@ -79,9 +79,7 @@ def solve_jumps(line: Line) -> Answer:
     InputError
         Where inputs contradict each other.
     """
-    filled, assumed = complete(line)
-    courses = [course(filled, index) for index in range(len(filled.jumps))]
-    before(filled, courses[0])  # strokes that do not fit are refused here already
+    filled, assumed, courses = checked(line)
     jumps, warnings = [], []
     for index, one in enumerate(courses):
         answer, notes = _jump(filled, assumed, one, index)
@@ -98,6 +96,34 @@ def solve_jumps(line: Line) -> Answer:
         ride=None,
         warnings=tuple(warnings),
     )
+
+
+def checked(line: Line) -> tuple[Line, tuple[str, ...], list[Course]]:
+    """All of a line that can be refused, found out before anything is worked out.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+
+    Returns
+    -------
+    complete : Line
+        With its defaults filled in.
+    assumed : tuple of str
+        Key paths of what was filled in.
+    courses : list of Course
+        Its jumps.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    filled, assumed = complete(line)
+    courses = [course(filled, index) for index in range(len(filled.jumps))]
+    before(filled, courses[0])  # strokes that do not fit are refused here already
+    return filled, assumed, courses
 
 
 def add_ride(answer: Answer) -> Answer:

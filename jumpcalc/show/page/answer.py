@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
+
 import streamlit as st
 
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, plain, small
 
-__all__ = ["figures", "show"]
+__all__ = ["below", "figures", "show"]
+
+_PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
 
 def figures(shown: Shown, before: str) -> None:
@@ -20,6 +25,19 @@ def figures(shown: Shown, before: str) -> None:
             st.metric(before, shown.speed(window.foot.aim), width="content")
         st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
         st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+
+
+def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
+    """The answer's words above a drawing that is there before they are worked out."""
+
+    def show_both(shown: Shown) -> None:
+        above = st.container()
+        drawing(shown)
+        time.sleep(_PAINT)
+        with above:
+            show(shown)
+
+    return show_both
 
 
 def show(shown: Shown) -> None:

@@ -26,7 +26,7 @@ def _body(shown: Shown) -> None:
     kinds = [here, *(kind for kind in BIKES if kind != here)]
     other = st.selectbox("The other bike", kinds[1:], key="other_bike")
     with st.spinner("Riding it on both bikes …"):
-        found = _compared(shown.answer.line, here, other)
+        found = _compared(shown.line, here, other)
     said(side_by_side.bike_words(found))
     rows = side_by_side.rows(found.jumps[shown.index], shown.units)
     table(["", here, other], rows)

@@ -19,7 +19,7 @@ _KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/
 
 def show(shown: Shown) -> None:
     """Two buttons; the card is made only when one is pressed."""
-    line = shown.answer.line
+    line = shown.line
     st.subheader("A card for the pocket", anchor=False)
     first = "" if len(line.jumps) == 1 else " It is for the first jump of the line."
     st.markdown(

@@ -24,16 +24,23 @@ __all__ = ["Panel", "Shown", "drawing", "jumps_solved", "plain", "said", "shown"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """What every panel shows: the answer, which jump of it, in which units, and whether it is an example's."""
+    """What every panel shows: a line, which jump of it, in which units, and whether it is an example's."""
 
-    answer: Answer
+    line: Line
     index: int
     units: str
     example: bool
+    whole: bool = False
 
     def complete(self) -> Shown:
-        """The same with run-in and ride worked out."""
-        return replace(self, answer=solved(self.answer.line))
+        """The same with run-in and ride, which are worked out here."""
+        solved(self.line)
+        return replace(self, whole=True)
+
+    @property
+    def answer(self) -> Answer:
+        """The answer to the line, worked out when it is first asked for; with run-in and ride where `whole`."""
+        return solved(self.line) if self.whole else jumps_solved(self.line)
 
     @property
     def jump(self) -> JumpAnswer:
@@ -41,9 +48,14 @@ class Shown:
         return self.answer.jumps[self.index]
 
     @property
+    def stamp(self) -> str:
+        """The word over a drawing that is not of the reader's own jump."""
+        return "EXAMPLE" if self.example else ""
+
+    @property
     def drawn(self) -> tuple[Answer, int, str, str]:
-        """What a drawing is made of: answer, jump, units, and the word over one that is not of the reader's own jump."""
-        return self.answer, self.index, self.units, "EXAMPLE" if self.example else ""
+        """What a drawing is made of: answer, jump, units and stamp."""
+        return self.answer, self.index, self.units, self.stamp
 
     @property
     def speed(self) -> Callable[..., str]:
@@ -72,15 +84,9 @@ class Panel:
 
 
 def shown(line: Line) -> Shown:
-    """What the panels show of a line, before run-in and ride.
-
-    Raises
-    ------
-    InputError
-        Where inputs contradict each other.
-    """
+    """What the panels show of a line; nothing is worked out yet."""
     index = state.index()
-    return Shown(answer=jumps_solved(line), index=index, units=state.units(), example=is_example(line.jumps[index]))
+    return Shown(line=line, index=index, units=state.units(), example=is_example(line.jumps[index]))
 
 
 @lru_cache(maxsize=100)

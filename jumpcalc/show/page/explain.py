@@ -49,7 +49,7 @@ def show(shown: Shown) -> None:
             return
         st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
         st.markdown(plain(told.cost(explained, units)))
-        stamp = shown.drawn[-1]
+        stamp = shown.stamp
         drawing(flights(explained, seen, units, stamp=stamp).svg(), alt=told.alt(explained, seen, units))
     st.markdown("**Why**")
     said([told.posture(explained, units), *told.why(explained, units)])

@@ -32,7 +32,7 @@ __all__ = ["FIRST", "PREPARE", "WAYS", "notes", "top"]
 PREPARE = {"size": side.drawn, "ride": hill.drawn, "explain": Shown.complete}
 """What is worked out before anything is shown, so that a new drawing reaches the browser in one piece with its words."""
 
-FIRST = {"size": (answer.show, side.show), "ride": (), "explain": ()}
+FIRST = {"size": (answer.below(side.show),), "ride": (), "explain": ()}
 """What each way in shows before run-in and ride are worked out."""
 
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)

@@ -158,7 +158,7 @@ def _first_sentence(shown: Shown) -> str:
 def _own_mark(shown: Shown, mark: float) -> None:
     """What the rider's own start mark gives."""
     try:
-        ridden = _from_mark(shown.answer.line, mark)
+        ridden = _from_mark(shown.line, mark)
     except InputError as error:
         st.error(plain(f"{error}."))
         return
