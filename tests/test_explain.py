@@ -352,6 +352,8 @@ def panel_page():
 def test_the_panel_asks_answers_and_keeps_the_distance_through_a_switch_of_units():
     page = AppTest.from_function(panel_page, default_timeout=60).run()
     assert not page.exception
+    assert not any("What it cost" in element.value for element in page.markdown)
+    page.number_input(key="explain far").set_value(0.3).run()
     shown = " ".join(element.value.replace("\\", "") for element in page.markdown)
     assert "too slow at the edge" in shown and "What it cost" in shown
     page.number_input(key="explain far").set_value(5.0).run()

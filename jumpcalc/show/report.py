@@ -50,7 +50,7 @@ def report(answer: Answer, *, units: str = "metric") -> str:
 
 def _jump(answer: Answer, index: int, units: str) -> list[str]:
     jump = answer.jumps[index]
-    out = [*text.wrapped(f"{words.headline(jump, units)} {words.reach_words(jump)}"), ""]
+    out = [*text.wrapped(words.headline(jump, units)), ""]
     if len(answer.jumps) > 1:
         out = [f"{index + 1}  {jump.name}", *out]
     if jump.landings:

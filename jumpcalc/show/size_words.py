@@ -17,7 +17,7 @@ def spacing(answer: Answer, index: int, units: str = "metric") -> str:
     if room is None:
         return ""
     return (
-        f"The next feature's foot belongs {words.length(room, units)} or more from the end of the landing, along the ground, for "
+        f"The next feature's foot belongs {words.length(room, units)} or more from the lower end of the landing, along the ground, for "
         "one who brakes after the fastest clean landing. Space features by the speed with which the one before is left."
     )
 

@@ -11,6 +11,7 @@ from jumpcalc.plan.surfaces import NO_SOURCE
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
+    "NO_ROOM",
     "CAUTIONS",
     "CHECKLIST",
     "LEFT_OUT",
@@ -29,6 +30,7 @@ __all__ = [
     "note",
     "outcome",
     "percent",
+    "named",
     "reach_words",
     "ride_words",
     "rolled_words",
@@ -327,6 +329,9 @@ def _room(jump: JumpAnswer, units: str) -> str:
     return f"{speed(slow, units, digits=1)} slower and {speed(fast, units, digits=1)} faster"
 
 
+NO_ROOM = "There is not enough room to stop after it."
+
+
 def headline(jump: JumpAnswer, units: str = "metric") -> str:
     """The answer in one sentence that a rider understands."""
     window = jump.window
@@ -334,14 +339,18 @@ def headline(jump: JumpAnswer, units: str = "metric") -> str:
         return sentence(f"no lip speed lands both wheels on the landing: {note(window.why_none, units)}")
     edge = speed(window.speeds.aim, units)
     if jump.shape == "drop":
-        text = f"Leave the edge at {edge}; it still lands clean {_room(jump, units)}."
+        text = f"{'It takes' if reach_words(jump) else 'Leave the edge at'} {edge}"
+        text += f"{' at the edge' if reach_words(jump) else ''}; it still lands clean {_room(jump, units)}."
     else:
         text = (
-            f"Ride at {speed(window.foot.aim, units)} just before the lip, which leaves its edge at {edge}; "
+            f"{'It takes' if reach_words(jump) else 'Ride at'} {speed(window.foot.aim, units)} just before the lip, "
+            f"which leaves its edge at {edge}; "
             f"at the edge it still lands clean {_room(jump, units)}."
         )
+    if reach_words(jump):
+        text += f" {reach_words(jump)}"
     if jump.stop is not None and not jump.stop.stops:
-        text += " There is not enough room to stop after it."
+        text += f" {NO_ROOM}"
     return text
 
 
@@ -682,7 +691,7 @@ def input_value(declaration: Input, number: object, units: str = "metric") -> st
     return assumed_value(declaration, number, units)
 
 
-def _named(path: str, declaration: Input, units: str) -> str:
+def named(path: str, declaration: Input, units: str) -> str:
     """A key path with the suffix of the unit that its value is shown in."""
     if not declaration.unit or units == "metric":
         return path
@@ -693,7 +702,7 @@ def assumed(answer: Answer, units: str = "metric") -> list[tuple[str, str, str]]
     """What was assumed: key path, value with unit, source, in the order of the declarations."""
     names = set(answer.assumed)
     return [
-        (_named(path, declaration, units), assumed_value(declaration, number, units), declaration.source)
+        (named(path, declaration, units), assumed_value(declaration, number, units), declaration.source)
         for path, declaration, number in given(answer.complete)
         if path in names
     ]

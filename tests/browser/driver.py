@@ -112,6 +112,14 @@ class StPage:
         self._wait_finished(n + 1)
         self.settle()
 
+    def until(self, check):
+        """Waits until `check()` holds: an upload is followed by more runs than one."""
+        end = time.monotonic() + self.timeout
+        while not check():
+            if time.monotonic() > end:
+                raise TimeoutError("it did not come about")
+            self.page.wait_for_timeout(50)
+
     def open(self, path: str = "/", **query):
         n = self.finished
         self.page.goto(self.base + path + ("?" + urlencode(query) if query else ""))

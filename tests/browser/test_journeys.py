@@ -82,10 +82,10 @@ def test_line_files_go_up_and_come_down(make_page, tmp_path):
     bad = tmp_path / "bad.toml"
     bad.write_text("gap = = 4")
     st.upload("Load a line file", bad)
-    assert "bad.toml: not TOML" in st.page.get_by_test_id("stAlert").first.inner_text()
+    st.until(lambda: "bad.toml: not TOML" in st.page.get_by_test_id("stAlert").first.inner_text())
     assert st.number(GAP).input_value() == "4.2"
     st.upload("Load a line file", EXAMPLES / "low_drop.toml")
-    assert headline(st).startswith("Leave the edge at 22 km/h")
+    st.until(lambda: headline(st).startswith("Leave the edge at 22 km/h"))
     name, content = st.download("Keep this line as a file")
     assert name == "line.toml"
     assert parse_line(content.decode()) == read_line(EXAMPLES / "low_drop.toml")

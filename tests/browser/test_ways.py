@@ -44,12 +44,13 @@ def test_each_way_in_is_accessible_and_nothing_scrolls_sideways(make_page, way, 
 
 def test_ride_it_from_four_questions_to_speed_mark_and_places_to_stop(make_page):
     st = make_page(390, 844).open(way="ride")
-    assert headings(st)[0].startswith("Start 32.6 m before the lip and be at 35 km/h")
+    assert headings(st)[0].startswith("By this model: start 32.6 m before the lip for 35 km/h")
     st.select("Ground today", "loose or fresh dirt")
-    assert headings(st)[0].startswith("Ride at")  # the run-in is too short on loose dirt
+    assert headings(st)[0].startswith("It takes")  # the run-in is too short on loose dirt
+    assert "The run-in as measured does not give that speed" in headings(st)[0]
     st.select("Ground today", "hardpack")
     st.select("Wind, by what you see", "leaves and twigs move, from behind")
-    assert headings(st)[0].startswith("Start") and "32.6 m" not in headings(st)[0]
+    assert headings(st)[0].startswith("By this model: start") and "32.6 m" not in headings(st)[0]
     st.set_number("Start mark before the lip (m)", 31)
     assert "From 31.0 m" in st.page.get_by_test_id("stAlert").last.inner_text()
     st.set_number("Start mark before the lip (m)", 99)
@@ -78,6 +79,8 @@ def test_on_a_touch_screen_targets_are_large_enough_for_a_gloved_thumb(make_page
 
 def test_explain_it_says_how_much_too_slow_and_why(make_page):
     st = make_page().open(way="explain")
+    assert "too slow" not in st.page.get_by_test_id("stMain").inner_text()  # nothing is said before a place is given
+    st.set_number("Distance from the knuckle, along the ground (m)", 0.3)
     text = st.page.get_by_test_id("stMain").inner_text()
     assert "too slow at the edge, if the lip was ridden normally" in text
     assert "Film the lip" in text and text.index("smaller one first") < text.index("Film the lip")

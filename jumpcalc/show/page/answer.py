@@ -16,15 +16,17 @@ _PAINT = 0.03  # s left to the browser to draw what it has before the rest is wo
 
 
 def figures(shown: Shown, before: str) -> None:
-    """The aim's speed before the lip, named `before`, beside the one at the edge and the room either way."""
+    """The aim's speed before the lip, named `before`, with the room either way, beside the one at the edge."""
     window = shown.jump.window
-    slow, fast = window.speeds.aim - window.speeds.min, window.speeds.max - window.speeds.aim
-    less = shown.speed(slow, digits=1).rpartition(" ")[0]
+    drop = shown.jump.shape == "drop"
+    checked = window.speeds if drop else window.foot
+    less = shown.speed(checked.aim - checked.min, digits=1).rpartition(" ")[0]
+    more = shown.speed(checked.max - checked.aim, digits=1)
     with st.container(horizontal=True, gap="medium"):
-        if shown.jump.shape != "drop":
-            st.metric(before, shown.speed(window.foot.aim), width="content")
-        st.metric("At the edge", shown.speed(window.speeds.aim), width="content")
-        st.metric("Room at the edge", f"−{less} / +{shown.speed(fast, digits=1)}", width="content")
+        if not drop:
+            st.metric(before, shown.speed(window.foot.aim, digits=1), width="content")
+        st.metric("At the edge", shown.speed(window.speeds.aim, digits=1), width="content")
+        st.metric("Room at the edge" if drop else "Room before the lip", f"−{less} / +{more}", width="content")
 
 
 def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
@@ -35,7 +37,7 @@ def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
         drawing(shown)
         time.sleep(_PAINT)
         with above:
-            show(shown)
+            show(shown.complete())
 
     return show_both
 
@@ -51,6 +53,5 @@ def show(shown: Shown) -> None:
     figures(shown, "Just before the lip")
     if jump.shape != "drop":
         small(
-            "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip; the "
-            "room is at the edge."
+            "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip."
         )

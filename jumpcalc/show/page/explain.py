@@ -35,22 +35,18 @@ def show(shown: Shown) -> None:
     if shown.jump.window.speeds is None:
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
         return
-    # on a phone answer and drawing stand before the question
-    above = st.container()
     place = _asked(shown)
     if place is None:
-        small("Give the distance from the knuckle, along the ground, to where the rear wheel first touched.")
+        small("The answer follows once the place is given: a tap, or the distance from the knuckle along the ground.")
         return
     units = shown.units
     explained, seen = _explained(shown.answer, shown.index, place)
-    with above:
-        if explained.why_none is not None:
-            st.warning(plain(told.refusal(explained)))
-            return
-        st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
-        st.markdown(plain(told.cost(explained, units)))
-        stamp = shown.stamp
-        drawing(flights(explained, seen, units, stamp=stamp).svg(), alt=told.alt(explained, seen, units))
+    if explained.why_none is not None:
+        st.warning(plain(told.refusal(explained)))
+        return
+    st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
+    st.markdown(plain(told.cost(explained, units)))
+    drawing(flights(explained, seen, units, stamp=shown.stamp).svg(), alt=told.alt(explained, seen, units))
     st.markdown("**Why**")
     said([told.posture(explained, units), *told.why(explained, units)])
     st.markdown("**What to change, in this order**")
@@ -68,7 +64,7 @@ def _asked(shown: Shown) -> Place | None:
     """The place as it was picked, on the drawing or in words; None where the distance is not given."""
     ways = [_PAST, _BEFORE, *([_WALL] if shown.jump.shape == "gap" else [])]
     key = f"explain way {shown.jump.shape}"
-    stored = st.session_state.setdefault("explain place", 0.3)
+    stored = st.session_state.setdefault("explain place", None)
     if st.session_state.get(key) not in ways:
         st.session_state[key] = _PAST
     st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")

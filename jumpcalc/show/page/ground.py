@@ -69,7 +69,7 @@ def _rows(path: str, row: Callable[[str, int, tuple[Any, ...]], None], empty: tu
     left, right = st.columns(2)
     left.button("Add a row", key=f"add {path}", on_click=_change, args=(path, (*rows, empty)), width="stretch")
     right.button(
-        "Remove the last",
+        "Remove last",
         key=f"less {path}",
         on_click=_change,
         args=(path, rows[:-1]),

@@ -14,7 +14,7 @@ def left(shown: Shown) -> None:
     rules = [rule for rule in guidance(shown.answer, shown.index) if rule.keeps is False]
     if rules:
         said = "; ".join(f"{rule_words(rule, shown.units)[0]} ({rule.source})" for rule in rules)
-        small(plain(f"Published guidance that this jump leaves: {said}."))
+        small(plain(f"Published guidance that this jump does not meet: {said}."))
 
 
 def _body(shown: Shown) -> None:

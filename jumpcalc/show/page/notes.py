@@ -8,16 +8,15 @@ from jumpcalc.plan.inputs import given
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 
-__all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "show"]
+__all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "made_of", "show"]
 
 
 def show(shown: Shown) -> None:
     """What to look at first."""
     answer, units = shown.answer, shown.units
     if answer.warnings:
-        st.subheader("Look at", anchor=False)
+        st.subheader("Look at this first", anchor=False)
         said([words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings])
-    small(plain(f"Ground {answer.fingerprint}, model of {answer.model_date}."))
 
 
 def cautions() -> None:
@@ -25,10 +24,15 @@ def cautions() -> None:
     said(words.CAUTIONS[1:])
 
 
+def made_of(shown: Shown) -> None:
+    """Which ground and which model the answer is of."""
+    small(plain(f"Ground {shown.answer.fingerprint}, model of {shown.answer.model_date}."))
+
+
 def _assumed(shown: Shown) -> None:
     """What was not given, with the value taken for it and where that comes from."""
     answer = shown.answer
-    labels = {path: declaration.label for path, declaration, _ in given(answer.complete)}
+    labels = {words.named(path, one, shown.units): one.label for path, one, _ in given(answer.complete)}
     rows = [[labels.get(path) or path, value, source] for path, value, source in words.assumed(answer, shown.units)]
     if rows:
         table(["what", "assumed", "where that comes from"], rows)

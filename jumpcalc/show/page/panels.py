@@ -39,19 +39,19 @@ _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
 
 WAYS = {
     "size": (
-        size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
+        notes.show, size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
         more.more(
             "more size", sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
         ),
-        card.show, notes.show,
+        card.show, notes.made_of,
     ),
     "ride": (
-        ride_it.show, hill.PANEL.show, ride_it.ask, ride_it.check,
-        more.more("more ride", side.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.show,
+        ride_it.show, notes.show, hill.PANEL.show, ride_it.ask, ride_it.check,
+        more.more("more ride", side.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
     ),
     "explain": (
-        explain.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
-        card.show, notes.show,
+        explain.show, notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
+        card.show, notes.made_of,
     ),
 }  # fmt: skip
 """What follows; on a phone too, answer and drawing come before any question."""

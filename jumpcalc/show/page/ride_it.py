@@ -83,9 +83,12 @@ def _take_bike() -> None:
 
 
 def _take_surface() -> None:
-    state.store("run_in.surface", st.session_state["ride surface"])
-    state.store("run_in.rolling_resistance", None)
-    state.store("run_in.grip", None)
+    # what lies on the run-in lies on the runouts too: less grip asks for more room
+    grounds = ["run_in", *(f"jump[{number}].runout" for number in range(1, st.session_state["jumps"] + 1))]
+    for ground in grounds:
+        state.store(f"{ground}.surface", st.session_state["ride surface"])
+        state.store(f"{ground}.rolling_resistance", None)
+        state.store(f"{ground}.grip", None)
     state.refill()
 
 
@@ -119,8 +122,6 @@ def show(shown: Shown) -> None:
     st.subheader(plain(_first_sentence(shown)), anchor=False)
     figures(shown, "On the run-in just before the lip")
     small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
-    if words.reach_words(jump):
-        st.warning(plain(words.reach_words(jump)))
     mark = st.session_state.get("ride mark")
     if mark is not None and shown.index == 0:
         _own_mark(shown, mark)
@@ -152,7 +153,11 @@ def _first_sentence(shown: Shown) -> str:
     aim = None if jump.run_in is None else jump.run_in.marks[1]
     if aim is None or jump.shape == "drop":
         return words.headline(jump, shown.units)
-    return f"Start {shown.length(aim)} before the lip and be at {shown.speed(jump.window.foot.aim)} just before it."
+    text = (
+        f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
+        "Check that speed first, without the jump."
+    )
+    return f"{text} {words.NO_ROOM}" if jump.stop is not None and not jump.stop.stops else text
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

@@ -19,12 +19,12 @@ def show(shown: Shown) -> None:
     if st.session_state["size kind"] == "planned":
         said(
             [
-                "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig: "
+                "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig. "
                 f"{words.heights_words(jump, units)}",
                 size_words.spacing(shown.answer, shown.index, units),
                 "Choose the gap for the slowest speed that riders will really bring, not the fastest; leave the deck in until the "
                 "speed is right every time.",
-                "Where guidance is left, it is said under what published guidance says, with its source.",
+                "Where guidance is not met, it is said under what published guidance says, with its source.",
             ]
         )
     else:

@@ -117,7 +117,7 @@ def uploaded(name: str, content: bytes) -> None:
             ) from None
         load(parse_line(text, file=name))
     except InputError as error:
-        st.session_state["message"] = f"{error} Nothing was changed."
+        st.session_state["message"] = f"{error}. Nothing was changed."
 
 
 def typed(path: str) -> Any:
