@@ -298,6 +298,15 @@ def test_wind_and_start_mark_are_those_of_the_line():
     assert page.number_input(key="ride mark field").value is None
 
 
+@pytest.mark.parametrize("way", ["size", "ride", "explain"])
+def test_each_way_in_says_of_which_jump_it_is(way):
+    page = _switched(opened("two_in_a_row"), way)
+    line = read_line(ROOT / "examples" / "two_in_a_row.toml")
+    for number, jump in enumerate(line.jumps, start=1):
+        checked(page.selectbox(key="jump").set_value(number).run())
+        assert any(f"{line.title}: {jump.name}" in unmarked(one.value) for one in page.markdown)
+
+
 def test_less_grip_never_leaves_more_room():
     """Whoever picks the ground of today rides out on it as well."""
     page = _switched(opened(), "ride")

@@ -10,7 +10,7 @@ import streamlit as st
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, plain, small
 
-__all__ = ["below", "figures", "show"]
+__all__ = ["below", "figures", "show", "which"]
 
 _PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
@@ -29,6 +29,14 @@ def figures(shown: Shown, before: str) -> None:
         st.metric("Room at the edge" if drop else "Room before the lip", f"−{less} / +{more}", width="content")
 
 
+def which(shown: Shown) -> None:
+    """Of which jump the answer is, in small type."""
+    jump, title = shown.line.jumps[shown.index], shown.line.title
+    name = title if len(shown.line.jumps) == 1 else ": ".join(part for part in (title, jump.name) if part)
+    if name or jump.name:
+        small(plain(name or jump.name))
+
+
 def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
     """The answer's words above a drawing that is there before they are worked out."""
 
@@ -44,9 +52,8 @@ def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
 
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
-    jump, answer = shown.jump, shown.answer
-    name = answer.complete.title if len(answer.jumps) == 1 else f"{answer.complete.title}: {jump.name}"
-    small(plain(name or jump.name))
+    jump = shown.jump
+    which(shown)
     st.subheader(plain(words.headline(jump, shown.units)), anchor=False)
     if jump.window.speeds is None:
         return

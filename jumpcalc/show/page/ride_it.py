@@ -13,7 +13,7 @@ from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
 from jumpcalc.show.page import state
-from jumpcalc.show.page.answer import figures
+from jumpcalc.show.page.answer import figures, which
 from jumpcalc.show.page.common import Shown, plain, said, small, solved
 from jumpcalc.units import from_si, to_si
 
@@ -115,6 +115,7 @@ def show(shown: Shown) -> None:
     if _not_today():
         st.error(plain(NOT_TODAY))
         return
+    which(shown)
     jump, units = shown.jump, shown.units
     if jump.window.speeds is None:
         st.subheader(plain(words.headline(jump, units)), anchor=False)
