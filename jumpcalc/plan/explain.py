@@ -28,7 +28,7 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, LandingResult, Note
 from jumpcalc.plan.assume import stroke_energy
 from jumpcalc.plan.course import Course, course
-from jumpcalc.plan.picture import Stretch, flown, side_view
+from jumpcalc.plan.picture import Stretch, flown, ground_seen
 from jumpcalc.plan.run_in import before
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.window import FASTEST, Landings, land
@@ -459,7 +459,7 @@ def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
     mark = theirs[-1].rear
     if explained.landing.surface == "wall":
         mark = one.gap, min(theirs[-1].front[1], -one.drop)
-    return Strip(ground=side_view(answer, index).ground, step=step, aim=aim, theirs=theirs, mark=mark)
+    return Strip(ground=ground_seen(answer.complete, one, index), step=step, aim=aim, theirs=theirs, mark=mark)
 
 
 def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -> tuple[Moment, ...]:

@@ -13,7 +13,7 @@ import numpy as np
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.course import Course, course
 from jumpcalc.plan.explain import Place, along_at, rear_level, rear_place
-from jumpcalc.plan.picture import Stretch, side_view
+from jumpcalc.plan.picture import Stretch, ground_seen
 
 __all__ = ["PickView", "Tick", "pick_view", "place_at"]
 
@@ -69,7 +69,7 @@ def pick_view(answer: Answer, index: int, place: Place | None, *, step: float = 
         Tick(along=float(s), x=x, z=z) for s in along for x, z in [_on_ground(one, Place(along=float(s)))] if x > 0
     ]
     return PickView(
-        ground=side_view(answer, index).ground,
+        ground=ground_seen(answer.complete, one, index),
         ticks=tuple(ticks),
         here=None if place is None else _on_ground(one, place),
         aim=_on_ground(one, rear_place(one, jump.landings[1])) if jump.landings else None,

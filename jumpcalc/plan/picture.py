@@ -30,6 +30,7 @@ __all__ = [
     "first_view",
     "flown",
     "flown_path",
+    "ground_seen",
     "impact_curve",
     "side_view",
     "stop_view",
@@ -196,7 +197,7 @@ def _side(
         drop=one.drop,
         face=one.face,
         lip_height=one.lip_height,
-        ground=tuple(_ground(line, one, index)),
+        ground=ground_seen(line, one, index),
         foot=None if one.lip is None else (one.foot_x, one.foot_z),
         knuckle=(one.gap, -one.drop),
         clean=_clean(one),
@@ -286,8 +287,23 @@ def _tries(one: Course) -> list[LandingResult]:
     return [row for row in map(land(one, speeds).result, range(3)) if row.surface != "edge"] or [landed.result(-1)]
 
 
-def _ground(line: Line, one: Course, index: int) -> list[Stretch]:
-    """The parts of the ground in the order they are ridden."""
+def ground_seen(line: Line, one: Course, index: int) -> tuple[Stretch, ...]:
+    """The parts of a jump's ground in the order they are ridden, with some of what lies before and after.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    one : Course
+        The jump.
+    index : int
+        Which jump it is, from 0.
+
+    Returns
+    -------
+    tuple of Stretch
+        Run-in, lip, gap or deck, face, exit, runout.
+    """
     parts = []
     before = line.run_in if index == 0 else line.jumps[index - 1].runout
     pieces = ground_pieces(before, "run-in")
@@ -310,7 +326,7 @@ def _ground(line: Line, one: Course, index: int) -> list[Stretch]:
     if exit_end > one.face:
         parts.append(_along(one, one.face, exit_end, "exit"))
     parts.append(_along(one, exit_end, exit_end + _AFTER, "runout"))
-    return parts
+    return tuple(parts)
 
 
 def _clean(one: Course) -> Stretch | None:

@@ -113,7 +113,7 @@ def notes(card: Card, units: str, *, warnings: int) -> list[str]:
 
 def _metres(metres: float, units: str) -> str:
     """A length without its unit: 0.1 m or 1 ft."""
-    return words.length(metres, units, digits=0 if units == "imperial" else 1).rpartition(" ")[0]
+    return words.number(words.length(metres, units, digits=0 if units == "imperial" else 1))
 
 
 def _start(found: RunInAnswer | None, units: str) -> list[Cell]:
@@ -136,8 +136,8 @@ def _start(found: RunInAnswer | None, units: str) -> list[Cell]:
 
 def _speeds(speeds: Speeds, units: str) -> list[Cell]:
     """The aim in whole units where that lies inside the window, and the window."""
-    low, aim, high = (words.speed(v, units, digits=1).rpartition(" ")[0] for v in (speeds.min, speeds.aim, speeds.max))
-    whole = words.speed(speeds.aim, units).rpartition(" ")[0]
+    low, aim, high = (words.number(words.speed(v, units, digits=1)) for v in (speeds.min, speeds.aim, speeds.max))
+    whole = words.number(words.speed(speeds.aim, units))
     aim = whole if float(low) <= float(whole) <= float(high) else aim
     return [Cell(text=aim, kind="number", bold=True), Cell(text=f"({low}–{high})")]
 

@@ -32,7 +32,6 @@ __all__ = [
     "scale_bar",
     "side",
     "speed_in",
-    "speed_sign",
     "stamped",
     "stopping",
     "to_scale",
@@ -297,11 +296,6 @@ def beside(x: float, y: float, text: str, *, after: float = MARGIN, **look: obje
     made = placed(x, y, text, **look)
     start = max(MARGIN, min(max(made.at[0], after), WIDTH - MARGIN - made.width))
     return Words(at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper)
-
-
-def speed_sign(units: str) -> str:
-    """The unit of speeds."""
-    return "mph" if units == "imperial" else "km/h"
 
 
 def speed_in(units: str) -> Callable[[float], float]:

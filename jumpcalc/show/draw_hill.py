@@ -18,7 +18,6 @@ from jumpcalc.show.draw import (
     placed,
     scale_bar,
     speed_in,
-    speed_sign,
 )
 from jumpcalc.show.svg import Area, Frame, Line, Sheet, Words, ticks, words_width
 
@@ -101,7 +100,7 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         sheet.put(6, placed(frame.x - 7, y, f"{value:g}", align=1.0))
     name = f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)"
     sheet.put(6, placed(frame.x + 0.5 * frame.width, bottom + 29, name, align=0.5))
-    name = f"speed, {speed_sign(units)}"
+    name = f"speed, {words.speed_sign(units)}"
     half = 0.5 * words_width(name, TEXT)
     sheet.put(6, Words(at=(10, frame.y + 0.5 * frame.height + half), text=name, size=TEXT, color=INK, turned=True))
 

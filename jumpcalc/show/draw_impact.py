@@ -18,7 +18,6 @@ from jumpcalc.show.draw import (
     length_in,
     placed,
     speed_in,
-    speed_sign,
     stamped,
 )
 from jumpcalc.show.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
@@ -100,7 +99,7 @@ def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
         y = frame.at(frame.left, value)[1]
         sheet.put(8, Line(points=[(left - 4, y), (left, y)], color=SOIL, width=0.8))
         sheet.put(8, placed(left - 7, y, f"{value:g}", align=1.0))
-    sheet.put(8, placed(0.5 * (left + right), bottom + 30, f"speed at the edge, {speed_sign(units)}", align=0.5))
+    sheet.put(8, placed(0.5 * (left + right), bottom + 30, f"speed at the edge, {words.speed_sign(units)}", align=0.5))
     name = f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}"
     half = 0.5 * words_width(name, TEXT)
     middle = max(0.5 * (top + bottom) + half, half)
@@ -207,5 +206,5 @@ def _foot_axis(
                 x = frame.at(s0 + (s1 - s0) * (value - f0) / (f1 - f0), 0)[0]
                 sheet.put(8, Line(points=[(x, frame.y - 4), (x, frame.y)], color=SOIL, width=0.8))
                 sheet.put(8, placed(x, frame.y - 12, f"{value:g}", align=0.5))
-    name = f"speed on the run-in just before the lip, {speed_sign(units)}"
+    name = f"speed on the run-in just before the lip, {words.speed_sign(units)}"
     sheet.put(8, placed(frame.x + 0.5 * frame.width, frame.y - 30, name, align=0.5))

@@ -23,9 +23,9 @@ def first_sentence(explained: Explanation, units: str = "metric") -> str:
     """The answer: by how much the speed at the edge was off, the lip ridden normally."""
     least, most = (_whole(value, units) for value in explained.off)
     if _about_right(explained, units):
-        return f"The speed was about right, within {max(most, 1)} {_sign(units)} of the aim at the edge, {_NORMAL}."
+        return f"The speed was about right, within {max(most, 1)} {words.speed_sign(units)} of the aim at the edge, {_NORMAL}."
     span = f"Up to {most}" if least == 0 else f"About {most}" if least == most else f"About {least} to {most}"
-    return f"{span} {_sign(units)} {explained.verdict} at the edge, {_NORMAL}."
+    return f"{span} {words.speed_sign(units)} {explained.verdict} at the edge, {_NORMAL}."
 
 
 def _about_right(explained: Explanation, units: str) -> bool:
@@ -37,7 +37,7 @@ def posture(explained: Explanation, units: str = "metric") -> str:
     """What the speed may have been with the posture that is counted on."""
     low, high = (words.speed(v, units, digits=1) for v in (explained.lip.low, explained.lip.high))
     aim = words.speed(explained.aim.lip_speed, units, digits=1)
-    text = f"With posture at the lip counted in, the edge was left at {_number(low)} to {high}; the aim is {aim}."
+    text = f"With posture at the lip counted in, the edge was left at {words.number(low)} to {high}; the aim is {aim}."
     if explained.verdict == "about right":
         return text
     manner = "Squashing or riding stiff" if explained.verdict == "too slow" else "Popping"
@@ -117,7 +117,7 @@ def cures(explained: Explanation, units: str = "metric") -> list[str]:
     more, further = ("more", "further up") if cure.to_aim > 0 else ("less", "further down")
     text = "Only then change the speed, by the least that will do: "
     least = words.speed(abs(cure.to_clean), units, digits=1)
-    if float(_number(least)) > 0:
+    if float(words.number(least)) > 0:
         text += f"it lands clean from {least} {more} at the edge on; "
     text += f"for the aim {words.speed(abs(cure.to_aim), units, digits=1)} {more} at the edge"
     if explained.shape != "drop":
@@ -189,16 +189,8 @@ def touched(at: str) -> str:
 def about(explained: Explanation, units: str) -> str:
     """Their speed at the edge as the span of a normally ridden lip."""
     low, high = (words.speed(v, units, digits=0) for v in (explained.normal.low, explained.normal.high))
-    return f"about {high}" if low == high else f"about {_number(low)} to {high}"
+    return f"about {high}" if low == high else f"about {words.number(low)} to {high}"
 
 
 def _whole(speed: float, units: str) -> int:
-    return int(_number(words.speed(speed, units)))
-
-
-def _number(text: str) -> str:
-    return text.rpartition(" ")[0]
-
-
-def _sign(units: str) -> str:
-    return "mph" if units == "imperial" else "km/h"
+    return int(words.number(words.speed(speed, units)))

@@ -24,7 +24,7 @@ def spacing(answer: Answer, index: int, units: str = "metric") -> str:
 
 def size_head(units: str = "metric", *, drop: bool, run_in: bool) -> list[str]:
     """What stands in each column of `size_row`, with its unit."""
-    speed, length = ("mph", "ft") if units == "imperial" else ("km/h", "m")
+    speed, length = words.speed_sign(units), "ft" if units == "imperial" else "m"
     where = "at the edge" if drop else "before the lip"
     start = [f"start for the aim, {length}"] if run_in else []
     return [f"gap, {length}", f"clean {where}, {speed}", f"aim, {speed}", *start, f"room to spare, {length}"]
@@ -32,13 +32,13 @@ def size_head(units: str = "metric", *, drop: bool, run_in: bool) -> list[str]:
 
 def size_row(size: Size, units: str = "metric", *, run_in: bool) -> list[str]:
     """One gap: clean speeds, aim, start mark where there is a run-in, room to stop; numbers without units."""
-    gap, start = _number(words.length(size.gap, units)), [_start(size, units)] if run_in else []
+    gap, start = words.number(words.length(size.gap, units)), [_start(size, units)] if run_in else []
     if size.speeds is None:
         return [gap, "none", _NONE, *(_NONE for _ in start), _NONE]
     slow, aim, fast = (
-        _number(words.speed(v, units, digits=1)) for v in (size.speeds.min, size.speeds.aim, size.speeds.max)
+        words.number(words.speed(v, units, digits=1)) for v in (size.speeds.min, size.speeds.aim, size.speeds.max)
     )
-    spare = "not known" if size.spare is None else _number(words.length(abs(size.spare), units))
+    spare = "not known" if size.spare is None else words.number(words.length(abs(size.spare), units))
     if size.spare is not None and size.spare < 0:
         spare = f"{spare} missing"
     return [gap, f"{slow} to {fast}", aim, *start, spare]
@@ -46,9 +46,5 @@ def size_row(size: Size, units: str = "metric", *, run_in: bool) -> list[str]:
 
 def _start(size: Size, units: str) -> str:
     if size.start is not None:
-        return _number(words.length(size.start, units))
+        return words.number(words.length(size.start, units))
     return "too fast from any start" if size.missing is None else "run-in too short"
-
-
-def _number(text: str) -> str:
-    return text.rpartition(" ")[0]

@@ -31,11 +31,13 @@ __all__ = [
     "outcome",
     "percent",
     "named",
+    "number",
     "reach_words",
     "ride_words",
     "rolled_words",
     "sentence",
     "speed",
+    "speed_sign",
     "start_words",
     "stop_words",
     "stopwatch_words",
@@ -329,26 +331,36 @@ def _room(jump: JumpAnswer, units: str) -> str:
     return f"{speed(slow, units, digits=1)} slower and {speed(fast, units, digits=1)} faster"
 
 
+def number(text: str) -> str:
+    """A quantity's words without its unit."""
+    return text.rpartition(" ")[0]
+
+
+def speed_sign(units: str) -> str:
+    """The unit of speeds."""
+    return "mph" if units == "imperial" else "km/h"
+
+
 NO_ROOM = "There is not enough room to stop after it."
 
 
 def headline(jump: JumpAnswer, units: str = "metric") -> str:
     """The answer in one sentence that a rider understands."""
-    window = jump.window
+    window, short = jump.window, reach_words(jump)
     if window.speeds is None:
         return sentence(f"no lip speed lands both wheels on the landing: {note(window.why_none, units)}")
     edge = speed(window.speeds.aim, units)
     if jump.shape == "drop":
-        text = f"{'It takes' if reach_words(jump) else 'Leave the edge at'} {edge}"
-        text += f"{' at the edge' if reach_words(jump) else ''}; it still lands clean {_room(jump, units)}."
+        text = f"{'It takes' if short else 'Leave the edge at'} {edge}"
+        text += f"{' at the edge' if short else ''}; it still lands clean {_room(jump, units)}."
     else:
         text = (
-            f"{'It takes' if reach_words(jump) else 'Ride at'} {speed(window.foot.aim, units)} just before the lip, "
+            f"{'It takes' if short else 'Ride at'} {speed(window.foot.aim, units)} just before the lip, "
             f"which leaves its edge at {edge}; "
             f"at the edge it still lands clean {_room(jump, units)}."
         )
-    if reach_words(jump):
-        text += f" {reach_words(jump)}"
+    if short:
+        text += f" {short}"
     if jump.stop is not None and not jump.stop.stops:
         text += f" {NO_ROOM}"
     return text

@@ -20,7 +20,7 @@ def figures(shown: Shown, before: str) -> None:
     window = shown.jump.window
     drop = shown.jump.shape == "drop"
     checked = window.speeds if drop else window.foot
-    less = shown.speed(checked.aim - checked.min, digits=1).rpartition(" ")[0]
+    less = words.number(shown.speed(checked.aim - checked.min, digits=1))
     more = shown.speed(checked.max - checked.aim, digits=1)
     with st.container(horizontal=True, gap="medium"):
         if not drop:

@@ -101,7 +101,7 @@ def solved(line: Line) -> Answer:
     return add_ride(jumps_solved(line))
 
 
-def drawing(svg: str, *, alt: str, width: str = "stretch") -> None:
+def drawing(svg: str, *, alt: str) -> None:
     """A drawing as a picture with words for those who do not see it.
 
     Parameters
@@ -110,10 +110,8 @@ def drawing(svg: str, *, alt: str, width: str = "stretch") -> None:
         The drawing.
     alt : str
         Its message in words.
-    width : str
-        Passed on to the picture.
     """
-    st.image(svg, width=width, alt=alt)
+    st.image(svg, width="stretch", alt=alt)
 
 
 def plain(text: str) -> str:

@@ -41,7 +41,7 @@ def _between(shown: Shown, pair: tuple[float, float] | None) -> str:
     if pair is None:
         return "none"
     low, high = (shown.speed(v, digits=1) for v in pair)
-    return f"{low.rpartition(' ')[0]} to {high}"
+    return f"{words.number(low)} to {high}"
 
 
 PANEL = Panel(
