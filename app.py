@@ -1,34 +1,45 @@
 """The page: inputs into one Line, one Answer, one panel after the other. Start it with ``streamlit run app.py``."""
 
+import time
+
 import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.show.page import address, common, inputs, looks, panels, state, ways
 
+PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
+
 state.start()
-way = ways.chosen()
+head, answer, drawing = st.container(), st.container(), st.container()
+way = panels.WAYS[ways.chosen()]
 line = shown = refused = None
 try:
     line = state.line()
     shown = common.shown(line)
-    panels.PREPARE[way](shown)
+    way.prepare(shown)
 except InputError as error:
     line, shown, refused = None, None, error
-st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
-panels.top.show()
-ways.choose()
-if shown is None:
-    panels.top.refused(refused)
-    panels.notes.cautions()
-else:
-    panels.top.example_band(shown)
-    for show in panels.FIRST[way]:
-        show(shown)
+if shown is not None:
+    # a new drawing is sent before all else, also before what stands above it
+    with drawing:
+        way.drawing(shown)
+with head:
+    st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
+    panels.top.show()
+    ways.choose()
+    if shown is None:
+        panels.top.refused(refused)
+    else:
+        panels.top.example_band(shown)
+if shown is not None:
+    time.sleep(PAINT)
     shown = shown.complete()
     state.remember(shown.answer)
-    for show in panels.WAYS[way]:
+    with answer:
+        way.answer(shown)
+    for show in way.rest:
         show(shown)
-    panels.notes.cautions()
+panels.notes.cautions()
 inputs.show(line)
 looks.show()
 address.keep(line, example=None if line is None else state.example_of(line), units=state.units())

@@ -35,7 +35,7 @@ def opened(example="first_gap"):
 
 def checked(page):
     assert not page.exception
-    seen = [element.value for kind in (page.markdown, page.subheader, page.caption, page.error, page.metric) for element in kind]
+    seen = [element.value for kind in (page.markdown, page.caption, page.error) for element in kind] + [figures_of(page)]
     assert not any("nan" in str(value).lower().split() or "Traceback" in str(value) for value in seen)
     return page
 
@@ -44,8 +44,18 @@ def unmarked(text):
     return text.replace("\\", "")
 
 
+def titles(page):
+    lines = (line for element in page.main.markdown for line in element.value.split("\n"))
+    return [unmarked(line.removeprefix("### ")) for line in lines if line.startswith("### ")]
+
+
 def answer_of(page):
-    return unmarked(page.subheader[0].value)
+    return titles(page)[0]
+
+
+def figures_of(page):
+    """The large figures as text; empty where there are none."""
+    return " ".join(element.proto.body for element in page.get("html") if "figures" in element.proto.body and "<dl" in element.proto.body)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
@@ -53,6 +63,8 @@ def test_each_example_shows_its_own_answer(example):
     page = opened(example)
     answer = solve(read_line(ROOT / "examples" / f"{example}.toml"))
     assert answer_of(page) == words.headline(answer.jumps[0])
+    for speed in (answer.jumps[0].window.speeds, answer.jumps[0].window.foot)[: 1 if answer.jumps[0].shape == "drop" else 2]:
+        assert speed is None or words.speed(speed.aim, digits=1) in figures_of(page)
     assert unmarked(page.warning[0].value).startswith("EXAMPLE")
     shown = "\n".join(unmarked(element.value) for element in page.markdown)
     for text in (*words.CAUTIONS, *words.CHECKLIST, *words.LEFT_OUT, words.heights_words(answer.jumps[0])):
@@ -82,13 +94,13 @@ def test_no_window_says_why():
     page = opened()
     checked(page.number_input(key="in jump[1].landing.length_m").set_value(0.9).run())
     assert "the landing is shorter than the bike" in answer_of(page)
-    assert not page.metric
+    assert not figures_of(page)
 
 
 def test_a_value_out_of_range_is_one_line_and_nothing_is_lost():
     page = opened()
     checked(page.number_input(key=ANGLE).set_value(95.0).run())
-    assert len(page.error) == 1 and not page.main.subheader
+    assert len(page.error) == 1 and not titles(page)
     said = unmarked(page.error[0].value)
     assert "Lip angle at the edge" in said and "95°" in said and "-45 to 75°" in said and "\n" not in said
     assert page.number_input(key=ANGLE).value == 95 and page.number_input(key=GAP).value == 4.2

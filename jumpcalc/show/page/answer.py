@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
+from html import escape
 
 import streamlit as st
 
 from jumpcalc.show import words
-from jumpcalc.show.page.common import Shown, plain, small
+from jumpcalc.show.page.common import Shown, heading, small
 
-__all__ = ["below", "figures", "show", "which"]
-
-_PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
+__all__ = ["figures", "show", "which"]
 
 
 def figures(shown: Shown, before: str) -> None:
@@ -22,39 +19,25 @@ def figures(shown: Shown, before: str) -> None:
     checked = window.speeds if drop else window.foot
     less = words.number(shown.speed(checked.aim - checked.min, digits=1))
     more = shown.speed(checked.max - checked.aim, digits=1)
-    with st.container(horizontal=True, gap="medium"):
-        if not drop:
-            st.metric(before, shown.speed(window.foot.aim, digits=1), width="content")
-        st.metric("At the edge", shown.speed(window.speeds.aim, digits=1), width="content")
-        st.metric("Room at the edge" if drop else "Room before the lip", f"−{less} / +{more}", width="content")
+    large = {} if drop else {before: shown.speed(window.foot.aim, digits=1)}
+    large["At the edge"] = shown.speed(window.speeds.aim, digits=1)
+    large["Room at the edge" if drop else "Room before the lip"] = f"−{less} / +{more}"
+    # one element: three of Streamlit's own cost the browser several times as much at every change
+    each = "".join(f"<div><dt>{escape(name)}</dt><dd>{escape(value)}</dd></div>" for name, value in large.items())
+    st.html(f'<dl class="figures">{each}</dl>')
 
 
-def which(shown: Shown) -> None:
-    """Of which jump the answer is, in small type."""
+def which(shown: Shown) -> str:
+    """Of which jump the answer is."""
     jump, title = shown.line.jumps[shown.index], shown.line.title
     name = title if len(shown.line.jumps) == 1 else ": ".join(part for part in (title, jump.name) if part)
-    if name or jump.name:
-        small(plain(name or jump.name))
-
-
-def below(drawing: Callable[[Shown], None]) -> Callable[[Shown], None]:
-    """The answer's words above a drawing that is there before they are worked out."""
-
-    def show_both(shown: Shown) -> None:
-        above = st.container()
-        drawing(shown)
-        time.sleep(_PAINT)
-        with above:
-            show(shown.complete())
-
-    return show_both
+    return name or jump.name
 
 
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
     jump = shown.jump
-    which(shown)
-    st.subheader(plain(words.headline(jump, shown.units)), anchor=False)
+    heading(words.headline(jump, shown.units), over=which(shown))
     if jump.window.speeds is None:
         return
     figures(shown, "Just before the lip")

@@ -10,7 +10,7 @@ from jumpcalc.plan.card import Card, card
 from jumpcalc.plan.line import Line
 from jumpcalc.show import card as sheet
 from jumpcalc.show.examples import is_example
-from jumpcalc.show.page.common import Shown, plain
+from jumpcalc.show.page.common import Shown, heading, plain
 
 __all__ = ["show"]
 
@@ -20,7 +20,7 @@ _KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/
 def show(shown: Shown) -> None:
     """Two buttons; the card is made only when one is pressed."""
     line = shown.line
-    st.subheader("A card for the pocket", anchor=False)
+    heading("A card for the pocket")
     first = "" if len(line.jumps) == 1 else " It is for the first jump of the line."
     st.markdown(
         plain(

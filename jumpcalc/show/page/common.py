@@ -19,7 +19,7 @@ from jumpcalc.show import words
 from jumpcalc.show.examples import is_example
 from jumpcalc.show.page import state
 
-__all__ = ["Panel", "Shown", "drawing", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]
+__all__ = ["Panel", "Shown", "drawing", "heading", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +79,7 @@ class Panel:
     def show(self, shown: Shown) -> None:
         """The panel under its title."""
         if self.there(shown):
-            st.subheader(self.title, anchor=False)
+            heading(self.title)
             self.body(shown)
 
 
@@ -119,14 +119,29 @@ def plain(text: str) -> str:
     return re.sub(r"([\\`*_{}\[\]()<>#+|$~:!&-])", r"\\\1", text)
 
 
+def heading(title: str, *, over: str = "") -> None:
+    """A part's title, with a remark in small type over it; a heading of Streamlit's own costs the browser more at every run.
+
+    Parameters
+    ----------
+    title : str
+        Words without marks.
+    over : str
+        What it is of, without marks.
+    """
+    remark = f":small[{plain(over)}]\n\n" if over else ""
+    st.markdown(f"{remark}### {plain(title)}")
+
+
 def small(text: str) -> None:
     """A remark in small type; a caption of Streamlit's own is too pale to read outdoors."""
     st.markdown(f":small[{text}]")
 
 
-def said(texts: Sequence[str]) -> None:
-    """A list of sentences."""
-    st.markdown("\n".join(f"- {plain(text)}" for text in texts if text))
+def said(texts: Sequence[str], *, title: str = "") -> None:
+    """A list of sentences, under a title where one is given."""
+    head = f"### {plain(title)}\n" if title else ""
+    st.markdown(head + "\n".join(f"- {plain(text)}" for text in texts if text))
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:

@@ -14,7 +14,7 @@ from jumpcalc.show.draw_pick import landing, step_between
 from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.answer import which
-from jumpcalc.show.page.common import Shown, drawing, plain, said, small
+from jumpcalc.show.page.common import Shown, drawing, heading, plain, said, small
 from jumpcalc.show.page.tap import tapped
 from jumpcalc.units import to_si
 
@@ -32,8 +32,7 @@ def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, S
 
 def show(shown: Shown) -> None:
     """Where the rear wheel hit, asked in words, and what that says."""
-    which(shown)
-    st.subheader("Explain a landing", anchor=False)
+    heading("Explain a landing", over=which(shown))
     if shown.jump.window.speeds is None:
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
         return

@@ -11,7 +11,7 @@ from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Ride
 from jumpcalc.show.examples import examples
 from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
-from jumpcalc.show.page.common import small
+from jumpcalc.show.page.common import heading, small
 from jumpcalc.show.page.more import asked_for
 
 __all__ = ["FINER", "GROUPS", "show"]
@@ -50,7 +50,7 @@ def show(line: Line | None) -> None:
             st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
         number = state.index() + 1
         for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
-            st.subheader(title, anchor=False)
+            heading(title)
             GROUPS[title](f"jump[{number}]")
 
 

@@ -15,8 +15,8 @@ def show(shown: Shown) -> None:
     """What to look at first."""
     answer, units = shown.answer, shown.units
     if answer.warnings:
-        st.subheader("Look at this first", anchor=False)
-        said([words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings])
+        texts = [words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings]
+        said(texts, title="Look at this first")
 
 
 def cautions() -> None:

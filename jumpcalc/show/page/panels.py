@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from jumpcalc.show.page import (
     answer,
     bikes,
@@ -27,31 +30,48 @@ from jumpcalc.show.page import (
 )
 from jumpcalc.show.page.common import Shown
 
-__all__ = ["FIRST", "PREPARE", "WAYS", "notes", "top"]
+__all__ = ["WAYS", "WayIn", "notes", "top"]
 
-PREPARE = {"size": side.drawn, "ride": hill.drawn, "explain": Shown.complete}
-"""What is worked out before anything is shown, so that a new drawing reaches the browser in one piece with its words."""
 
-FIRST = {"size": (answer.below(side.show),), "ride": (), "explain": ()}
-"""What each way in shows before run-in and ride are worked out."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayIn:
+    """What a way in shows, from above: `answer` in words, `drawing`, `rest`.
+
+    The drawing is worked out by `prepare` before anything is sent, and sent first; it needs no more than the line.
+    """
+
+    prepare: Callable[[Shown], object]
+    answer: Callable[[Shown], None]
+    drawing: Callable[[Shown], None]
+    rest: tuple[Callable[[Shown], None], ...]
+
 
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
 
 WAYS = {
-    "size": (
-        notes.show, size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
-        more.more(
-            "more size", sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
+    "size": WayIn(
+        prepare=side.drawn, answer=answer.show, drawing=side.show,
+        rest=(
+            notes.show, size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
+            more.more(
+                "more size", sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
+            ),
+            card.show, notes.made_of,
         ),
-        card.show, notes.made_of,
     ),
-    "ride": (
-        ride_it.show, notes.show, hill.PANEL.show, ride_it.ask, ride_it.check,
-        more.more("more ride", side.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+    "ride": WayIn(
+        prepare=side.drawn, answer=ride_it.show, drawing=side.show,
+        rest=(
+            notes.show, ride_it.ask, hill.PANEL.show, ride_it.check,
+            more.more("more ride", ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+        ),
     ),
-    "explain": (
-        explain.show, notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
-        card.show, notes.made_of,
+    "explain": WayIn(
+        prepare=Shown.complete, answer=explain.show, drawing=lambda shown: None,  # noqa: ARG005 (it asks first where they touched)
+        rest=(
+            notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
+            card.show, notes.made_of,
+        ),
     ),
 }  # fmt: skip
-"""What follows; on a phone too, answer and drawing come before any question."""
+"""The ways in; on a phone too, answer and drawing come before any question."""

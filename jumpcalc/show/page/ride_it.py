@@ -14,7 +14,7 @@ from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
 from jumpcalc.show.page import state
 from jumpcalc.show.page.answer import figures, which
-from jumpcalc.show.page.common import Shown, plain, said, small, solved
+from jumpcalc.show.page.common import Shown, heading, plain, said, small, solved
 from jumpcalc.units import from_si, to_si
 
 __all__ = ["NOT_TODAY", "WINDS", "ask", "check", "show"]
@@ -38,7 +38,7 @@ NOT_TODAY = (
 
 def ask(shown: Shown) -> None:
     """The four questions: bike, wind, surface, start mark. What is chosen goes into the one line underneath."""
-    st.subheader("Today", anchor=False)
+    heading("Today")
     left, right = st.columns(2)
     with left:
         state.bind("ride bike", state.typed("bike.kind") or "hardtail")
@@ -115,12 +115,10 @@ def show(shown: Shown) -> None:
     if _not_today():
         st.error(plain(NOT_TODAY))
         return
-    which(shown)
-    jump, units = shown.jump, shown.units
-    if jump.window.speeds is None:
-        st.subheader(plain(words.headline(jump, units)), anchor=False)
+    if shown.jump.window.speeds is None:
+        heading(words.headline(shown.jump, shown.units), over=which(shown))
         return
-    st.subheader(plain(_first_sentence(shown)), anchor=False)
+    heading(_first_sentence(shown), over=which(shown))
     figures(shown, "On the run-in just before the lip")
     small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
     mark = st.session_state.get("ride mark")
@@ -133,16 +131,10 @@ def check(shown: Shown) -> None:
     jump, units = shown.jump, shown.units
     if jump.window.speeds is None or _not_today():
         return
-    st.subheader("Check it on the spot", anchor=False)
-    said([*(words.start_words(jump, units) if shown.index == 0 else []), words.sure_words(jump, units)])
-    st.subheader("Can I stop instead?", anchor=False)
-    said(
-        [
-            words.abort_words(jump, units),
-            words.stop_words(jump, units),
-            "Brakes, grip and reaction are assumed unless typed.",
-        ]
-    )
+    start = words.start_words(jump, units) if shown.index == 0 else []
+    said([*start, words.sure_words(jump, units)], title="Check it on the spot")
+    stops = [words.abort_words(jump, units), words.stop_words(jump, units)]
+    said([*stops, "Brakes, grip and reaction are assumed unless typed."], title="Can I stop instead?")
 
 
 def _not_today() -> bool:
