@@ -4,3 +4,11 @@ from hypothesis import settings
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
+
+
+def pytest_terminal_summary(terminalreporter):
+    """What tests measured without judging it, such as times of the page, is printed at the end."""
+    for report in terminalreporter.getreports("passed"):
+        for name, text in report.user_properties:
+            if name == "measured":
+                terminalreporter.write_line(text)

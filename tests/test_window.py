@@ -14,8 +14,9 @@ from scipy.optimize import brentq
 
 from jumpcalc.plan.assume import complete
 from jumpcalc.plan.course import course
+from jumpcalc.plan.landings import land
 from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
-from jumpcalc.plan.window import FASTEST, aim_speed, find_windows, land, targets
+from jumpcalc.plan.window import FASTEST, aim_speed, find_windows, targets
 
 G, DEG = 9.80665, math.pi / 180
 

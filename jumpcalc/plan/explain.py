@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,10 +28,12 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, LandingResult, Note
 from jumpcalc.plan.assume import stroke_energy
 from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.edge import Edge, close_in
+from jumpcalc.plan.landings import Landings, land
 from jumpcalc.plan.picture import Stretch, flown, ground_seen
 from jumpcalc.plan.run_in import before
 from jumpcalc.plan.solve import foot_speeds
-from jumpcalc.plan.window import FASTEST, Landings, land
+from jumpcalc.plan.window import FASTEST
 
 __all__ = [
     "PLACE_DOUBT",
@@ -44,6 +46,7 @@ __all__ = [
     "Strip",
     "Why",
     "along_at",
+    "cure_of",
     "explain",
     "rear_level",
     "rear_place",
@@ -52,8 +55,7 @@ __all__ = [
 
 PLACE_DOUBT = 0.2  # m, how well a wheel mark is read, assumption
 PAST = 0.5  # m past the end of the face, where the hit is looked at again
-_TRIES = 120  # speeds looked at in each closing in
-_CLOSE = 1e-9  # m/s
+_LOOK = np.linspace(0.1, FASTEST, 120)  # m/s, first look
 _STEPS = (0.1, 0.2, 0.25, 0.3, 0.4, 0.5, 1.0)  # s between moments
 WHEEL = 0.34  # m, radius of a wheel as drawn
 _IN_GROUND = 0.03  # m that a drawn wheel may be in the ground
@@ -152,7 +154,6 @@ class Explanation:
     along: float | None = None
     aim_along: float | None = None
     why: Why | None = None
-    cure: Cure | None = None
     end_hit: float | None = None
     past_hit: float | None = None
 
@@ -204,7 +205,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     Parameters
     ----------
     answer : Answer
-        What `solve` gave.
+        What `solve` or `solve_jumps` gave.
     index : int
         Which jump, from 0.
     place : Place
@@ -227,30 +228,28 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     jump, one = answer.jumps[index], course(answer.complete, index)
     if jump.window.speeds is None:
         return Explanation(place=place, why_none=Note(code="no aim"))
-    aim = jump.landings[1]
-    end = [lambda landed, d=d: (landed.outcome > 0) & (landed.along >= d) for d in (one.face, one.face + PAST)]
-    if place.wall:
-        wanted = [
-            lambda landed: (landed.surface == "wall") | (landed.outcome > 0),
-            lambda landed: (landed.surface != "wall") & (landed.x >= one.gap),
-        ]
-    else:
-        level = rear_level(one, place)
-        wanted = [lambda landed: _rear(one, landed.x) >= level]
-    *found, at_end, past = _first(one, [*wanted, *end])
-    ends = [1.0 if pair is None else pair[side] for pair, side in ((at_end, 0), (past, 1))]
-    wall, mid = None, found[0] and found[0][1]
-    if place.wall and None not in found:
-        wall = found[0][1], found[1][0]
+    aim, level = jump.landings[1], None if place.wall else rear_level(one, place)
+    begins, over, at_end, past = _begins(one, level)
+    wall, mid = None, None if begins is None else begins.inside
+    if place.wall and begins is not None and over is not None:
+        wall = begins.inside, over.outside
         mid = 0.5 * sum(wall)
-    landed = land(one, [1.0 if mid is None else mid, *ends])
+    speeds = [
+        1.0 if mid is None else mid, 1.0 if at_end is None else at_end.outside, 1.0 if past is None else past.inside
+    ]  # fmt: skip
+    # the aim in still air and without air beside them
+    air = {
+        name: [value] * 3 + [0.0 if name != "drag" else value, 0.0]
+        for name, value in (("drag", one.drag), ("tailwind", one.tailwind), ("crosswind", one.crosswind))
+    }
+    landed = land(one, speeds + [aim.lip_speed] * 2, **air)
     landing, *hits = (landed.result(row) for row in range(3))
     if place.wall:
         if wall is None or landing.surface != "wall":
             return Explanation(place=place, why_none=Note(code="no near wall"))
         shifts = (0.0, -one.body_long, 0.0, one.body_short)
-        normal_low, low, *_ = _shifted(one, found[0][0], shifts)
-        *_, normal_high, high = _shifted(one, found[1][1], shifts)
+        normal_low, low, *_ = _shifted(one, begins.outside, shifts)
+        *_, normal_high, high = _shifted(one, over.inside, shifts)
     else:
         if mid is None or abs(_rear(one, landing.x) - level) > _THERE:
             return Explanation(place=place, why_none=Note(code="no speed lands there", values=(("level", level),)))
@@ -271,8 +270,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         face=one.face,
         along=rear_place(one, landing).along,
         aim_along=rear_place(one, aim).along,
-        why=_why(one, aim, landing, jump.sensitivity.per_wind),
-        cure=_cure(answer, index, one, mid, feet[1]),
+        why=_why(aim, landing, *(float(x) for x in landed.x[3:]), jump.sensitivity.per_wind),
         end_hit=None if at_end is None else hits[0].equivalent_fall,
         past_hit=None if past is None else hits[1].equivalent_fall,
     )
@@ -340,24 +338,43 @@ def _rear(one: Course, x: np.ndarray) -> np.ndarray:
     return x - 0.5 * one.wheelbase * math.cos(one.fall)
 
 
-def _first(one: Course, wanted: Sequence[Callable[[Landings], np.ndarray]]) -> list[tuple[float, float] | None]:
-    """For each condition the last lip speed that does not and the first that does meet it, all in the same calls."""
-    ends: list[tuple[float, float] | None] = [(0.1, FASTEST)] * len(wanted)
-    while True:
-        active = [i for i, pair in enumerate(ends) if pair is not None and pair[1] - pair[0] > _CLOSE]
-        if not active:
-            return ends
-        speeds = [np.linspace(*ends[i], _TRIES) for i in active]
-        landed = land(one, np.concatenate(speeds))
-        for number, i in enumerate(active):
-            met = wanted[i](landed)[number * _TRIES : (number + 1) * _TRIES]
-            at = int(np.argmax(met)) if met.any() else 0
-            if at == 0:
-                # not met at all, or from the very slowest on
-                ends[i] = None
-                continue
-            new = float(speeds[number][at - 1]), float(speeds[number][at])
-            ends[i] = new if new != ends[i] else None
+def _begins(one: Course, level: float | None) -> list[Edge | None]:
+    """The first lip speeds that put the rear wheel at a level distance [m], or that hit and clear the near wall.
+
+    Four, None where no speed does or the slowest does: at the place, or into the wall and over it; at the end of the
+    face, and a little past it.
+    """
+
+    def never(landed: Landings) -> np.ndarray:
+        return np.full(len(landed.speed), np.nan)
+
+    def there(landed: Landings) -> np.ndarray:
+        known = (landed.surface != "wall") & (landed.surface != "edge")
+        return np.where(known, _rear(one, landed.x) - level, np.nan)
+
+    def beyond(past: float) -> tuple[Callable[[Landings], np.ndarray], Callable[[Landings], np.ndarray]]:
+        def over_by(landed: Landings) -> np.ndarray:
+            return np.where(landed.outcome > 0, landed.along - one.face - past, np.nan)
+
+        return lambda landed: over_by(landed) >= 0, over_by
+
+    wanted = [
+        (lambda landed: (landed.surface == "wall") | (landed.outcome > 0), never),
+        (lambda landed: (landed.surface != "wall") & (landed.x >= one.gap), never),
+    ]
+    if level is not None:
+        wanted = [(lambda landed: _rear(one, landed.x) >= level, there), None]
+    landed = land(one, _LOOK, apex=False)
+    edges: list[Edge | None] = []
+    for pair in (*wanted, beyond(0.0), beyond(PAST)):
+        met = np.zeros(len(_LOOK), bool) if pair is None else pair[0](landed)
+        at = int(np.argmax(met))
+        edge = None if at == 0 else Edge(one.body, _LOOK[at - 1], _LOOK[at], good=pair[0], margin=pair[1])
+        if edge is not None:
+            edge.know(landed)
+        edges.append(edge)
+    close_in(one, [edge for edge in edges if edge is not None])
+    return edges
 
 
 def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float, ...]:
@@ -393,10 +410,8 @@ def _off(band: Band, aim: float) -> tuple[float, float]:
     return (0.0, most) if band.low <= aim <= band.high else (least, most)
 
 
-def _why(one: Course, aim: LandingResult, landing: LandingResult, per_wind: float) -> Why:
-    """The parts of the difference, each by leaving one thing out of the aim's flight."""
-    calm = replace(one, tailwind=0.0, crosswind=0.0)
-    still, vacuum = (float(land(case, [aim.lip_speed]).x[0]) for case in (calm, replace(calm, drag=0.0)))
+def _why(aim: LandingResult, landing: LandingResult, still: float, vacuum: float, per_wind: float) -> Why:
+    """The parts of the difference, each by leaving one thing out of the aim's flight: where that lands, level [m]."""
     ratio = landing.lip_speed / aim.lip_speed
     return Why(
         slow=1 - ratio,
@@ -408,9 +423,25 @@ def _why(one: Course, aim: LandingResult, landing: LandingResult, per_wind: floa
     )
 
 
-def _cure(answer: Answer, index: int, one: Course, mid: float, foot: float) -> Cure:
-    """The smallest changes to a clean landing and to the aim."""
-    jump, line = answer.jumps[index], answer.complete
+def cure_of(answer: Answer, index: int, explained: Explanation) -> Cure:
+    """The smallest changes to a clean landing and to the aim.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave; without run-in and ride, the cure knows nothing of them.
+    index : int
+        Which jump, from 0.
+    explained : Explanation
+        One with a landing.
+
+    Returns
+    -------
+    Cure
+        By speed, by start mark, by strokes.
+    """
+    jump, line, one = answer.jumps[index], answer.complete, course(answer.complete, index)
+    mid, foot = explained.normal.mid, explained.foot.mid
     speeds = jump.window.speeds
     run_in = before(line, one) if index == 0 else None
     moved = fit = strokes = None

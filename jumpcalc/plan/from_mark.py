@@ -9,8 +9,8 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.course import course
+from jumpcalc.plan.landings import land
 from jumpcalc.plan.run_in import before
-from jumpcalc.plan.window import land
 
 __all__ = ["FromMark", "from_mark"]
 

@@ -17,9 +17,10 @@ from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import OUTCOMES, Answer, LandingResult
 from jumpcalc.plan.assume import ground_pieces
 from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.landings import land
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.solve import checked, foot_speeds
-from jumpcalc.plan.window import aim_speed, find_windows, land, targets
+from jumpcalc.plan.window import aim_speed, find_windows, targets
 
 __all__ = [
     "ImpactCurve",

@@ -17,9 +17,10 @@ from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Carry, JumpAnswer, Note, Ride, RideStep
 from jumpcalc.plan.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.course import Course
+from jumpcalc.plan.landings import Landings, land
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.run_in import RunIn, climb
-from jumpcalc.plan.window import Landings, land, longest_run
+from jumpcalc.plan.window import longest_run
 
 __all__ = ["ride"]
 

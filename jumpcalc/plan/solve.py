@@ -22,11 +22,12 @@ from jumpcalc.plan.answer import (
 )
 from jumpcalc.plan.assume import complete
 from jumpcalc.plan.course import Course, course
+from jumpcalc.plan.landings import land
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.ride import ride
 from jumpcalc.plan.run_in import RunIn, abort_of, before, descend, run_in_answer
 from jumpcalc.plan.stop import TIGHT, stopping
-from jumpcalc.plan.window import Found, aim_speed, find_windows, land, targets
+from jumpcalc.plan.window import Found, aim_speed, find_windows, targets
 
 __all__ = ["MODEL_DATE", "add_ride", "checked", "foot_speeds", "solve", "solve_jumps"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.explain import Explanation, Strip
+from jumpcalc.plan.explain import Cure, Explanation, Strip
 from jumpcalc.show import words
 from jumpcalc.units import to_si
 
@@ -104,9 +104,8 @@ def why(explained: Explanation, units: str = "metric") -> list[str]:
     return said
 
 
-def cures(explained: Explanation, units: str = "metric") -> list[str]:
+def cures(explained: Explanation, cure: Cure, units: str = "metric") -> list[str]:
     """What to do, in this order: less first, then look, then the smallest change of speed."""
-    cure = explained.cure
     film = "Film the lip from the side: was it squashed, ridden stiff, or braked?"
     if _about_right(explained, units):
         return ["Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]

@@ -7,18 +7,18 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.explain import Explanation, Place, Strip, explain, strip
+from jumpcalc.plan.explain import Explanation, Place, Strip, cure_of, explain, strip
 from jumpcalc.plan.pick import pick_view, place_at
 from jumpcalc.show import explain as told
 from jumpcalc.show.draw_pick import landing, step_between
 from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.answer import which
-from jumpcalc.show.page.common import Shown, drawing, heading, plain, said, small
+from jumpcalc.show.page.common import Shown, drawing, heading, jumps_solved, plain, said, small, table
 from jumpcalc.show.page.tap import tapped
 from jumpcalc.units import to_si
 
-__all__ = ["show"]
+__all__ = ["drawn", "picture", "show", "why"]
 
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
@@ -30,63 +30,100 @@ def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, S
     return found, None if found.why_none is not None else strip(answer, index, found)
 
 
+@lru_cache(maxsize=100)
+def _drawn(answer: Answer, index: int, place: Place, units: str, stamp: str) -> str:
+    found, seen = _explained(answer, index, place)
+    return "" if seen is None else flights(found, seen, units, stamp=stamp).svg()
+
+
+def _landing(shown: Shown) -> tuple[Explanation, Strip | None] | None:
+    """The landing at the place that was given, None before there is one; it needs the jumps alone."""
+    place = _place(shown)
+    return None if place is None else _explained(jumps_solved(shown.line), shown.index, place)
+
+
+def drawn(shown: Shown) -> str:
+    """Both flights, empty where there is nothing to show, kept for the next run.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    answer, place = jumps_solved(shown.line), _place(shown)
+    return "" if place is None else _drawn(answer, shown.index, place, shown.units, shown.stamp)
+
+
+def picture(shown: Shown) -> None:
+    """The aim's flight and theirs."""
+    svg = drawn(shown)
+    if svg:
+        drawing(svg, alt=told.alt(*_landing(shown), shown.units))
+
+
 def show(shown: Shown) -> None:
-    """Where the rear wheel hit, asked in words, and what that says."""
+    """Where the rear wheel hit, asked in words, and how fast that was."""
     heading("Explain a landing", over=which(shown))
     if shown.jump.window.speeds is None:
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
         return
-    place = _asked(shown)
-    if place is None:
+    _ask(shown)
+    found = _landing(shown)
+    if found is None:
         small("The answer follows once the place is given: a tap, or the distance from the knuckle along the ground.")
         return
-    units = shown.units
-    explained, seen = _explained(shown.answer, shown.index, place)
+    explained, units = found[0], shown.units
     if explained.why_none is not None:
         st.warning(plain(told.refusal(explained)))
         return
-    st.markdown(f"**{plain(told.first_sentence(explained, units))}**")
-    st.markdown(plain(told.cost(explained, units)))
-    drawing(flights(explained, seen, units, stamp=shown.stamp).svg(), alt=told.alt(explained, seen, units))
-    st.markdown("**Why**")
-    said([told.posture(explained, units), *told.why(explained, units)])
-    st.markdown("**What to change, in this order**")
-    st.markdown(
-        "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(told.cures(explained, units), start=1))
-    )
-    import pandas as pd  # dear to import, and only needed here
+    st.markdown(f"**{plain(told.first_sentence(explained, units))}**\n\n{plain(told.cost(explained, units))}")
 
-    names, aim, theirs = zip(*told.rows(explained, units), strict=True)
-    st.table(pd.DataFrame({"the aim": map(plain, aim), "this landing": map(plain, theirs)}, index=map(plain, names)))
+
+def why(shown: Shown) -> None:
+    """Why it was so, and what to change."""
+    found = _landing(shown)
+    if found is None or found[0].why_none is not None:
+        return
+    explained, units = found[0], shown.units
+    said([told.posture(explained, units), *told.why(explained, units)], title="Why")
+    cures = told.cures(explained, cure_of(shown.answer, shown.index, explained), units)
+    cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
+    st.markdown(f"### What to change, in this order\n{cures}")
+    table(["", "the aim", "this landing"], told.rows(explained, units))
     small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
 
 
-def _asked(shown: Shown) -> Place | None:
-    """The place as it was picked, on the drawing or in words; None where the distance is not given."""
+def _ways(shown: Shown) -> tuple[str, list[str]]:
+    """The key of the way the place is given in words, and the ways there are on this jump."""
     ways = [_PAST, _BEFORE, *([_WALL] if shown.jump.shape == "gap" else [])]
     key = f"explain way {shown.jump.shape}"
-    stored = st.session_state.setdefault("explain place", None)
     if st.session_state.get(key) not in ways:
         st.session_state[key] = _PAST
-    st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
-    far = st.session_state["explain place"]
-    way = st.session_state[key]
-    _pointed(
-        shown,
-        key,
-        Place(wall=True) if way == _WALL else None if far is None else Place(along=far if way == _PAST else -far),
-    )
-    way = st.selectbox("The rear wheel touched", ways, key=key)
+    return key, ways
+
+
+def _place(shown: Shown) -> Place | None:
+    """The place as it was picked, on the drawing or in words; None where there is no aim, or the distance is not given."""
+    if shown.jump.window.speeds is None:
+        return None
+    way = st.session_state[_ways(shown)[0]]
     if way == _WALL:
         return Place(wall=True)
+    far = st.session_state.setdefault("explain place", None)
+    return None if far is None else Place(along=far if way == _PAST else -far)
+
+
+def _ask(shown: Shown) -> None:
+    """The landing to tap, and the same in words."""
+    key, ways = _ways(shown)
+    st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
+    _pointed(shown, key, _place(shown))
+    if st.selectbox("The rear wheel touched", ways, key=key) == _WALL:
+        return
     unit = "ft" if shown.units == "imperial" else "m"
-    state.bind("explain far", fields.shown(stored, "length", unit))
+    state.bind("explain far", fields.shown(st.session_state["explain place"], "length", unit))
     label = "Distance from the knuckle, along the ground"
     fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit, key))
-    far = st.session_state["explain place"]
-    if far is None:
-        return None
-    return Place(along=far if way == _PAST else -far)
 
 
 def _pointed(shown: Shown, key: str, place: Place | None) -> None:

@@ -67,9 +67,9 @@ WAYS = {
         ),
     ),
     "explain": WayIn(
-        prepare=Shown.complete, answer=explain.show, drawing=lambda shown: None,  # noqa: ARG005 (it asks first where they touched)
+        prepare=explain.drawn, answer=explain.show, drawing=explain.picture,
         rest=(
-            notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
+            explain.why, notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
             card.show, notes.made_of,
         ),
     ),
