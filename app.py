@@ -40,6 +40,6 @@ if shown is not None:
     for show in way.rest:
         show(shown)
 panels.notes.cautions()
-inputs.show(line)
+inputs.show(line, refused)
 looks.show()
 address.keep(line, example=None if line is None else state.example_of(line), units=state.units())

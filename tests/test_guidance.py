@@ -68,7 +68,7 @@ def test_every_rule_is_said_with_unit_and_source(path):
 def test_a_mark_found_for_the_aim_rides_to_the_aim():
     answer = solve(LINE)
     jump = answer.jumps[0]
-    ridden = from_mark(answer, jump.run_in.marks[1])
+    ridden = from_mark(answer.line, jump.run_in.marks[1])
     assert ridden.lip_speed == pytest.approx(jump.window.speeds.aim, abs=1e-9)
     assert ridden.foot_speed == pytest.approx(jump.window.foot.aim, abs=1e-9)
     assert ridden.roll_time == pytest.approx(jump.run_in.roll_times[1], abs=1e-9)
@@ -79,8 +79,8 @@ def test_a_mark_off_the_run_in_is_refused():
     answer = solve(LINE)
     for mark in (0.0, -1.0, 40.0):
         with pytest.raises(InputError, match="allowed above 0 to 33"):
-            from_mark(answer, mark)
+            from_mark(answer.line, mark)
 
 
 def test_too_low_a_mark_does_not_reach_the_edge():
-    assert from_mark(solve(LINE), 0.5).lip_speed is None
+    assert from_mark(LINE, 0.5).lip_speed is None

@@ -35,7 +35,7 @@ def opened(example="first_gap"):
 
 def checked(page):
     assert not page.exception
-    seen = [element.value for kind in (page.markdown, page.caption, page.error) for element in kind] + [figures_of(page)]
+    seen = [element.value for kind in (page.markdown, page.caption, page.main.error) for element in kind] + [figures_of(page)]
     assert not any("nan" in str(value).lower().split() or "Traceback" in str(value) for value in seen)
     return page
 
@@ -100,19 +100,19 @@ def test_no_window_says_why():
 def test_a_value_out_of_range_is_one_line_and_nothing_is_lost():
     page = opened()
     checked(page.number_input(key=ANGLE).set_value(95.0).run())
-    assert len(page.error) == 1 and not titles(page)
-    said = unmarked(page.error[0].value)
+    assert len(page.main.error) == 1 and not titles(page)
+    said = unmarked(page.main.error[0].value)
     assert "Lip angle at the edge" in said and "95°" in said and "-45 to 75°" in said and "\n" not in said
     assert page.number_input(key=ANGLE).value == 95 and page.number_input(key=GAP).value == 4.2
     checked(page.number_input(key=ANGLE).set_value(28.0).run())
-    assert not page.error and answer_of(page).startswith("Ride at")
+    assert not page.main.error and answer_of(page).startswith("Ride at")
 
 
 def test_a_needed_input_left_empty_is_one_line():
     page = opened()
     checked(page.number_input(key=GAP).set_value(None).run())
-    assert len(page.error) == 1
-    assert unmarked(page.error[0].value).startswith("Gap, level from edge to knuckle")
+    assert len(page.main.error) == 1
+    assert unmarked(page.main.error[0].value).startswith("Gap, level from edge to knuckle")
 
 
 def test_what_is_not_typed_stays_assumed():
@@ -159,10 +159,10 @@ def test_runout_rows_decide_about_stopping():
     checked(page.number_input(key="size jump[1].runout.pieces 1").set_value(10.0).run())
     assert any("are missing" in element.value for element in page.markdown)
     checked(page.button(key="add jump[1].runout.pieces").click().run())
-    assert "piece 3" in page.error[0].value
+    assert "piece 3" in page.main.error[0].value
     checked(page.number_input(key="size jump[1].runout.pieces 2").set_value(40.0).run())
     checked(page.number_input(key="slope jump[1].runout.pieces 2").set_value(0.0).run())
-    assert not page.error and any("to spare" in element.value for element in page.markdown)
+    assert not page.main.error and any("to spare" in element.value for element in page.markdown)
 
 
 def test_a_gap_made_a_drop_has_no_lip_and_gets_it_back():
@@ -251,7 +251,7 @@ def _switched(page, way):
 
 def refused_and_back(page):
     checked(page.number_input(key=ANGLE).set_value(95.0).run())
-    assert page.error
+    assert page.main.error
     return checked(page.number_input(key=ANGLE).set_value(28.0).run())
 
 
@@ -291,9 +291,9 @@ def test_a_distance_is_taken_as_it_is_shown():
 def test_not_today_stays_not_today(away):
     page = _switched(opened(), "ride")
     checked(page.selectbox(key="ride wind").set_value("gusty, or not sure").run())
-    assert any("not today" in error.value for error in page.error)
+    assert any("not today" in error.value for error in page.main.error)
     away(page)
-    assert any("not today" in error.value for error in page.error)
+    assert any("not today" in error.value for error in page.main.error)
 
 
 def test_wind_and_start_mark_are_those_of_the_line():
@@ -418,3 +418,25 @@ def test_slopes_are_kept_in_radians():
 def test_examples_are_lines_and_the_first_one_is_first():
     assert next(iter(examples.examples())) == examples.FIRST
     assert {field.name for field in fields(Line)} >= {"jumps", "run_in"}
+
+
+def test_the_riders_own_mark_is_drawn_and_one_off_the_run_in_leaves_the_drawing_as_it_was():
+    page = _switched(opened(), "ride")
+
+    def told():
+        return page.get("imgs")[0].proto.imgs[0].alt
+
+    before = told()
+    checked(page.number_input(key="ride mark field").set_value(28.0).run())
+    assert "From your start mark" in told() and "into the near wall" in told()
+    checked(page.number_input(key="ride mark field").set_value(900.0).run())
+    assert told() == before and any("the length of the run-in" in unmarked(one.value) for one in page.main.error)
+
+
+def test_what_is_refused_is_said_in_the_form_too():
+    """On a phone the form hides the page."""
+    page = opened()
+    checked(page.number_input(key=ANGLE).set_value(95.0).run())
+    assert unmarked(page.sidebar.error[0].value).startswith("Lip angle at the edge: 95°")
+    checked(page.number_input(key=ANGLE).set_value(28.0).run())
+    assert not page.sidebar.error

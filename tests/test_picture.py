@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from jumpcalc import Air, InputError, Jump, Landing, Limits, Line, Lip, Piece, Rider, Runout, solve
+from jumpcalc.plan.from_mark import from_mark
 from jumpcalc.plan.picture import first_view, impact_curve, side_view, stop_view
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.show import draw
@@ -168,3 +169,16 @@ def test_what_is_refused_of_a_line_is_refused_before_its_view():
     with pytest.raises(InputError) as early:
         first_view(too_many, 0)
     assert str(early.value) == str(late.value)
+
+
+def test_a_path_of_ones_own_is_shown_in_its_place_among_the_others():
+    line = read_line(next(path for path in EXAMPLES if path.stem == "first_gap"))
+    for mark, before, outcome in ((31.0, "aim", "clean"), (28.0, "min", "short")):
+        own = from_mark(line, mark).landing
+        assert own.outcome == outcome
+        view = first_view(line, 0, own)
+        names = [path.name for path in view.paths]
+        assert names.index("own") < names.index(before)
+        assert [path for path in view.paths if path.name != "own"] == list(first_view(line, 0).paths)
+        texts = [words.text for words in draw.side(view, "metric").all(Words)]
+        assert sum(text.startswith(f"from your mark {3.6 * own.lip_speed:.1f} km/h") for text in texts) == 1

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, LandingResult
+from jumpcalc.plan.answer import LandingResult
+from jumpcalc.plan.assume import complete
 from jumpcalc.plan.course import course
 from jumpcalc.plan.landings import land
+from jumpcalc.plan.line import Line
 from jumpcalc.plan.run_in import before
 
 __all__ = ["FromMark", "from_mark"]
@@ -29,13 +31,13 @@ class FromMark:
     landing: LandingResult | None
 
 
-def from_mark(answer: Answer, mark: float) -> FromMark | None:
+def from_mark(line: Line, mark: float) -> FromMark | None:
     """The first jump of a line ridden from a start mark.
 
     Parameters
     ----------
-    answer : Answer
-        What `solve` gave.
+    line : Line
+        As measured.
     mark : float
         Start mark [m before the foot of the lip], 0 to the length of the run-in.
 
@@ -47,10 +49,11 @@ def from_mark(answer: Answer, mark: float) -> FromMark | None:
     Raises
     ------
     InputError
-        If the mark does not lie on the run-in.
+        If the mark does not lie on the run-in, or inputs of the line contradict each other.
     """
-    one = course(answer.complete, 0)
-    run_in = before(answer.complete, one)
+    filled, _ = complete(line)
+    one = course(filled, 0)
+    run_in = before(filled, one)
     if run_in is None:
         return None
     if not 0 < mark <= run_in.foot + 1e-9:

@@ -60,8 +60,8 @@ class Stretch:
 class Path:
     """The wheels' way through the air, from the edge to the touchdown.
 
-    `name` is ``"slow"`` (a tenth below the aim, or in a wide window what is short), ``"min"``, ``"aim"``, ``"max"``, or ``"try"`` where no speed
-    lands clean.
+    `name` is ``"slow"`` (a tenth below the aim, or in a wide window what is short), ``"min"``, ``"aim"``, ``"max"``,
+    ``"try"`` where no speed lands clean, or ``"own"`` for one that was asked for. From slow to fast.
     """
 
     name: str
@@ -148,7 +148,7 @@ def side_view(answer: Answer, index: int) -> SideView:
     return _side(answer.complete, index, one, jump.landings, slow)
 
 
-def first_view(line: Line, index: int) -> SideView:
+def first_view(line: Line, index: int, own: LandingResult | None = None) -> SideView:
     """The same of a line that is not solved yet: only what this drawing shows is worked out.
 
     Parameters
@@ -157,6 +157,8 @@ def first_view(line: Line, index: int) -> SideView:
         As measured.
     index : int
         Which jump, from 0.
+    own : LandingResult, optional
+        A landing on that jump that is shown besides.
 
     Returns
     -------
@@ -172,17 +174,22 @@ def first_view(line: Line, index: int) -> SideView:
     one = courses[index]
     found = find_windows(one, targets(one)[:1])[0]
     if found.low is None:
-        return _side(filled, index, one, (), None)
+        return _side(filled, index, one, (), None, own)
     aim = aim_speed(found.low, found.high)
     landed = land(one, [found.low, aim, found.high, 0.9 * aim])
     low, middle, high, slow = (landed.result(row) for row in range(4))
-    return _side(filled, index, one, (low, middle, high), slow)
+    return _side(filled, index, one, (low, middle, high), slow, own)
 
 
 def _side(
-    line: Line, index: int, one: Course, landings: tuple[LandingResult, ...], slow: LandingResult | None
+    line: Line,
+    index: int,
+    one: Course,
+    landings: tuple[LandingResult, ...],
+    slow: LandingResult | None,
+    own: LandingResult | None = None,
 ) -> SideView:
-    """The view of clean landings from slow to fast, and of one a tenth slower than the aim."""
+    """The view of clean landings from slow to fast, of one a tenth slower than the aim, and of one's own."""
     if landings:
         if slow.outcome == "clean":
             # in a wide window a tenth below the aim still lands clean
@@ -190,6 +197,8 @@ def _side(
         named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
     else:
         named = [("try", landing) for landing in _tries(one)]
+    if own is not None:
+        named = sorted([*named, ("own", own)], key=lambda pair: pair[1].lip_speed)
     return SideView(
         shape=one.shape,
         angle=one.angle,

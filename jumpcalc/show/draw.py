@@ -51,6 +51,7 @@ PATHS = {
     "aim": {"color": "#1f3b4d", "width": 2.6},
     "max": {"color": "#5d6b4c", "dash": (7, 1.6, 1.2, 1.6), "width": 1.6},
     "try": {"color": "#a3462c", "dash": (4, 2), "width": 1.6},
+    "own": {"color": "#5b3a86", "dash": (3, 1), "width": 2.4},
 }
 """How each path is drawn, by its name."""
 
@@ -233,7 +234,7 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: fl
         fall = "level" if level else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
         lip = f"edge, {fall}"
     else:
-        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)}"
+        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)} high"
     foot = view.foot[1] if view.foot is not None else 0.0
     said = Words(at=(MARGIN, frame.at(0, max(0.0, foot))[1] - 16), text=lip, size=SMALL, color=INK)
     sheet.put(8, said)
@@ -261,7 +262,7 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: fl
     sheet.put(8, beside(0.5 * (left + x), y + 10, gap, align=0.5, size=SMALL))
 
 
-_NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": ""}
+_NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
 
 
 def _path_words(path: Path, shape: str, units: str) -> str:

@@ -6,12 +6,13 @@ from collections.abc import Callable
 
 import streamlit as st
 
+from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs import declared
 from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
 from jumpcalc.show.examples import examples
 from jumpcalc.show.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
-from jumpcalc.show.page.common import heading, small
+from jumpcalc.show.page.common import heading, plain, small
 from jumpcalc.show.page.more import asked_for
 
 __all__ = ["FINER", "GROUPS", "show"]
@@ -24,16 +25,21 @@ FINER = {
 """What few will measure; asked in a group of its own."""
 
 
-def show(line: Line | None) -> None:
+def show(line: Line | None, refused: InputError | None = None) -> None:
     """The whole form in the sidebar.
 
     Parameters
     ----------
     line : Line or None
         What can be downloaded; None while an input is refused.
+    refused : InputError, optional
+        Which one, and why; said here too on a phone, where the form hides the page.
     """
     with st.sidebar:
         st.header("Your jump", anchor=False)
+        told = st.session_state.get("message") or ("" if refused is None else f"{refused}.")
+        if told:
+            st.container(key="refused").error(plain(told))
         st.radio(
             "Units",
             ["metric", "imperial"],

@@ -10,9 +10,16 @@ _STYLE = """<style>
 /* Streamlit fades every element at every run: that alone takes the browser some 25 ms */
 [data-testid="stElementContainer"] { transition: none !important; opacity: 1 !important; }
 [data-testid="stHeaderActionElements"] { display: none; }
-.figures { display: flex; flex-wrap: wrap; gap: 0.75rem 2rem; margin: 0; }
-.figures dt { font-size: 0.875rem; }
-.figures dd { font-size: 1.9rem; font-weight: 600; margin: 0; white-space: nowrap; font-variant-numeric: tabular-nums; }
+p + [data-testid="stHeadingWithActionElements"] { margin-top: -1rem; }
+.figures { display: flex; flex-wrap: wrap; gap: 0.5rem 2rem; margin: 0; padding: 0 !important; }
+.figures dt { font-size: 0.875rem; margin: 0; padding: 0; }
+.figures dd { font-size: 1.9rem; font-weight: 600; margin: 0; padding: 0; white-space: nowrap; font-variant-numeric: tabular-nums; }
+.st-key-refused { display: none; }
+@media (max-width: 768px) {
+  [data-testid="stLayoutWrapper"]:has(> .st-key-refused) { position: sticky; top: 0; z-index: 9; }
+  .st-key-refused { display: flex; background: var(--background-color, Canvas); border-radius: 0.5rem; }
+}
+@media (max-width: 640px) { .figures { gap: 0.25rem 1.25rem; } .figures dd { font-size: 1.6rem; } }
 @media (pointer: coarse) {
   [data-testid="stButtonGroup"] button, [data-testid="stButton"] button, [data-testid="stDownloadButton"] button,
   [data-testid="stExpandSidebarButton"], [data-testid="stNumberInputContainer"], [data-testid="stTextInputRootElement"],

@@ -60,7 +60,7 @@ WAYS = {
         ),
     ),
     "ride": WayIn(
-        prepare=side.drawn, answer=ride_it.show, drawing=side.show,
+        prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture,
         rest=(
             notes.show, ride_it.ask, hill.PANEL.show, ride_it.check,
             more.more("more ride", ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,

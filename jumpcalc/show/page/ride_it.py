@@ -8,16 +8,17 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.from_mark import FromMark, from_mark
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
-from jumpcalc.show.page import state
+from jumpcalc.show.page import side, state
 from jumpcalc.show.page.answer import figures, which
-from jumpcalc.show.page.common import Shown, heading, plain, said, small, solved
+from jumpcalc.show.page.common import Shown, heading, plain, said, small
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "show"]
+__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "drawn", "picture", "show"]
 
 _SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
 WINDS: dict[str, tuple[float | None, float | None] | None] = {
@@ -107,7 +108,35 @@ def _take_mark(unit: str) -> None:
 
 @lru_cache(maxsize=100)
 def _from_mark(line: Line, mark: float) -> FromMark | None:
-    return from_mark(solved(line), mark)
+    return from_mark(line, mark)
+
+
+def _own(shown: Shown) -> LandingResult | None:
+    """The landing from the rider's own start mark; None where there is none, or it is not on the run-in."""
+    mark = st.session_state.get("ride mark")
+    if mark is None or shown.index > 0:
+        return None
+    try:
+        ridden = _from_mark(shown.line, mark)
+    except InputError:  # said beside the answer, or by the rest of the line
+        return None
+    return None if ridden is None else ridden.landing
+
+
+def drawn(shown: Shown) -> str:
+    """The jump from the side with the rider's own path, kept for the next run.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    return side.drawn(shown, _own(shown))
+
+
+def picture(shown: Shown) -> None:
+    """The jump from the side, with the path from the rider's own start mark."""
+    side.show(shown, _own(shown))
 
 
 def show(shown: Shown) -> None:
