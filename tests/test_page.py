@@ -424,7 +424,7 @@ def test_the_riders_own_mark_is_drawn_and_one_off_the_run_in_leaves_the_drawing_
     page = _switched(opened(), "ride")
 
     def told():
-        return page.get("imgs")[0].proto.imgs[0].alt
+        return page.get("image")[0].proto.imgs[0].alt
 
     before = told()
     checked(page.number_input(key="ride mark field").set_value(28.0).run())
