@@ -6,7 +6,7 @@ The same input gives the same drawing. Line style and words say what colour says
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.picture import Path, SideView, StopView, Stretch
@@ -25,8 +25,9 @@ __all__ = [
     "SOIL",
     "TEXT",
     "WIDTH",
-    "earth",
+    "axes",
     "beside",
+    "earth",
     "length_in",
     "placed",
     "scale_bar",
@@ -297,6 +298,39 @@ def beside(x: float, y: float, text: str, *, after: float = MARGIN, **look: obje
     made = placed(x, y, text, **look)
     start = max(MARGIN, min(max(made.at[0], after), WIDTH - MARGIN - made.width))
     return Words(at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper)
+
+
+def axes(
+    sheet: Sheet, frame: Frame, *, across: Mapping[float, float], across_name: str, up: Sequence[float], up_name: str
+) -> None:
+    """Ticks and names below a frame and at its left.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Where they are put.
+    frame : Frame
+        The frame.
+    across : mapping of float to float
+        Places on the frame's level axis and the numbers written there.
+    across_name, up_name : str
+        What the numbers count.
+    up : sequence of float
+        Places on the upright axis; the same numbers are written there.
+    """
+    bottom = frame.y + frame.height
+    for place, value in across.items():
+        x = frame.at(place, frame.low)[0]
+        sheet.put(8, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
+        sheet.put(8, beside(x, bottom + 12, f"{value:g}", align=0.5))
+    for value in up:
+        y = frame.at(frame.left, value)[1]
+        sheet.put(8, Line(points=[(frame.x - 4, y), (frame.x, y)], color=SOIL, width=0.8))
+        sheet.put(8, placed(frame.x - 7, y, f"{value:g}", align=1.0))
+    sheet.put(8, placed(frame.x + 0.5 * frame.width, bottom + 30, across_name, align=0.5))
+    half = 0.5 * words_width(up_name, TEXT)
+    middle = min(max(frame.y + 0.5 * frame.height + half, 2 * half), sheet.height - 2)
+    sheet.put(8, Words(at=(11, middle), text=up_name, size=TEXT, color=INK, turned=True))
 
 
 def speed_in(units: str) -> Callable[[float], float]:

@@ -10,8 +10,8 @@ from jumpcalc.show.draw import (
     PATHS,
     SMALL,
     SOIL,
-    TEXT,
     WIDTH,
+    axes,
     beside,
     earth,
     length_in,
@@ -19,7 +19,7 @@ from jumpcalc.show.draw import (
     scale_bar,
     speed_in,
 )
-from jumpcalc.show.svg import Area, Frame, Line, Sheet, Words, ticks, words_width
+from jumpcalc.show.svg import Area, Frame, Line, Sheet, ticks, words_width
 
 __all__ = ["hill"]
 
@@ -90,19 +90,14 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
     bottom = frame.y + frame.height
     corner = [(frame.x, frame.y), (frame.x, bottom), (frame.x + frame.width, bottom)]
     sheet.put(6, Line(points=corner, color=SOIL, width=0.8))
-    for value in ticks(0.0, to_length(frame.right), 9):
-        x = frame.at(value / to_length(1.0), 0)[0]
-        sheet.put(6, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
-        sheet.put(6, beside(x, bottom + 12, f"{value:g}", align=0.5))
-    for value in ticks(0.0, frame.high, 5):
-        y = frame.at(frame.left, value)[1]
-        sheet.put(6, Line(points=[(frame.x - 4, y), (frame.x, y)], color=SOIL, width=0.8))
-        sheet.put(6, placed(frame.x - 7, y, f"{value:g}", align=1.0))
-    name = f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)"
-    sheet.put(6, placed(frame.x + 0.5 * frame.width, bottom + 29, name, align=0.5))
-    name = f"speed, {words.speed_sign(units)}"
-    half = 0.5 * words_width(name, TEXT)
-    sheet.put(6, Words(at=(10, frame.y + 0.5 * frame.height + half), text=name, size=TEXT, color=INK, turned=True))
+    axes(
+        sheet,
+        frame,
+        across={value / to_length(1.0): value for value in ticks(0.0, to_length(frame.right), 9)},
+        across_name=f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)",
+        up=ticks(0.0, frame.high, 5),
+        up_name=f"speed, {words.speed_sign(units)}",
+    )
 
 
 def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:

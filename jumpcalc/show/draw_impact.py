@@ -13,14 +13,14 @@ from jumpcalc.show.draw import (
     PATHS,
     SMALL,
     SOIL,
-    TEXT,
     WIDTH,
+    axes,
     length_in,
     placed,
     speed_in,
     stamped,
 )
-from jumpcalc.show.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
+from jumpcalc.show.svg import Area, Dot, Frame, Line, Sheet, ticks, words_width
 
 __all__ = ["impact"]
 
@@ -91,19 +91,14 @@ def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
     (left, top), (right, bottom) = frame.at(frame.left, frame.high), frame.at(frame.right, frame.low)
     corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]
     sheet.put(8, Line(points=corners, color=SOIL, width=0.8))
-    for value in ticks(frame.left, frame.right, 8):
-        x = frame.at(value, 0)[0]
-        sheet.put(8, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
-        sheet.put(8, placed(x, bottom + 12, f"{value:g}", align=0.5))
-    for value in ticks(frame.low, frame.high, 6):
-        y = frame.at(frame.left, value)[1]
-        sheet.put(8, Line(points=[(left - 4, y), (left, y)], color=SOIL, width=0.8))
-        sheet.put(8, placed(left - 7, y, f"{value:g}", align=1.0))
-    sheet.put(8, placed(0.5 * (left + right), bottom + 30, f"speed at the edge, {words.speed_sign(units)}", align=0.5))
-    name = f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}"
-    half = 0.5 * words_width(name, TEXT)
-    middle = max(0.5 * (top + bottom) + half, half)
-    sheet.put(8, Words(at=(11, min(middle, _HEIGHT - 2)), text=name, size=TEXT, color=INK, turned=True))
+    axes(
+        sheet,
+        frame,
+        across={value: value for value in ticks(frame.left, frame.right, 8)},
+        across_name=f"speed at the edge, {words.speed_sign(units)}",
+        up=ticks(frame.low, frame.high, 6),
+        up_name=f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}",
+    )
 
 
 def _ranges(sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float]) -> None:
