@@ -86,7 +86,7 @@ def test_chain_has_no_gaps(pieces, slope):
         step = np.array([np.cos(slopes).mean(), np.sin(slopes).mean()]) * u
         assert np.array([ground.x[i + 1] - ground.x[i], ground.z[i + 1] - ground.z[i]]) == pytest.approx(step, abs=1e-5)
         assert ground.slope[i + 1] == pytest.approx(b + k * u, abs=1e-12) or isinstance(
-            (pieces + [None])[i + 1], Straight
+            ([*pieces, None])[i + 1], Straight
         )
     assert ground.slope[-1] == pytest.approx(end_slope(pieces), abs=1e-12)
 

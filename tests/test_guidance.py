@@ -43,7 +43,7 @@ def test_straight_by_wheelbase_and_by_time():
     assert found["straight of 0.3 s"].asks == pytest.approx(0.3 * speed)
     assert found["straight of a wheelbase"].keeps is False
     # the two rules part at about 17 km/h with a straight of 1.4 m
-    assert 1.4 / 0.3 * 3.6 == pytest.approx(17, abs=0.3)
+    assert pytest.approx(17, abs=0.3) == 1.4 / 0.3 * 3.6
 
 
 def test_fall_zone_is_two_metres_and_the_height():

@@ -289,7 +289,10 @@ def at_edge(line, speed):
 
 
 UPHILL = replace(TABLE, landing=replace(TABLE.landing, exit_radius=9.0), runout=Runout(
-    pieces=(Piece(length=14.0, slope=8 * DEG), Piece(length=1.0, slope=7 * DEG), Piece(radius=9.0, to_slope=0.0), Piece(length=2.0, slope=0.0)),
+    pieces=(
+        Piece(length=14.0, slope=8 * DEG), Piece(length=1.0, slope=7 * DEG),
+        Piece(radius=9.0, to_slope=0.0), Piece(length=2.0, slope=0.0),
+    ),
     rolling_resistance=0.02, grip=0.35, reaction=1.0))  # fmt: skip
 SMALL = replace(GAP, shape="tabletop", lip=Lip(angle=20 * DEG, radius=5.0, straight=0.5), landing=Landing(
     gap=1.2, drop=0.1, angle=20 * DEG, length=3.5), runout=LAST)  # fmt: skip

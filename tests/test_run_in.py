@@ -148,7 +148,7 @@ class Hill:
 
         def over(s):
             """How far past its place the front wheel would stop, deciding at s."""
-            s, v, time, _ = self.run(start, s)
+            s, v, _time, _ = self.run(start, s)
             s, v, _, _ = self.ride(s, v, self.edge, seconds=self.reaction)
             s, v, _, _ = self.ride(s, v, self.foot, braking=True)
             return s - (self.foot - self.w / 2) if v < 1e-6 else self.w / 2 + v

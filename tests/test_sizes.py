@@ -1,5 +1,6 @@
 """Smaller and larger gaps, and how far off the next feature belongs."""
 
+import itertools
 import math
 from dataclasses import replace
 from pathlib import Path
@@ -36,7 +37,7 @@ def test_a_larger_gap_asks_for_more_speed_and_a_longer_run_in(case):
     _, _, found = case
     assert len(found) >= 3
     lands = [size for size in found if size.speeds is not None]
-    for smaller, larger in zip(lands, lands[1:], strict=False):
+    for smaller, larger in itertools.pairwise(lands):
         assert larger.gap > smaller.gap
         assert larger.speeds.min > smaller.speeds.min and larger.speeds.aim > smaller.speeds.aim
         if smaller.start is not None and larger.start is not None:

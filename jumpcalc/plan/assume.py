@@ -14,7 +14,17 @@ from jumpcalc.plan.inputs import declared, given, spoken
 from jumpcalc.plan.line import Jump, Line, Lip
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 
-__all__ = ["complete", "foot_slope", "grip_of", "ground_pieces", "lip_shape", "path_of", "rolling_resistance", "stroke_energy", "strokes_that_fit"]
+__all__ = [
+    "complete",
+    "foot_slope",
+    "grip_of",
+    "ground_pieces",
+    "lip_shape",
+    "path_of",
+    "rolling_resistance",
+    "stroke_energy",
+    "strokes_that_fit",
+]
 
 
 def complete(line: Line) -> tuple[Line, tuple[str, ...]]:

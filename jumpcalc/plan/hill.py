@@ -78,7 +78,7 @@ def hill_view(answer: Answer) -> HillView | None:
         return None
     s = np.linspace(0.0, run_in.foot, max(2, int(run_in.foot / _SPACING)))
     x, z = run_in.ground.point(s)
-    foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
+    foot, _, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
     speeds = [SpeedTrace(name="ground", x=_floats(x), speed=_floats(_known_speeds(tracks[:-1], s)))]
     xs, zs, flights, edges = [x], [z], [], []
     origin = (float(x[-1]), float(z[-1]))

@@ -10,6 +10,7 @@ w        wheelbase                                             m
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -206,5 +207,5 @@ def land_each(course: Course, groups: Sequence[tuple[Body, np.ndarray]]) -> list
     starts = np.concatenate([[0], np.cumsum(counts)])
     return [
         Landings(*(getattr(all_rows, name)[a:b] for name in Landings.__slots__))
-        for a, b in zip(starts[:-1], starts[1:], strict=True)
+        for a, b in itertools.pairwise(starts)
     ]

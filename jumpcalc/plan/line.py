@@ -7,6 +7,7 @@ says which. Slopes are positive uphill; a landing's angle and a landing's `drop`
 from __future__ import annotations
 
 import hashlib
+import itertools
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -203,7 +204,7 @@ def _check_ground(table: Any) -> None:
         raise InputError("must be finite numbers", key="stakes_m")
     if stakes[0] != (0.0, 0.0):
         raise InputError(f"[{stakes[0][0]:g}, {stakes[0][1]:g}]; the first stake is [0, 0]", key="stakes_m[1]")
-    for number, ((s0, f0), (s1, f1)) in enumerate(zip(stakes, stakes[1:], strict=False), start=2):
+    for number, ((s0, f0), (s1, f1)) in enumerate(itertools.pairwise(stakes), start=2):
         if not 0.05 <= s1 - s0 <= 1000:
             raise InputError(
                 f"{s1:g} m along; each stake lies 0.05 to 1000 m further along than the one before ({s0:g} m)",

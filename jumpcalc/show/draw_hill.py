@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 from jumpcalc.plan.hill import HillView
 from jumpcalc.show import words
 from jumpcalc.show.draw import (
@@ -119,7 +121,7 @@ def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         sheet.put(8, beside(x + 3, row, text, after=_LEFT, size=SMALL, paper=PAPER))
     if len(view.edges) > 1:
         places = [frame.at(edge.x, edge.z) for edge in view.edges]
-        room = min(b[0] - a[0] for a, b in zip(places, places[1:], strict=False)) - 6
+        room = min(b[0] - a[0] for a, b in itertools.pairwise(places)) - 6
         for number, (edge, (x, y)) in enumerate(zip(view.edges, places, strict=True), start=1):
             name = edge.name if words_width(edge.name, SMALL) <= room else _cut(edge.name, room, f"{number}")
             sheet.put(8, beside(x, y - 26, name, align=0.5, size=SMALL))

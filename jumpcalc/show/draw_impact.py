@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 from jumpcalc.plan.answer import JumpAnswer
@@ -195,7 +196,7 @@ def _foot_axis(
     if len(known) < 2:
         return
     wanted = ticks(known[0][0], known[-1][0], 7)
-    for (f0, s0), (f1, s1) in zip(known, known[1:], strict=False):
+    for (f0, s0), (f1, s1) in itertools.pairwise(known):
         for value in wanted:
             if f0 < value <= f1:
                 x = frame.at(s0 + (s1 - s0) * (value - f0) / (f1 - f0), 0)[0]

@@ -604,8 +604,8 @@ def abort_words(jump: JumpAnswer, units: str = "metric") -> str:
     )
     if found.speed < 0.9 * found.foot_speed:
         text += (
-            f" That is far below the {speed(found.foot_speed, units)} at the {'edge' if jump.shape == 'drop' else 'foot'}: a check at full speed needs a way off to "
-            "the side."
+            f" That is far below the {speed(found.foot_speed, units)} at the {'edge' if jump.shape == 'drop' else 'foot'}: "
+            "a check at full speed needs a way off to the side."
         )
     return text
 

@@ -171,7 +171,8 @@ class StPage:
         size = self.page.viewport_size
         if full:
             need = self.page.evaluate(
-                "() => Math.max(...['stMain','stSidebarContent'].map(t => document.querySelector(`[data-testid=${t}]`)?.scrollHeight || 0))")
+                "() => Math.max(...['stMain','stSidebarContent'].map("
+                "t => document.querySelector(`[data-testid=${t}]`)?.scrollHeight || 0))")
             if need > size["height"]:
                 self.page.set_viewport_size({"width": size["width"], "height": need})
                 self.settle(150)

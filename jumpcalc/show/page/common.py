@@ -74,7 +74,7 @@ class Panel:
 
     title: str
     body: Callable[[Shown], None]
-    there: Callable[[Shown], bool] = lambda shown: True  # noqa: ARG005, E731
+    there: Callable[[Shown], bool] = lambda shown: True
 
     def show(self, shown: Shown) -> None:
         """The panel under its title."""

@@ -88,23 +88,23 @@ def _run_in(jump: str) -> None:
         small(f"The runout of jump {state.index()} leads here.")
 
 
-def _rider(jump: str) -> None:  # noqa: ARG001 (all groups are called alike)
+def _rider(jump: str) -> None:
     _all("rider", Rider, skip=FINER[Rider])
     _all("bike", Bike, skip=FINER[Bike])
 
 
-def _air(jump: str) -> None:  # noqa: ARG001
+def _air(jump: str) -> None:
     _all("air", Air, skip=("tailwind", "crosswind"))
     _signed("air", Air, "tailwind", label="Wind comes from", ways=("behind", "ahead"))
     _signed("air", Air, "crosswind", label="Side wind comes from", ways=("the right", "the left"))
 
 
-def _limits(jump: str) -> None:  # noqa: ARG001
+def _limits(jump: str) -> None:
     _all("limits", Limits)
     _all("skill", Skill)
 
 
-def _finer(jump: str) -> None:  # noqa: ARG001
+def _finer(jump: str) -> None:
     for prefix, kind in (("rider", Rider), ("bike", Bike)):
         _all(prefix, kind, skip=tuple(name for name in declared(kind) if name not in FINER[kind]))
 

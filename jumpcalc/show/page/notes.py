@@ -40,6 +40,6 @@ def _assumed(shown: Shown) -> None:
         st.markdown("Nothing: every number was given.")
 
 
-CHECKLIST = Panel("Before the first test", lambda shown: said(words.CHECKLIST))  # noqa: ARG005
+CHECKLIST = Panel("Before the first test", lambda shown: said(words.CHECKLIST))
 ASSUMED = Panel("What was assumed, not measured", _assumed)
-LEFT_OUT = Panel("What the model leaves out", lambda shown: said(words.LEFT_OUT))  # noqa: ARG005
+LEFT_OUT = Panel("What the model leaves out", lambda shown: said(words.LEFT_OUT))

@@ -27,7 +27,8 @@ export default function ({ parentElement, data, setTriggerValue }) {
 
 
 @lru_cache(maxsize=1)
-def _component(server: object) -> Callable[..., object]:  # noqa: ARG001 (a component belongs to one running server)
+def _component(server: object) -> Callable[..., object]:
+    """The component of one running server."""
     return st.components.v2.component("jumpcalc_tapped", html=_HTML, css=_CSS, js=_JS)
 
 
