@@ -2,6 +2,7 @@
 
 import itertools
 import math
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -16,7 +17,7 @@ from jumpcalc.show import draw, words
 from jumpcalc.show.draw_hill import hill
 from jumpcalc.show.draw_impact import impact
 from jumpcalc.show.linefile import parse_line, read_line
-from jumpcalc.show.svg import Dot, Frame, Line, Words
+from jumpcalc.show.svg import DARK, Dot, Frame, Line, Words
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
 
@@ -199,3 +200,37 @@ def test_a_line_that_leaves_its_frame_is_cut_off_there():
     for line in (line for line in sheet.all(Line) if line.name in ("short", "clean", "long")):
         assert isinstance(line.within, Frame)
     assert sheet.svg().count("<clipPath") == 1
+
+
+def luminance(color):
+    """Relative luminance: WCAG 2.2, definition of relative luminance."""
+    parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one, other):
+    """WCAG 2.2, contrast ratio."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_every_colour_has_one_for_the_dark(answer):
+    view = hill_view(answer)
+    sheets = [draw.side(side_view(answer, 0)), impact(impact_curve(answer, 0), answer.jumps[0]), *([hill(view)] if view else [])]
+    stop = stop_view(answer, 0)
+    sheets += [draw.stopping(stop, answer.jumps[0])] if stop else []
+    for sheet in sheets:
+        drawn = re.sub(r"<style>.*?</style>", "", sheet.svg())
+        assert set(re.findall(r'(?:fill|stroke)="(#\w+)"', drawn)) <= set(DARK)
+
+
+@pytest.mark.parametrize("shown", [lambda color: color, DARK.__getitem__], ids=["light", "dark"])
+def test_words_stand_out_from_paper_and_earth(shown):
+    """WCAG 2.2, 1.4.3 and 1.4.11: 4.5 for words, 3 for lines that carry a meaning."""
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+    for color in (draw.INK, *(look["color"] for look in draw.PATHS.values())):
+        for ground in (draw.PAPER, draw.EARTH):
+            assert contrast(shown(color), shown(ground)) >= 4.5, (color, ground)
+    for ground in (draw.PAPER, draw.EARTH):
+        assert contrast(shown(draw.SOIL), shown(ground)) >= 3

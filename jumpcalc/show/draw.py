@@ -47,11 +47,11 @@ _TALLEST = 320.0  # pt, of the drawn ground and air: a higher jump is drawn to a
 
 PAPER, EARTH, INK, SOIL = "#fbf8f1", "#e4d8c2", "#2a2520", "#6f5b43"
 PATHS = {
-    "slow": {"color": "#a3462c", "dash": (1.2, 1.6), "width": 1.8},
-    "min": {"color": "#5d6b4c", "dash": (5, 2), "width": 1.6},
+    "slow": {"color": "#973d24", "dash": (1.2, 1.6), "width": 1.8},
+    "min": {"color": "#566347", "dash": (5, 2), "width": 1.6},
     "aim": {"color": "#1f3b4d", "width": 2.6},
-    "max": {"color": "#5d6b4c", "dash": (7, 1.6, 1.2, 1.6), "width": 1.6},
-    "try": {"color": "#a3462c", "dash": (4, 2), "width": 1.6},
+    "max": {"color": "#566347", "dash": (7, 1.6, 1.2, 1.6), "width": 1.6},
+    "try": {"color": "#973d24", "dash": (4, 2), "width": 1.6},
     "own": {"color": "#5b3a86", "dash": (3, 1), "width": 2.4},
 }
 """How each path is drawn, by its name."""

@@ -28,7 +28,7 @@ __all__ = ["impact"]
 _HEIGHT, _ABOVE = 280.0, 40.0  # pt; more above where the speeds before the lip stand there
 _LEFT, _RIGHT, _BELOW = 52.0, 14.0, 44.0  # pt
 _CLEAN = "#ebdfc2"
-_LOOKS = {"short": PATHS["slow"], "clean": PATHS["aim"], "long": {"color": "#a3462c", "dash": (5, 2), "width": 1.8}}
+_LOOKS = {"short": PATHS["slow"], "clean": PATHS["aim"], "long": {"color": "#973d24", "dash": (5, 2), "width": 1.8}}
 
 
 def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp: str = "") -> Sheet:

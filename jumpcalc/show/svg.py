@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from xml.sax.saxutils import escape, quoteattr
 
-__all__ = ["Area", "Dot", "Frame", "Line", "Sheet", "Words", "ticks", "words_width"]
+__all__ = ["DARK", "Area", "Dot", "Frame", "Line", "Sheet", "Words", "ticks", "words_width"]
 
 _FONTS = "Helvetica, Arial, Liberation Sans, Roboto, sans-serif"
 _ROW_HEIGHT = 1.16  # of the size
@@ -36,6 +36,16 @@ _WIDTHS = {
         280, 389, 584,
     ),
 }  # fmt: skip
+DARK = {
+    "#fbf8f1": "#26221d", "#e4d8c2": "#4a4034", "#ebdfc2": "#4a4028", "#c9ad98": "#7a6552", "#c98a75": "#96604d",
+    "#2a2520": "#f3ecdf", "#6f5b43": "#c7ad8b", "#973d24": "#ffa587", "#566347": "#bccf9f", "#1f3b4d": "#a5d3ee",
+    "#5b3a86": "#d3bdf7",
+}  # fmt: skip
+"""What the colours of the drawings become on a dark screen: paper, earth and bands, then ink, lines and words."""
+
+# the browser asks for the dark ones where the page around the drawing is dark
+_IN_THE_DARK = "".join(f'[fill="{a}"]{{fill:{b}}}[stroke="{a}"]{{stroke:{b}}}' for a, b in DARK.items())
+
 _FURTHER = {"°": 400, "²": 333, "½": 834, "–": 556, "−": 584, "×": 584, "…": 1000, "\u00a0": 278}
 _OTHER, _WIDE = 611, 1000
 
@@ -227,6 +237,7 @@ class Sheet:
         made = [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(self.width)} {_n(self.height)}" '
             f'width="{_n(1.5 * self.width)}" height="{_n(1.5 * self.height)}" font-family={quoteattr(_FONTS)}>',
+            f"<style>@media (prefers-color-scheme:dark){{{_IN_THE_DARK}}}</style>",
             "<defs>",
             '<pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
             '<path d="M1 0V6" stroke="#c9ad98" stroke-width="1.2"/></pattern>',

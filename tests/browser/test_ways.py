@@ -1,10 +1,12 @@
 """The three ways in, the line in the address, the card, and accessibility, in a real browser."""
 
+import io
 import re
 import statistics
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from PIL import Image, ImageStat
 
 from jumpcalc.show.examples import FOLDER as EXAMPLES
 from jumpcalc.show.linefile import read_line
@@ -180,6 +182,13 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property
         f"the drawing has arrived at {statistics.median(sent):.0f}",
     )
     is_clean(st)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_drawings_are_as_dark_as_the_page(make_page, scheme):
+    st = make_page(color_scheme=scheme).open()
+    shot = Image.open(io.BytesIO(st.page.get_by_test_id("stImage").locator("img").first.screenshot())).convert("L")
+    assert (ImageStat.Stat(shot).median[0] > 128) == (scheme == "light")
 
 
 def test_a_tap_on_the_landing_is_taken_over_into_the_words(make_page):
