@@ -91,14 +91,9 @@ def speed(metres_per_second: float, units: str = "metric", *, digits: int = 0) -
     return f"{value(metres_per_second, 'speed', unit, digits)} {sign}"
 
 
-_LONG = 9.144  # m, 30 ft
-
-
 def length(metres: float, units: str = "metric", *, digits: int = 1) -> str:
-    """A length as a builder reads it: metres or feet; 0.1 m is fine enough, and from 30 ft on a whole foot."""
+    """A length as a builder reads it: metres or feet; 0.1 m is fine enough."""
     unit = "ft" if units == "imperial" else "m"
-    if unit == "ft" and digits == 1 and abs(metres) >= _LONG:
-        digits = 0
     return f"{value(metres, 'length', unit, digits)} {unit}"
 
 
