@@ -7,12 +7,15 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import InputError, solve
 from jumpcalc.plan.course import course
 from jumpcalc.plan.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
 from jumpcalc.plan.landings import land
+from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.show import draw
 from jumpcalc.show import explain as told
 from jumpcalc.show.draw_strip import flights
@@ -370,7 +373,25 @@ def test_the_panel_asks_answers_and_keeps_the_distance_through_a_switch_of_units
     page.run()
     assert page.number_input(key="explain far").value == pytest.approx(16.404)
     assert "mph" in " ".join(element.value for element in page.markdown)
-    page.selectbox(key="explain way gap").set_value("into the near wall").run()
+    page.selectbox(key="explain way").set_value("into the near wall").run()
     assert not page.exception
     assert "no height describes it" in " ".join(element.value.replace("\\", "") for element in page.markdown)
     assert any("| as hard as a drop of |" in element.value for element in page.markdown)
+
+
+@given(gap=st.floats(2.5, 6.5), drop=st.floats(-0.4, 0.6), fall=st.floats(15, 32))
+@settings(max_examples=25)
+def test_the_span_of_a_wall_hit_ends_where_posture_lands_on_the_face(gap, drop, fall):
+    """The fast end is the speed that lands as far past the knuckle as posture moves a landing short."""
+    line = read_line(EXAMPLES / "first_gap.toml")
+    landing = replace(line.jumps[0].landing, gap=gap, drop=drop, angle=math.radians(fall))
+    answer = solve_jumps(replace(line, jumps=(replace(line.jumps[0], landing=landing),)))
+    if answer.jumps[0].window.speeds is None:
+        return
+    one, found = course(answer.complete, 0), explain(answer, 0, Place(wall=True))
+    if found.why_none is None:
+        assert found.wall[0] < found.lip.mid < found.wall[1] <= found.normal.high < found.lip.high
+        past = land(one, [found.normal.high, found.lip.high])
+        # a path flatter than the face does not touch down at its very beginning
+        assert -1e-4 < past.along[0] < 0.3
+        assert past.along[1] - past.along[0] == pytest.approx(one.body_short, abs=0.02)

@@ -268,7 +268,7 @@ def test_what_was_picked_is_still_picked_after_another_way_or_a_refused_value(aw
 @pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "size"), "explain"), refused_and_back])
 def test_where_it_touched_is_not_forgotten(away):
     page = _switched(opened(), "explain")
-    way, before = "explain way gap", "before the knuckle"
+    way, before = "explain way", "before the knuckle"
     checked(page.selectbox(key=way).set_value(before).run())
     checked(page.number_input(key="explain far").set_value(1.5).run())
     said = [element.value for element in page.markdown if "too slow" in element.value]
@@ -281,7 +281,7 @@ def test_where_it_touched_is_not_forgotten(away):
 def test_a_distance_is_taken_as_it_is_shown():
     page = _switched(opened(), "explain")
     checked(page.number_input(key="explain far").set_value(-2.0).run())
-    assert page.selectbox(key="explain way gap").value == "before the knuckle"
+    assert page.selectbox(key="explain way").value == "before the knuckle"
     assert page.number_input(key="explain far").value == 2.0
     checked(page.number_input(key="explain far").set_value(100.0).run())
     assert page.number_input(key="explain far").value == 60.0
@@ -440,3 +440,57 @@ def test_what_is_refused_is_said_in_the_form_too():
     assert unmarked(page.sidebar.error[0].value).startswith("Lip angle at the edge: 95°")
     checked(page.number_input(key=ANGLE).set_value(28.0).run())
     assert not page.sidebar.error
+
+
+def test_a_file_that_could_not_be_read_does_not_hide_what_is_refused_and_is_forgotten_after_it():
+    page = opened()
+    page.session_state["message"] = "x.toml: not a line file. Nothing was changed."
+    checked(page.run())
+    assert "x.toml" in page.main.error[0].value
+    checked(page.number_input(key=ANGLE).set_value(95.0).run())
+    assert "Lip angle" in page.sidebar.error[0].value and len(page.main.error) == 1
+    page.session_state["message"] = "x.toml: not a line file. Nothing was changed."
+    checked(page.run())
+    assert "Lip angle" in page.sidebar.error[0].value and "x.toml" in page.sidebar.error[0].value
+    checked(page.number_input(key=ANGLE).set_value(28.0).run())
+    assert not page.sidebar.error and not page.main.error
+
+
+def test_not_today_shows_no_path_to_follow():
+    page = _switched(opened(), "ride")
+    assert len(page.get("image")) == 2
+    checked(page.selectbox(key="ride wind").set_value("gusty, or not sure").run())
+    assert not page.get("image") and not figures_of(page)
+
+
+def test_where_it_touched_belongs_to_one_jump():
+    page = _switched(opened("two_in_a_row"), "explain")
+    checked(page.number_input(key="explain far").set_value(0.5).run())
+    assert titles(page)[1:] and page.get("image")
+    checked(page.selectbox(key="jump").set_value(2).run())
+    assert page.number_input(key="explain far").value is None and not page.get("image")
+    checked(page.number_input(key="explain far").set_value(0.5).run())
+    checked(page.selectbox(key="example").set_value("first_gap").run())
+    assert page.number_input(key="explain far").value is None
+
+
+def test_a_mark_on_a_run_in_that_is_not_measured_is_answered():
+    page = _switched(opened(), "ride")
+    checked(page.number_input(key="ride mark field").set_value(28.0).run())
+    checked(page.selectbox(key="how run_in").set_value("not measured").run())
+    assert any("not measured" in one.value and "start mark" in one.value for one in page.warning)
+
+
+def test_a_mark_off_the_run_in_is_refused_in_the_units_on_the_screen():
+    page = _switched(opened(), "ride")
+    checked(page.radio(key="units").set_value("imperial").run())
+    checked(page.number_input(key="ride mark field").set_value(900.0).run())
+    said = unmarked(page.main.error[0].value)
+    assert "900.0 ft" in said and "109.1 ft" in said and not re.search(r"\d m\b", said)
+
+
+def test_names_stay_on_their_line():
+    page = opened()
+    page.session_state["typed"]["title"] = "one\n===\ntwo | # three"
+    checked(page.run())
+    assert any(unmarked(one.value).startswith(":small[one === two | # three]") for one in page.markdown)

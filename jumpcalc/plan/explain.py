@@ -229,26 +229,28 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     if jump.window.speeds is None:
         return Explanation(place=place, why_none=Note(code="no aim"))
     aim, level = jump.landings[1], None if place.wall else rear_level(one, place)
-    begins, over, at_end, past = _begins(one, level)
-    wall, mid = None, None if begins is None else begins.inside
-    if place.wall and begins is not None and over is not None:
-        wall = begins.inside, over.outside
+    first, over, at_end, past = _edges(one, level)
+    wall, mid = None, None if first is None else first.inside
+    if place.wall and first is not None and over is not None:
+        wall = first.inside, over.outside
         mid = 0.5 * sum(wall)
-    speeds = [
-        1.0 if mid is None else mid, 1.0 if at_end is None else at_end.outside, 1.0 if past is None else past.inside
-    ]  # fmt: skip
-    # the aim in still air and without air beside them
-    air = {
-        name: [value] * 3 + [0.0 if name != "drag" else value, 0.0]
-        for name, value in (("drag", one.drag), ("tailwind", one.tailwind), ("crosswind", one.crosswind))
-    }
-    landed = land(one, speeds + [aim.lip_speed] * 2, **air)
+    today, calm, vacuum = (one.drag, one.tailwind, one.crosswind), (one.drag, 0.0, 0.0), (0.0, 0.0, 0.0)
+    flights = [
+        (1.0 if mid is None else mid, *today),
+        (1.0 if at_end is None else at_end.outside, *today),
+        (1.0 if past is None else past.inside, *today),
+        (aim.lip_speed, *calm),
+        (aim.lip_speed, *vacuum),
+    ]
+    speed, drag, tailwind, crosswind = zip(*flights, strict=True)
+    landed = land(one, speed, drag=drag, tailwind=tailwind, crosswind=crosswind)
     landing, *hits = (landed.result(row) for row in range(3))
+    still_x, vacuum_x = (float(x) for x in landed.x[3:])
     if place.wall:
         if wall is None or landing.surface != "wall":
             return Explanation(place=place, why_none=Note(code="no near wall"))
         shifts = (0.0, -one.body_long, 0.0, one.body_short)
-        normal_low, low, *_ = _shifted(one, begins.outside, shifts)
+        normal_low, low, *_ = _shifted(one, first.outside, shifts)
         *_, normal_high, high = _shifted(one, over.inside, shifts)
     else:
         if mid is None or abs(_rear(one, landing.x) - level) > _THERE:
@@ -270,7 +272,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         face=one.face,
         along=rear_place(one, landing).along,
         aim_along=rear_place(one, aim).along,
-        why=_why(aim, landing, *(float(x) for x in landed.x[3:]), jump.sensitivity.per_wind),
+        why=_why(aim, landing, still_x, vacuum_x, jump.sensitivity.per_wind),
         end_hit=None if at_end is None else hits[0].equivalent_fall,
         past_hit=None if past is None else hits[1].equivalent_fall,
     )
@@ -338,7 +340,7 @@ def _rear(one: Course, x: np.ndarray) -> np.ndarray:
     return x - 0.5 * one.wheelbase * math.cos(one.fall)
 
 
-def _begins(one: Course, level: float | None) -> list[Edge | None]:
+def _edges(one: Course, level: float | None) -> list[Edge | None]:
     """The first lip speeds that put the rear wheel at a level distance [m], or that hit and clear the near wall.
 
     Four, None where no speed does or the slowest does: at the place, or into the wall and over it; at the end of the
@@ -346,7 +348,12 @@ def _begins(one: Course, level: float | None) -> list[Edge | None]:
     """
 
     def never(landed: Landings) -> np.ndarray:
+        # nothing tells how far a path is from the wall: halved until it is found
         return np.full(len(landed.speed), np.nan)
+
+    def over_wall(landed: Landings) -> np.ndarray:
+        # the knuckle's very edge is neither wall nor face
+        return np.where(landed.outcome > 0, landed.along, np.nan)
 
     def there(landed: Landings) -> np.ndarray:
         known = (landed.surface != "wall") & (landed.surface != "edge")
@@ -360,7 +367,7 @@ def _begins(one: Course, level: float | None) -> list[Edge | None]:
 
     wanted = [
         (lambda landed: (landed.surface == "wall") | (landed.outcome > 0), never),
-        (lambda landed: (landed.surface != "wall") & (landed.x >= one.gap), never),
+        (lambda landed: landed.outcome > 0, over_wall),
     ]
     if level is not None:
         wanted = [(lambda landed: _rear(one, landed.x) >= level, there), None]
@@ -387,7 +394,8 @@ def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float,
     landed = land(one, tries)
     flown = (landed.surface != "edge") & (landed.surface != "wall")
     if (landed.surface == "wall").any():
-        flown &= (landed.along >= 0) == (landed.along[np.searchsorted(tries, speed)] >= 0)
+        reached = landed.outcome > 0
+        flown &= (landed.surface != "knuckle") & (reached == reached[np.searchsorted(tries, speed)])
     tries, along = tries[flown], landed.along[flown]
     if len(tries) < 2:
         return tuple(speed for _ in shifts)

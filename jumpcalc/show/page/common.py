@@ -115,8 +115,8 @@ def drawing(svg: str, *, alt: str) -> None:
 
 
 def plain(text: str) -> str:
-    """Text shown as it is, whatever marks it holds."""
-    return re.sub(r"([\\`*_{}\[\]()<>#+|$~:!&-])", r"\\\1", text)
+    """Text shown as it is, on one line, whatever marks it holds."""
+    return re.sub(r"([\\`*_{}\[\]()<>#+|$~:!&-])", r"\\\1", re.sub(r"[^\S\u00a0]+", " ", text.strip()))
 
 
 def heading(title: str, *, over: str = "") -> None:

@@ -7,7 +7,7 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.explain import Explanation, Place, Strip, cure_of, explain, strip
+from jumpcalc.plan.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
 from jumpcalc.plan.pick import pick_view, place_at
 from jumpcalc.show import explain as told
 from jumpcalc.show.draw_pick import landing, step_between
@@ -22,12 +22,18 @@ __all__ = ["drawn", "picture", "show", "why"]
 
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
+_WAY = "explain way"
 
 
 @lru_cache(maxsize=100)
 def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, Strip | None]:
     found = explain(answer, index, place)
     return found, None if found.why_none is not None else strip(answer, index, found)
+
+
+@lru_cache(maxsize=100)
+def _cure(answer: Answer, index: int, explained: Explanation) -> Cure:
+    return cure_of(answer, index, explained)
 
 
 @lru_cache(maxsize=100)
@@ -86,54 +92,53 @@ def why(shown: Shown) -> None:
         return
     explained, units = found[0], shown.units
     said([told.posture(explained, units), *told.why(explained, units)], title="Why")
-    cures = told.cures(explained, cure_of(shown.answer, shown.index, explained), units)
+    cures = told.cures(explained, _cure(shown.answer, shown.index, explained), units)
     cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
     st.markdown(f"### What to change, in this order\n{cures}")
     table(["", "the aim", "this landing"], told.rows(explained, units))
     small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
 
 
-def _ways(shown: Shown) -> tuple[str, list[str]]:
-    """The key of the way the place is given in words, and the ways there are on this jump."""
+def _ways(shown: Shown) -> list[str]:
+    """The ways in which the place can be given in words on this jump; one that it does not have is forgotten with its place."""
     ways = [_PAST, _BEFORE, *([_WALL] if shown.jump.shape == "gap" else [])]
-    key = f"explain way {shown.jump.shape}"
-    if st.session_state.get(key) not in ways:
-        st.session_state[key] = _PAST
-    return key, ways
+    st.session_state.setdefault("explain place", None)
+    if st.session_state.setdefault(_WAY, _PAST) not in ways:
+        st.session_state.update({_WAY: _PAST, "explain place": None})
+    return ways
 
 
 def _place(shown: Shown) -> Place | None:
     """The place as it was picked, on the drawing or in words; None where there is no aim, or the distance is not given."""
     if shown.jump.window.speeds is None:
         return None
-    way = st.session_state[_ways(shown)[0]]
+    _ways(shown)
+    way, far = st.session_state[_WAY], st.session_state["explain place"]
     if way == _WALL:
         return Place(wall=True)
-    far = st.session_state.setdefault("explain place", None)
     return None if far is None else Place(along=far if way == _PAST else -far)
 
 
 def _ask(shown: Shown) -> None:
     """The landing to tap, and the same in words."""
-    key, ways = _ways(shown)
     st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
-    _pointed(shown, key, _place(shown))
-    if st.selectbox("The rear wheel touched", ways, key=key) == _WALL:
+    _pointed(shown, _place(shown))
+    if st.selectbox("The rear wheel touched", _ways(shown), key=_WAY) == _WALL:
         return
     unit = "ft" if shown.units == "imperial" else "m"
     state.bind("explain far", fields.shown(st.session_state["explain place"], "length", unit))
     label = "Distance from the knuckle, along the ground"
-    fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit, key))
+    fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit,))
 
 
-def _pointed(shown: Shown, key: str, place: Place | None) -> None:
+def _pointed(shown: Shown, place: Place | None) -> None:
     """The landing to tap; a tap is taken over into the words."""
     answer, index, units, stamp = shown.drawn
     sheet, frame = landing(pick_view(answer, index, place, step=step_between(units)), units, stamp=stamp)
 
     def take(across: float, down: float) -> None:
         found = place_at(answer, index, *frame.place(across, down))
-        st.session_state[key] = _WALL if found.wall else _PAST if found.along >= 0 else _BEFORE
+        st.session_state[_WAY] = _WALL if found.wall else _PAST if found.along >= 0 else _BEFORE
         if not found.wall:
             st.session_state["explain place"] = min(round(abs(found.along), 2), _FARTHEST)
             state.refill()
@@ -147,11 +152,11 @@ def _pointed(shown: Shown, key: str, place: Place | None) -> None:
     )
 
 
-def _take(unit: str, key: str) -> None:
+def _take(unit: str) -> None:
     """Keep the distance in SI, so that a switch of units does not change it; a negative one is the other way."""
     value = st.session_state["explain far"]
     metres = None if value is None else float(to_si(value, kind="length", unit=unit))
     if metres is not None and metres < 0:
-        st.session_state[key] = _BEFORE if st.session_state[key] == _PAST else _PAST
+        st.session_state[_WAY] = _BEFORE if st.session_state[_WAY] == _PAST else _PAST
     st.session_state["explain place"] = None if metres is None else min(abs(metres), _FARTHEST)
     state.refill()  # the field shows what is used

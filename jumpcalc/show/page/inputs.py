@@ -37,9 +37,9 @@ def show(line: Line | None, refused: InputError | None = None) -> None:
     """
     with st.sidebar:
         st.header("Your jump", anchor=False)
-        told = st.session_state.get("message") or ("" if refused is None else f"{refused}.")
-        if told:
-            st.container(key="refused").error(plain(told))
+        told = [st.session_state.get("message"), "" if refused is None else f"{refused}."]
+        if any(told):
+            st.container(key="refused").error(plain(" ".join(filter(None, told))))
         st.radio(
             "Units",
             ["metric", "imperial"],
@@ -53,7 +53,7 @@ def show(line: Line | None, refused: InputError | None = None) -> None:
         if st.session_state["jumps"] > 1:
             numbers = range(1, st.session_state["jumps"] + 1)
             names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
-            st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__)
+            st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__, on_change=_other_jump)
         number = state.index() + 1
         for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
             heading(title)
@@ -163,6 +163,13 @@ def _files(line: Line | None) -> None:
             on_click="ignore",
             width="stretch",
         )
+
+
+def _other_jump() -> None:
+    """A landing was on one jump, not on all of them."""
+    for told in ("explain place", "explain way"):
+        st.session_state.pop(told, None)
+    state.refill()
 
 
 def _take_example() -> None:

@@ -37,7 +37,8 @@ __all__ = ["WAYS", "WayIn", "notes", "top"]
 class WayIn:
     """What a way in shows, from above: `answer` in words, `drawing`, `rest`.
 
-    The drawing is worked out by `prepare` before anything is sent, and sent first; it needs no more than the line.
+    The drawing is worked out by `prepare` before anything is sent, and sent first; it needs no more than the line and what
+    was picked.
     """
 
     prepare: Callable[[Shown], object]
@@ -62,7 +63,7 @@ WAYS = {
     "ride": WayIn(
         prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture,
         rest=(
-            notes.show, ride_it.ask, hill.PANEL.show, ride_it.check,
+            notes.show, ride_it.ask, ride_it.whole_hill, ride_it.check,
             more.more("more ride", ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
         ),
     ),

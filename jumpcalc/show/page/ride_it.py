@@ -13,12 +13,12 @@ from jumpcalc.plan.from_mark import FromMark, from_mark
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
-from jumpcalc.show.page import side, state
+from jumpcalc.show.page import hill, side, state
 from jumpcalc.show.page.answer import figures, which
 from jumpcalc.show.page.common import Shown, heading, plain, said, small
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "drawn", "picture", "show"]
+__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "drawn", "picture", "show", "whole_hill"]
 
 _SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
 WINDS: dict[str, tuple[float | None, float | None] | None] = {
@@ -118,7 +118,7 @@ def _own(shown: Shown) -> LandingResult | None:
         return None
     try:
         ridden = _from_mark(shown.line, mark)
-    except InputError:  # said beside the answer, or by the rest of the line
+    except InputError:  # said with the answer, or of the whole line
         return None
     return None if ridden is None else ridden.landing
 
@@ -135,8 +135,15 @@ def drawn(shown: Shown) -> str:
 
 
 def picture(shown: Shown) -> None:
-    """The jump from the side, with the path from the rider's own start mark."""
-    side.show(shown, _own(shown))
+    """The jump from the side, with the path from the rider's own start mark; none on a day that is not one for it."""
+    if not _not_today():
+        side.show(shown, _own(shown))
+
+
+def whole_hill(shown: Shown) -> None:
+    """The hill with its marks, except on a day that is not one for it."""
+    if not _not_today():
+        hill.PANEL.show(shown)
 
 
 def show(shown: Shown) -> None:
@@ -144,12 +151,11 @@ def show(shown: Shown) -> None:
     if _not_today():
         st.error(plain(NOT_TODAY))
         return
-    if shown.jump.window.speeds is None:
-        heading(words.headline(shown.jump, shown.units), over=which(shown))
-        return
     heading(_first_sentence(shown), over=which(shown))
-    figures(shown, "On the run-in just before the lip")
-    small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
+    if shown.jump.window.speeds is not None:
+        figures(shown, "On the run-in just before the lip")
+        if shown.jump.shape != "drop":
+            small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
     mark = st.session_state.get("ride mark")
     if mark is not None and shown.index == 0:
         _own_mark(shown, mark)
@@ -173,7 +179,7 @@ def _not_today() -> bool:
 def _first_sentence(shown: Shown) -> str:
     jump = shown.jump
     aim = None if jump.run_in is None else jump.run_in.marks[1]
-    if aim is None or jump.shape == "drop":
+    if aim is None or jump.window.speeds is None or jump.shape == "drop":
         return words.headline(jump, shown.units)
     text = (
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
@@ -184,12 +190,15 @@ def _first_sentence(shown: Shown) -> str:
 
 def _own_mark(shown: Shown, mark: float) -> None:
     """What the rider's own start mark gives."""
+    run_in = shown.jump.run_in
+    if run_in is None:
+        st.warning("The run-in is not measured, so that nothing can be said of a start mark.")
+        return
     try:
         ridden = _from_mark(shown.line, mark)
-    except InputError as error:
-        st.error(plain(f"{error}."))
-        return
-    if ridden is None:
+    except InputError:
+        allowed = f"allowed above 0 to {shown.length(run_in.length)}, the length of the run-in"
+        st.error(plain(f"Start mark: {shown.length(mark)}; {allowed}."))
         return
     if ridden.landing is None:
         st.warning(plain(f"From {shown.length(mark)} the bike comes to a halt before the edge."))

@@ -37,7 +37,7 @@ __all__ = [
     "uploaded",
 ]
 
-_KEPT = ("ride wind", "size kind", "more ", "groups", "explain way ", "line files", "other_bike")
+_KEPT = ("ride wind", "size kind", "more ", "groups", "explain way", "line files", "other_bike")
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
 
 
@@ -76,9 +76,9 @@ def load(new: Line) -> None:
             )
         values[path] = value
     st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
-    for today in ("ride wind", "ride mark"):
-        # wind and start mark belong to the line and the day they were given for
-        st.session_state.pop(today, None)
+    for told in ("ride wind", "ride mark", "explain place", "explain way"):
+        # they belong to the line and the day they were given for
+        st.session_state.pop(told, None)
     refill()
 
 
@@ -126,8 +126,9 @@ def typed(path: str) -> Any:
 
 
 def store(path: str, value: Any) -> None:
-    """Store the value of an input [SI] or None."""
+    """Store the value of an input [SI] or None; what was said of a file before is over with it."""
     st.session_state["typed"][path] = value
+    st.session_state["message"] = ""
 
 
 def units() -> str:
