@@ -84,3 +84,10 @@ def test_a_mark_off_the_run_in_is_refused():
 
 def test_too_low_a_mark_does_not_reach_the_edge():
     assert from_mark(LINE, 0.5).lip_speed is None
+
+
+def test_a_low_lip_that_cannot_be_rolled_does_not_keep_the_rule():
+    answer = solve(LINE)
+    rule = next(rule for rule in guidance(answer, 0) if rule.code == "height")
+    assert rule.has <= rule.asks and not answer.jumps[0].rollable.yes and rule.keeps is False
+    assert "cannot be rolled" in rule_words(rule)[1]

@@ -9,6 +9,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import solve
+from jumpcalc.plan.compare import with_bike
 from jumpcalc.plan.inputs import given
 from jumpcalc.plan.line import Line
 from jumpcalc.plan.picture import impact_curve
@@ -494,3 +495,40 @@ def test_names_stay_on_their_line():
     page.session_state["typed"]["title"] = "one\n===\ntwo | # three"
     checked(page.run())
     assert any(unmarked(one.value).startswith(":small[one === two | # three]") for one in page.markdown)
+
+
+def test_another_bike_brings_what_belongs_to_it_and_the_first_one_comes_back():
+    page = _switched(opened(), "ride")
+    before = dict(page.session_state["typed"])
+    assert before["bike.wheelbase_m"] == 1.17
+    checked(page.selectbox(key="ride bike").set_value("dirt jump").run())
+    assert built_from(page) == with_bike(read_line(ROOT / "examples" / "first_gap.toml"), "dirt jump")
+    checked(page.selectbox(key="ride bike").set_value("hardtail").run())
+    assert page.session_state["typed"] == before
+
+
+@pytest.mark.parametrize("back", ["as typed with the line", "gusty, or not sure"])
+def test_the_wind_of_the_line_comes_back(back):
+    page = _switched(opened(), "ride")
+    checked(page.number_input(key="in air.tailwind_kmh").set_value(4.0).run())
+    before = dict(page.session_state["typed"])
+    for seen in ("leaves and twigs move, from behind", "leaves and twigs move, from the left"):
+        checked(page.selectbox(key="ride wind").set_value(seen).run())
+        assert page.session_state["typed"] != before
+    checked(page.selectbox(key="ride wind").set_value(back).run())
+    assert page.session_state["typed"] == before
+
+
+def test_the_hill_is_ridden_from_the_mark_that_is_advised_or_ones_own():
+    page = _switched(opened("two_in_a_row"), "ride")
+
+    def told():
+        return "\n".join(unmarked(one.value) for one in page.markdown)
+
+    assert "The ride from the aim's start mark, 32.6 m before the lip" in told()
+    assert told().count("| both wheels on the landing |") == 2
+    checked(page.number_input(key="ride mark field").set_value(37.0).run())
+    assert "The ride from your start mark, 37.0 m before the lip" in told()
+    assert told().count("| front wheel past the landing |") == 2
+    checked(page.number_input(key="ride mark field").set_value(1.0).run())
+    assert "comes to a halt" in told()

@@ -68,7 +68,8 @@ def guidance(answer: Answer, index: int) -> tuple[Rule, ...]:
         code = "ramp steeper than any grade" if grade is None else f"ramp of grade {grade}"
         rules.append(Rule(code=code, kind="angle", has=given.lip.angle, asks=allowed, keeps=grade is not None, source=_NZ))
         height = jump.heights.lip
-        rules.append(Rule(code="height", kind="length", has=height, asks=1.0, keeps=height <= 1.0, source=_IMBA))
+        low = height <= 1.0
+        rules.append(Rule(code="height", kind="length", has=height, asks=1.0, keeps=low and jump.rollable.yes, source=_IMBA))
         straight = given.lip.straight
         rules.append(
             Rule(code="straight of a wheelbase", kind="length", has=straight, asks=wheelbase, keeps=straight >= wheelbase, source=_NZ)

@@ -1,7 +1,7 @@
 """The whole line from the start mark on: hill, jumps, the ride through them and its speed, and the marks on the hill.
 
-Places are counted from the start mark as measured, x forward and z up. The ride is the one of the
-Answer; its ground and speeds are sampled from the same physics.
+Places are counted from the start mark as measured, x forward and z up. The ride begins at a
+start mark; its ground and speeds are sampled from the same physics.
 """
 
 from __future__ import annotations
@@ -12,9 +12,10 @@ import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.rolling import Track, roll
-from jumpcalc.plan.answer import Answer, RideStep, Span
+from jumpcalc.plan.answer import Answer, Note, RideStep, Span
 from jumpcalc.plan.course import Course, course
 from jumpcalc.plan.picture import Stretch, flown_path
+from jumpcalc.plan.ride import run_on
 from jumpcalc.plan.run_in import before, climb
 
 __all__ = ["HillView", "Mark", "SpeedTrace", "hill_view"]
@@ -47,8 +48,13 @@ class HillView:
 
     `ground` is one polyline, `flights` the wheels' paths of the ride, `speeds` its speed over x, `edges`
     the lip edges by name of the jump, `marks` the start marks for min, aim and max and the last place to
-    stop, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start.
+    stop, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start. The ride begins `mark`
+    [m] before the foot of the first lip; `steps` are its jumps, `ended` what ends it before the last of them.
     """
+
+    mark: float
+    steps: tuple[RideStep, ...]
+    ended: Note | None
 
     ground: Stretch
     flights: tuple[Stretch, ...]
@@ -58,13 +64,15 @@ class HillView:
     span: Stretch | None
 
 
-def hill_view(answer: Answer) -> HillView | None:
-    """The whole line from its start mark.
+def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
+    """The whole line, ridden from a start mark.
 
     Parameters
     ----------
     answer : Answer
         What `solve` gave.
+    mark : float, optional
+        Where the ride begins [m before the foot of the first lip]; the top of the run-in when not given.
 
     Returns
     -------
@@ -76,9 +84,17 @@ def hill_view(answer: Answer) -> HillView | None:
     run_in = before(line, courses[0])
     if run_in is None:
         return None
-    s = np.linspace(0.0, run_in.foot, max(2, int(run_in.foot / _SPACING)))
+    begin = 0.0 if mark is None else min(max(run_in.foot - mark, 0.0), run_in.foot)
+    s = np.unique(np.append(np.linspace(0.0, run_in.foot, max(2, int(run_in.foot / _SPACING))), begin))
     x, z = run_in.ground.point(s)
-    foot, _, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
+    foot, edge, _, tracks = run_in.forward(np.array([begin]), run_in.roller())
+    halted = [float(run_in.foot - track.s[0]) for track in tracks[:-1] if track.stopped[0]]
+    if np.isfinite(edge[0]):
+        steps, ended = run_on(courses, float(foot[0]), float(edge[0]))
+    elif halted:
+        steps, ended = (), Note(code="halts on the run-in", values=(("mark", halted[0]),), jump=1)
+    else:
+        steps, ended = (), Note(code="halts on the lip", jump=1)
     speeds = [SpeedTrace(name="ground", x=_floats(x), speed=_floats(_known_speeds(tracks[:-1], s)))]
     xs, zs, flights, edges = [x], [z], [], []
     origin = (float(x[-1]), float(z[-1]))
@@ -88,7 +104,6 @@ def hill_view(answer: Answer) -> HillView | None:
         edges.append(Mark(name=answer.jumps[i].name, before_foot=0.0, x=origin[0], z=origin[1]))
         end = one.runout_end if one.runout_end is not None else one.runout_start + 3.0
         _landing_ground(one, origin, end, xs, zs)
-        steps = answer.ride.steps
         if i < len(steps):
             foot = _ride_on(one, origin, steps[i], end, flights, speeds)
         else:
@@ -100,6 +115,9 @@ def hill_view(answer: Answer) -> HillView | None:
     if first.abort is not None and first.abort.exists:
         found.append(("last place to stop", first.abort.last))
     return HillView(
+        mark=float(run_in.foot - begin),
+        steps=steps,
+        ended=ended,
         ground=Stretch(name="ground", x=_floats(np.concatenate(xs)), z=_floats(np.concatenate(zs))),
         flights=tuple(flights),
         speeds=tuple(trace for trace in speeds if len(trace.x) > 1),

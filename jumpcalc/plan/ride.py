@@ -22,7 +22,7 @@ from jumpcalc.plan.line import Line
 from jumpcalc.plan.run_in import RunIn, climb
 from jumpcalc.plan.window import longest_run
 
-__all__ = ["ride"]
+__all__ = ["ride", "run_on"]
 
 _PLACES = 17  # Chebyshev places in a window
 _FINE = 4001  # places at which a map is looked up
@@ -129,7 +129,27 @@ def _run(courses: Sequence[Course], run_in: RunIn, first: JumpAnswer) -> tuple[t
         if known.halts_at is None:
             return (), Note(code="halts on the lip", jump=1)
         return (), Note(code="halts on the run-in", values=(("mark", known.halts_at),), jump=1)
-    foot, edge = np.array([known.foot_speed]), np.array([known.lip_speed])
+    return run_on(courses, known.foot_speed, known.lip_speed)
+
+
+def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tuple[tuple[RideStep, ...], Note | None]:
+    """One run from the edge of the first lip on.
+
+    Parameters
+    ----------
+    courses : sequence of Course
+        The jumps.
+    foot_speed, lip_speed : float
+        Speeds at the foot of the first lip and at its edge [m/s].
+
+    Returns
+    -------
+    steps : tuple of RideStep
+        As far as the run goes.
+    ended : Note or None
+        What ended it before the last landing.
+    """
+    foot, edge = np.array([foot_speed]), np.array([lip_speed])
     steps = []
     for i, course in enumerate(courses):
         landed = land(course, edge)

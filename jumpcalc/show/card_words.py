@@ -88,7 +88,8 @@ def notes(card: Card, units: str, *, warnings: int) -> list[str]:
     edge = "edge" if card.jump.shape == "drop" else "foot of the lip"
     wind = "6 mph" if units == "imperial" else "10 km/h"
     said = [
-        f"Headwind and tailwind: about {wind}, leaves and twigs move. Gusty, from the side, or not sure: not today."
+        f"Headwind and tailwind: about {wind}, leaves and twigs move. From the side: not by this card. "
+        "Gusty, or not sure: not today."
     ]
     if card.damp:
         taken = "; ".join(_damp(damp) for damp in card.damp)

@@ -10,7 +10,6 @@ from jumpcalc.units import to_si
 __all__ = ["about", "alt", "cost", "cures", "first_sentence", "place", "posture", "refusal", "rows", "touched", "why"]
 
 _HEADWIND = 10.0  # km/h: leaves and twigs move
-_NORMAL = "if the lip was ridden normally"
 _LITTLE = 0.05  # m, less is not said
 
 
@@ -22,10 +21,16 @@ def refusal(explained: Explanation) -> str:
 def first_sentence(explained: Explanation, units: str = "metric") -> str:
     """The answer: by how much the speed at the edge was off, the lip ridden normally."""
     least, most = (_whole(value, units) for value in explained.off)
+    normal = "if the edge was left normally" if explained.shape == "drop" else "if the lip was ridden normally"
     if _about_right(explained, units):
-        return f"The speed was about right, within {max(most, 1)} {words.speed_sign(units)} of the aim at the edge, {_NORMAL}."
+        return f"The speed was about right, within {max(most, 1)} {words.speed_sign(units)} of the aim at the edge, {normal}."
     span = f"Up to {most}" if least == 0 else f"About {most}" if least == most else f"About {least} to {most}"
-    return f"{span} {words.speed_sign(units)} {explained.verdict} at the edge, {_NORMAL}."
+    return f"{span} {words.speed_sign(units)} {explained.verdict} at the edge, {normal}."
+
+
+def _end(explained: Explanation) -> str:
+    """What the bike leaves the ground from."""
+    return "edge" if explained.shape == "drop" else "lip"
 
 
 def _about_right(explained: Explanation, units: str) -> bool:
@@ -37,7 +42,7 @@ def posture(explained: Explanation, units: str = "metric") -> str:
     """What the speed may have been with the posture that is counted on."""
     low, high = (words.speed(v, units, digits=1) for v in (explained.lip.low, explained.lip.high))
     aim = words.speed(explained.aim.lip_speed, units, digits=1)
-    text = f"With posture at the lip counted in, the edge was left at {words.number(low)} to {high}; the aim is {aim}."
+    text = f"With posture at the {_end(explained)} counted in, the edge was left at {words.number(low)} to {high}; the aim is {aim}."
     if explained.verdict == "about right":
         return text
     manner = "Squashing or riding stiff" if explained.verdict == "too slow" else "Popping"
@@ -106,7 +111,7 @@ def why(explained: Explanation, units: str = "metric") -> list[str]:
 
 def cures(explained: Explanation, cure: Cure, units: str = "metric") -> list[str]:
     """What to do, in this order: less first, then look, then the smallest change of speed."""
-    film = "Film the lip from the side: was it squashed, ridden stiff, or braked?"
+    film = f"Film the {_end(explained)} from the side: was it squashed, ridden stiff, or braked?"
     if _about_right(explained, units):
         return ["Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]
     again = "Not again today, or a smaller one first, until the speed is the same every time."

@@ -48,6 +48,8 @@ def rule_words(rule: Rule, units: str = "metric") -> tuple[str, str, str]:
     has = "not measured" if rule.has is None else say(rule.has)
     if rule.code == "step-up":
         has = "a step-up"
+    if rule.code == "height" and not rule.keeps and rule.has <= rule.asks:
+        has += ", but it cannot be rolled"
     verdict = {True: f"{has}: kept", False: f"{has}: leaves it", None: has}[rule.keeps]
     return text, verdict, rule.source
 

@@ -9,30 +9,37 @@ from jumpcalc.plan.hill import HillView, hill_view
 from jumpcalc.show import draw_hill, words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
 
-__all__ = ["PANEL", "drawn", "message"]
+__all__ = ["PANEL", "show"]
 
 
-def _body(shown: Shown) -> None:
-    """Hill, marks and speed, and the same numbers as tables."""
-    drawing(drawn(shown), alt=message(shown))
+def show(shown: Shown, own: float | None = None) -> None:
+    """Hill, marks and speed, and the same numbers as tables.
+
+    Parameters
+    ----------
+    shown : Shown
+        What is looked at.
+    own : float, optional
+        The rider's own start mark [m before the lip]; else the ride is the one from the aim's, or from the top.
+    """
+    first = shown.answer.jumps[0]
+    mark = own if own is not None else first.run_in.marks[1]
+    whose = "your start mark" if own is not None else "the top of the run-in" if mark is None else "the aim's start mark"
+    drawing(_drawn(shown.answer, mark, shown.units, shown.stamp), alt=_message(shown, whose))
+    view = _view(shown.answer, mark)
     small(
         plain(
-            "The ride from the start mark as measured. Triangles: start marks; bar: where dirt, wind and a misread slope put "
-            "the aim's; square: the last place to decide to stop before the first lip."
+            f"The ride from {whose}, {shown.length(view.mark)} before the lip. Triangles: start marks; bar: where dirt, wind and a "
+            "misread slope put the aim's; square: the last place to decide to stop before the first lip."
         )
     )
-    view = _view(shown.answer)
     if view.marks:
         table(["mark", "before the lip"], [[mark.name, shown.length(mark.before_foot)] for mark in view.marks])
-    rows = [_row(shown, number, step) for number, step in enumerate(shown.answer.ride.steps)]
+    rows = [_row(shown, number, step) for number, step in enumerate(view.steps)]
     if rows:
-        table(["from the start mark", "before the lip", "at the edge", "what happens"], rows)
-
-
-def drawn(shown: Shown) -> str:
-    """The drawing of the whole ride, kept for the next run; empty where the run-in is not measured."""
-    answer, _, units, stamp = shown.complete().drawn
-    return "" if answer.ride is None else _drawn(answer, units, stamp)
+        table([f"from {shown.length(view.mark)}", "before the lip", "at the edge", "what happens"], rows)
+    if view.ended is not None:
+        small(plain(words.sentence(words.note(view.ended, shown.units, jumps=len(shown.answer.jumps)))))
 
 
 def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
@@ -43,21 +50,21 @@ def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
 
 
 @lru_cache(maxsize=100)
-def _view(answer: Answer) -> HillView:
-    return hill_view(answer)
+def _view(answer: Answer, mark: float | None) -> HillView:
+    return hill_view(answer, mark)
 
 
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, units: str, stamp: str) -> str:
-    return draw_hill.hill(_view(answer), units, stamp=stamp).svg()
+def _drawn(answer: Answer, mark: float | None, units: str, stamp: str) -> str:
+    return draw_hill.hill(_view(answer, mark), units, stamp=stamp).svg()
 
 
-def message(shown: Shown) -> str:
+def _message(shown: Shown, whose: str) -> str:
     """The drawing in words."""
     first = shown.answer.jumps[0]
-    said = ["The hill to true scale with the speed along it.", *words.start_words(first, shown.units)[:1]]
+    said = [f"The hill to true scale with the speed along it, ridden from {whose}.", *words.start_words(first, shown.units)[:1]]
     said += [words.abort_words(first, shown.units), *words.ride_words(shown.answer, shown.units)[:1]]
     return " ".join(text for text in said if text)
 
 
-PANEL = Panel("The hill", _body, lambda shown: shown.answer.ride is not None)
+PANEL = Panel("The hill", show, lambda shown: shown.answer.ride is not None)

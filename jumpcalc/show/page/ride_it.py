@@ -20,6 +20,7 @@ from jumpcalc.units import from_si, to_si
 
 __all__ = ["NOT_TODAY", "WINDS", "ask", "check", "drawn", "picture", "show", "whole_hill"]
 
+_WIND = "air.tailwind_kmh", "air.crosswind_kmh"
 _SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
 WINDS: dict[str, tuple[float | None, float | None] | None] = {
     "as typed with the line": (None, None),
@@ -32,6 +33,8 @@ WINDS: dict[str, tuple[float | None, float | None] | None] = {
 }
 """What one sees of the wind, and what it stands for: along and across [m/s]; None is not today."""
 
+_BIKE = "hardtail"  # what is assumed where none is given
+
 NOT_TODAY = (
     "Gusty, or not sure: not today. A gust moves the landing by more than there is room, and nobody sees it coming."
 )
@@ -42,28 +45,37 @@ def ask(shown: Shown) -> None:
     heading("Today")
     left, right = st.columns(2)
     with left:
-        state.bind("ride bike", state.typed("bike.kind") or "hardtail")
+        state.bind("ride bike", state.typed("bike.kind") or _BIKE)
         st.selectbox("Bike", list(BIKES), key="ride bike", on_change=_take_bike)
         state.bind("ride surface", state.typed("run_in.surface") or "hardpack")
         st.selectbox("Ground today", list(SURFACES), key="ride surface", on_change=_take_surface)
     with right:
         _wind_of_the_line()
         st.selectbox("Wind, by what you see", list(WINDS), key="ride wind", on_change=_take_wind)
-        unit = "ft" if state.units() == "imperial" else "m"
-        mark = st.session_state.get("ride mark")
-        state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
-        st.number_input(
-            f"Start mark before the lip ({unit})",
-            min_value=0.0,
-            value=None,
-            step=0.5,
-            format="%g",
-            key="ride mark field",
-            placeholder="the aim's",
-            on_change=_take_mark,
-            args=(unit,),
-            help="Distance along the ground from where you start to the foot of the lip; empty takes the mark for the aim.",
-        )
+        if shown.index == 0:
+            _ask_mark()
+    mark = st.session_state.get("ride mark")
+    if mark is not None and shown.index == 0 and not _not_today():
+        _own_mark(shown, mark)
+
+
+def _ask_mark() -> None:
+    """The rider's own start mark, kept in SI."""
+    unit = "ft" if state.units() == "imperial" else "m"
+    mark = st.session_state.get("ride mark")
+    state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
+    st.number_input(
+        f"Start mark before the lip ({unit})",
+        min_value=0.0,
+        value=None,
+        step=0.5,
+        format="%g",
+        key="ride mark field",
+        placeholder="the aim's",
+        on_change=_take_mark,
+        args=(unit,),
+        help="Distance along the ground from where you start to the foot of the lip; empty takes the mark for the aim.",
+    )
 
 
 def _wind_of_the_line() -> None:
@@ -71,15 +83,21 @@ def _wind_of_the_line() -> None:
     seen = WINDS.get(st.session_state.get("ride wind"))
     if seen is None or seen[0] is None:
         return
-    typed = [state.typed(f"air.{name}_kmh") for name in ("tailwind", "crosswind")]
+    typed = [state.typed(path) for path in _WIND]
     if any(
         value is None or not math.isclose(value, part, abs_tol=1e-4) for value, part in zip(typed, seen, strict=True)
     ):
-        st.session_state["ride wind"] = "as typed with the line"
+        st.session_state.update({"ride wind": "as typed with the line", "own wind": None})
 
 
 def _take_bike() -> None:
-    state.store("bike.kind", st.session_state["ride bike"])
+    """Another bike brings all that belongs to it; what was typed of this one comes back with it."""
+    bikes = st.session_state.setdefault("bikes", {})
+    was = {path: value for path, value in st.session_state["typed"].items() if path.startswith("bike.")}
+    bikes[was["bike.kind"] or _BIKE] = was
+    kind = st.session_state["ride bike"]
+    for path, value in bikes.get(kind, dict.fromkeys(was) | {"bike.kind": kind}).items():
+        state.store(path, value)
     state.refill()
 
 
@@ -94,11 +112,17 @@ def _take_surface() -> None:
 
 
 def _take_wind() -> None:
-    along = WINDS[st.session_state["ride wind"]]
-    if along is not None and along[0] is not None:
-        state.store("air.tailwind_kmh", along[0])
-        state.store("air.crosswind_kmh", along[1])
-        state.refill()
+    """The wind that is seen takes the place of the line's, which is kept aside for the way back."""
+    seen, own = WINDS[st.session_state["ride wind"]], st.session_state.get("own wind")
+    now = tuple(state.typed(path) for path in _WIND)
+    if seen is None or seen[0] is None:
+        seen = now if own is None else own
+        st.session_state["own wind"] = None
+    elif own is None:
+        st.session_state["own wind"] = now
+    for path, value in zip(_WIND, seen, strict=True):
+        state.store(path, value)
+    state.refill()
 
 
 def _take_mark(unit: str) -> None:
@@ -142,8 +166,11 @@ def picture(shown: Shown) -> None:
 
 def whole_hill(shown: Shown) -> None:
     """The hill with its marks, except on a day that is not one for it."""
-    if not _not_today():
-        hill.PANEL.show(shown)
+    if _not_today() or not hill.PANEL.there(shown):
+        return
+    mark, run_in = st.session_state.get("ride mark"), shown.answer.jumps[0].run_in
+    heading(hill.PANEL.title)
+    hill.show(shown, mark if mark is not None and mark <= run_in.length else None)
 
 
 def show(shown: Shown) -> None:
@@ -156,9 +183,6 @@ def show(shown: Shown) -> None:
         figures(shown, "On the run-in just before the lip")
         if shown.jump.shape != "drop":
             small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
-    mark = st.session_state.get("ride mark")
-    if mark is not None and shown.index == 0:
-        _own_mark(shown, mark)
 
 
 def check(shown: Shown) -> None:

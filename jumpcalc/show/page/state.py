@@ -76,7 +76,7 @@ def load(new: Line) -> None:
             )
         values[path] = value
     st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
-    for told in ("ride wind", "ride mark", "explain place", "explain way"):
+    for told in ("ride wind", "own wind", "bikes", "ride mark", "explain place", "explain way"):
         # they belong to the line and the day they were given for
         st.session_state.pop(told, None)
     refill()
