@@ -68,10 +68,24 @@ def test_a_changed_gap_redraws_and_units_switch_back_and_forth(make_page):
 def test_a_refused_value_is_one_line_and_stays_in_its_field(make_page):
     st = make_page().open()
     st.set_number("Lip angle at the edge (°)", 95)
-    assert "95°; allowed -45 to 75°" in st.page.get_by_test_id("stAlert").inner_text()
+    assert "95°; allowed -45 to 75°" in st.page.get_by_test_id("stMain").get_by_test_id("stAlert").inner_text()
+    assert not st.page.locator(".st-key-refused").is_visible()  # the page beside the form says it
     assert st.number("Lip angle at the edge (°)").input_value() == "95"
     st.set_number("Lip angle at the edge (°)", 28)
     assert headline(st).startswith("Ride at 35 km/h")
+    is_clean(st)
+
+
+def test_on_a_phone_a_refused_value_is_said_in_the_form_that_hides_the_page(make_page):
+    st = make_page(390, 844, touch=True).open()
+    st.page.get_by_test_id("stExpandSidebarButton").click()
+    length = "Length of the landing face (m)"
+    st.number(length).scroll_into_view_if_needed()
+    st.set_number(length, 0)
+    said = st.page.locator(".st-key-refused")
+    assert "Length of the landing face: 0 m; allowed" in said.inner_text()
+    box = said.bounding_box()
+    assert 0 <= box["y"] < 300 and box["x"] >= 0
     is_clean(st)
 
 

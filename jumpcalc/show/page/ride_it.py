@@ -234,4 +234,6 @@ def _own_mark(shown: Shown, mark: float) -> None:
     )
     if ridden.landing.equivalent_fall is not None:
         text += f", {words.fall(ridden.landing.equivalent_fall, shown.units)}"
+    if len(shown.line.jumps) > 1:
+        text += ". What becomes of the jumps after it stands in the table under the hill"
     (st.info if ridden.landing.outcome == "clean" else st.warning)(plain(f"{text}."))
