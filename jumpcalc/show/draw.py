@@ -211,7 +211,7 @@ def earth(sheet: Sheet, frame: Frame, ground: Sequence[Stretch]) -> None:
 
 def scale_bar(sheet: Sheet, frame: Frame, units: str) -> None:
     """A bar of a round length in the bottom right corner of a frame, and the words true scale."""
-    unit = "ft" if units == "imperial" else "m"
+    unit = words.length_sign(units)
     sizes = (1, 2, 5, 10, 20, 50, 100)
     lengths = [frame.scale * to_si(size, kind="length", unit=unit) for size in sizes]
     wanted = next((i for i, length in enumerate(lengths) if length >= 28), len(sizes) - 1)
@@ -341,5 +341,5 @@ def speed_in(units: str) -> Callable[[float], float]:
 
 def length_in(units: str) -> Callable[[float], float]:
     """Turns metres into the unit shown."""
-    unit = "ft" if units == "imperial" else "m"
+    unit = words.length_sign(units)
     return lambda value: from_si(value, kind="length", unit=unit)

@@ -96,7 +96,7 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         sheet,
         frame,
         across={value / to_length(1.0): value for value in ticks(0.0, to_length(frame.right), 9)},
-        across_name=f"from the start mark, {'ft' if units == 'imperial' else 'm'} (dashed: in the air)",
+        across_name=f"from the start mark, {words.length_sign(units)} (dashed: in the air)",
         up=ticks(0.0, frame.high, 5),
         up_name=f"speed, {words.speed_sign(units)}",
     )

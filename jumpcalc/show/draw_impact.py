@@ -98,7 +98,7 @@ def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
         across={value: value for value in ticks(frame.left, frame.right, 8)},
         across_name=f"speed at the edge, {words.speed_sign(units)}",
         up=ticks(frame.low, frame.high, 6),
-        up_name=f"as hard as a drop of, {'ft' if units == 'imperial' else 'm'}",
+        up_name=f"as hard as a drop of, {words.length_sign(units)}",
     )
 
 

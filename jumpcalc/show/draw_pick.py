@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.pick import PickView
+from jumpcalc.show import words
 from jumpcalc.show.draw import (
     MARGIN,
     PATHS,
@@ -62,7 +63,7 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
         left, right, min(heights), max(heights), above=4 * ROW + 4, below=ROW + 22, tallest=_TALLEST
     )
     earth(sheet, frame, view.ground)
-    to_unit, unit = length_in(units), "ft" if units == "imperial" else "m"
+    to_unit, unit = length_in(units), words.length_sign(units)
     named: list[Words] = []
     # the knuckle is always named, the others as far as there is room
     for tick in sorted(view.ticks, key=lambda tick: abs(tick.along)):

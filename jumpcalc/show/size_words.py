@@ -24,7 +24,7 @@ def spacing(answer: Answer, index: int, units: str = "metric") -> str:
 
 def size_head(units: str = "metric", *, drop: bool, run_in: bool) -> list[str]:
     """What stands in each column of `size_row`, with its unit."""
-    speed, length = words.speed_sign(units), "ft" if units == "imperial" else "m"
+    speed, length = words.speed_sign(units), words.length_sign(units)
     where = "at the edge" if drop else "before the lip"
     start = [f"start for the aim, {length}"] if run_in else []
     return [f"gap, {length}", f"clean {where}, {speed}", f"aim, {speed}", *start, f"room to spare, {length}"]

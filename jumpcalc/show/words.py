@@ -27,6 +27,7 @@ __all__ = [
     "heights_words",
     "input_value",
     "length",
+    "length_sign",
     "note",
     "outcome",
     "percent",
@@ -93,7 +94,7 @@ def speed(metres_per_second: float, units: str = "metric", *, digits: int = 0) -
 
 def length(metres: float, units: str = "metric", *, digits: int = 1) -> str:
     """A length as a builder reads it: metres or feet; 0.1 m is fine enough."""
-    unit = "ft" if units == "imperial" else "m"
+    unit = length_sign(units)
     return f"{value(metres, 'length', unit, digits)} {unit}"
 
 
@@ -339,6 +340,11 @@ def number(text: str) -> str:
 def speed_sign(units: str) -> str:
     """The unit of speeds."""
     return "mph" if units == "imperial" else "km/h"
+
+
+def length_sign(units: str) -> str:
+    """The unit of lengths."""
+    return "ft" if units == "imperial" else "m"
 
 
 NO_ROOM = "There is not enough room to stop after it."

@@ -10,6 +10,7 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
 from jumpcalc.plan.pick import pick_view, place_at
 from jumpcalc.show import explain as told
+from jumpcalc.show import words
 from jumpcalc.show.draw_pick import landing, step_between
 from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
@@ -125,7 +126,7 @@ def _ask(shown: Shown) -> None:
     _pointed(shown, _place(shown))
     if st.selectbox("The rear wheel touched", _ways(shown), key=_WAY) == _WALL:
         return
-    unit = "ft" if shown.units == "imperial" else "m"
+    unit = words.length_sign(shown.units)
     state.bind("explain far", fields.shown(st.session_state["explain place"], "length", unit))
     label = "Distance from the knuckle, along the ground"
     fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit,))

@@ -167,8 +167,7 @@ def _files(line: Line | None) -> None:
 
 def _other_jump() -> None:
     """A landing was on one jump, not on all of them."""
-    for told in ("explain place", "explain way"):
-        st.session_state.pop(told, None)
+    state.forget(*state.OF_A_LANDING)
     state.refill()
 
 

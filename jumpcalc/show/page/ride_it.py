@@ -10,7 +10,8 @@ import streamlit as st
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.from_mark import FromMark, from_mark
-from jumpcalc.plan.line import Line
+from jumpcalc.plan.inputs import declared
+from jumpcalc.plan.line import Bike, Line, RunIn
 from jumpcalc.plan.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
 from jumpcalc.show.page import hill, side, state
@@ -33,7 +34,7 @@ WINDS: dict[str, tuple[float | None, float | None] | None] = {
 }
 """What one sees of the wind, and what it stands for: along and across [m/s]; None is not today."""
 
-_BIKE = "hardtail"  # what is assumed where none is given
+_BIKE = declared(Bike)["kind"].default
 
 NOT_TODAY = (
     "Gusty, or not sure: not today. A gust moves the landing by more than there is room, and nobody sees it coming."
@@ -47,7 +48,7 @@ def ask(shown: Shown) -> None:
     with left:
         state.bind("ride bike", state.typed("bike.kind") or _BIKE)
         st.selectbox("Bike", list(BIKES), key="ride bike", on_change=_take_bike)
-        state.bind("ride surface", state.typed("run_in.surface") or "hardpack")
+        state.bind("ride surface", state.typed("run_in.surface") or declared(RunIn)["surface"].default)
         st.selectbox("Ground today", list(SURFACES), key="ride surface", on_change=_take_surface)
     with right:
         _wind_of_the_line()
@@ -61,7 +62,7 @@ def ask(shown: Shown) -> None:
 
 def _ask_mark() -> None:
     """The rider's own start mark, kept in SI."""
-    unit = "ft" if state.units() == "imperial" else "m"
+    unit = words.length_sign(state.units())
     mark = st.session_state.get("ride mark")
     state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
     st.number_input(
@@ -135,15 +136,18 @@ def _from_mark(line: Line, mark: float) -> FromMark | None:
     return from_mark(line, mark)
 
 
-def _own(shown: Shown) -> LandingResult | None:
-    """The landing from the rider's own start mark; None where there is none, or it is not on the run-in."""
+def _ridden(shown: Shown) -> FromMark | None:
+    """The ride from the rider's own start mark; None where there is none, or it is not on a measured run-in."""
     mark = st.session_state.get("ride mark")
-    if mark is None or shown.index > 0:
-        return None
     try:
-        ridden = _from_mark(shown.line, mark)
-    except InputError:  # said with the answer, or of the whole line
+        return None if mark is None else _from_mark(shown.line, mark)
+    except InputError:  # said under the field, or of the whole line
         return None
+
+
+def _own(shown: Shown) -> LandingResult | None:
+    """Where that ride lands, if it is the jump looked at."""
+    ridden = _ridden(shown) if shown.index == 0 else None
     return None if ridden is None else ridden.landing
 
 
@@ -168,9 +172,9 @@ def whole_hill(shown: Shown) -> None:
     """The hill with its marks, except on a day that is not one for it."""
     if _not_today() or not hill.PANEL.there(shown):
         return
-    mark, run_in = st.session_state.get("ride mark"), shown.answer.jumps[0].run_in
+    ridden = _ridden(shown)
     heading(hill.PANEL.title)
-    hill.show(shown, mark if mark is not None and mark <= run_in.length else None)
+    hill.show(shown, None if ridden is None else ridden.mark)
 
 
 def show(shown: Shown) -> None:
@@ -218,9 +222,8 @@ def _own_mark(shown: Shown, mark: float) -> None:
     if run_in is None:
         st.warning("The run-in is not measured, so that nothing can be said of a start mark.")
         return
-    try:
-        ridden = _from_mark(shown.line, mark)
-    except InputError:
+    ridden = _ridden(shown)
+    if ridden is None:
         allowed = f"allowed above 0 to {shown.length(run_in.length)}, the length of the run-in"
         st.error(plain(f"Start mark: {shown.length(mark)}; {allowed}."))
         return

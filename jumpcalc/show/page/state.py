@@ -21,9 +21,11 @@ from jumpcalc.show.page import address
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
+    "OF_A_LANDING",
     "assumed",
     "bind",
     "example_of",
+    "forget",
     "index",
     "line",
     "load",
@@ -36,6 +38,9 @@ __all__ = [
     "unit_of",
     "uploaded",
 ]
+
+OF_A_LANDING = ("explain place", "explain way")
+"""What a coach told of one landing on one jump."""
 
 _KEPT = ("ride wind", "size kind", "more ", "groups", "explain way", "line files", "other_bike")
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
@@ -76,10 +81,15 @@ def load(new: Line) -> None:
             )
         values[path] = value
     st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
-    for told in ("ride wind", "own wind", "bikes", "ride mark", "explain place", "explain way"):
-        # they belong to the line and the day they were given for
-        st.session_state.pop(told, None)
+    # they belong to the line and the day they were given for
+    forget("ride wind", "own wind", "bikes", "ride mark", *OF_A_LANDING)
     refill()
+
+
+def forget(*told: str) -> None:
+    """Let go of what was picked or told outside the line."""
+    for name in told:
+        st.session_state.pop(name, None)
 
 
 def refill() -> None:
