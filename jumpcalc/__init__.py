@@ -12,7 +12,7 @@ Three rooms; imports only go down: `jumpcalc.physics` (nature), `jumpcalc.plan` 
 
 from jumpcalc.errors import FileError, InputError, JumpcalcError
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
 from jumpcalc.plan.solve import MODEL_DATE, solve
 
 __version__ = "0.1.0"

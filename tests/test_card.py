@@ -17,12 +17,12 @@ from pypdf import PdfReader
 
 from jumpcalc import solve
 from jumpcalc.errors import FileError
-from jumpcalc.plan.card import card, damped
-from jumpcalc.plan.line import Air, RunIn, Runout
-from jumpcalc.show import card as sheet
+from jumpcalc.plan.inputs.line import Air, RunIn, Runout
+from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.show import words
-from jumpcalc.show.examples import is_example
-from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.show.files.examples import is_example
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.paper import card as sheet
 
 ROOT = Path(__file__).parents[1]
 NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row")

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from jumpcalc.plan.line import RunIn, Runout
+from jumpcalc.plan.inputs.line import RunIn, Runout
 from jumpcalc.show.cli import main
-from jumpcalc.show.linefile import read_line, write_line
+from jumpcalc.show.files.linefile import read_line, write_line
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.compare import compare, with_bike
-from jumpcalc.plan.line import Bike
+from jumpcalc.plan.inputs.line import Bike
+from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.surfaces import BIKES
+from jumpcalc.plan.studies.compare import compare, with_bike
 from jumpcalc.show.cli import main
-from jumpcalc.show.linefile import read_line, write_line
-from jumpcalc.show.side_by_side import as_dict, report
+from jumpcalc.show.files.linefile import read_line, write_line
+from jumpcalc.show.words.side_by_side import as_dict, report
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 FIRST = EXAMPLES / "first_gap.toml"

@@ -11,13 +11,14 @@ from xml.etree import ElementTree
 import pytest
 
 from jumpcalc import solve
-from jumpcalc.plan.hill import hill_view
-from jumpcalc.plan.picture import impact_curve, side_view, stop_view
-from jumpcalc.show import draw, words
-from jumpcalc.show.draw_hill import hill
-from jumpcalc.show.draw_impact import impact
-from jumpcalc.show.linefile import parse_line, read_line
-from jumpcalc.show.svg import DARK, Dot, Frame, Line, Words
+from jumpcalc.plan.views.hill import hill_view
+from jumpcalc.plan.views.side import impact_curve, side_view, stop_view
+from jumpcalc.show import words
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.hill import hill
+from jumpcalc.show.paper.hit import impact
+from jumpcalc.show.paper.svg import DARK, Dot, Frame, Line, Words
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
 
@@ -134,10 +135,10 @@ def test_every_drawing_is_xml_and_is_as_large_as_its_sheet(answer, units):
 def test_same_answer_same_bytes_also_in_another_process():
     path = next(path for path in EXAMPLES if path.stem == "first_gap")
     code = (
-        "import sys; from jumpcalc import solve; from jumpcalc.show import draw, draw_impact; from jumpcalc.plan.picture import *\n"
-        "from jumpcalc.show.linefile import read_line\n"
+        "import sys; from jumpcalc import solve; from jumpcalc.show.paper import hit, side; from jumpcalc.plan.views.side import *\n"
+        "from jumpcalc.show.files.linefile import read_line\n"
         "a = solve(read_line(sys.argv[1])); j = a.jumps[0]\n"
-        "out = [draw.side(side_view(a, 0)), draw_impact.impact(impact_curve(a, 0), j), draw.stopping(stop_view(a, 0), j)]\n"
+        "out = [side.side(side_view(a, 0)), hit.impact(impact_curve(a, 0), j), side.stopping(stop_view(a, 0), j)]\n"
         "sys.stdout.buffer.write(''.join(sheet.svg() for sheet in out).encode())"
     )
     there = subprocess.run([sys.executable, "-c", code, str(path)], capture_output=True, check=True).stdout
@@ -148,7 +149,7 @@ def test_same_answer_same_bytes_also_in_another_process():
 
 def test_drawings_need_no_plotting_library():
     code = (
-        "import sys, jumpcalc.show.draw, jumpcalc.show.draw_hill, jumpcalc.show.draw_impact, jumpcalc.show.draw_strip; "
+        "import sys, jumpcalc.show.paper.side, jumpcalc.show.paper.hill, jumpcalc.show.paper.hit, jumpcalc.show.paper.strip; "
         "sys.exit('matplotlib' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

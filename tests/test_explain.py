@@ -13,15 +13,15 @@ from scipy.optimize import brentq
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import InputError, solve
-from jumpcalc.plan.course import course
-from jumpcalc.plan.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
-from jumpcalc.plan.landings import land
+from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.solve import solve_jumps
-from jumpcalc.show import draw
-from jumpcalc.show import explain as told
-from jumpcalc.show.draw_strip import flights
-from jumpcalc.show.linefile import parse_line, read_line
-from jumpcalc.show.svg import Dot, Line, Words
+from jumpcalc.plan.studies.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
+from jumpcalc.plan.terrain import course
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.strip import flights
+from jumpcalc.show.paper.svg import Dot, Line, Words
+from jumpcalc.show.words import landing as told
 from jumpcalc.units import STANDARD_GRAVITY
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
@@ -193,7 +193,7 @@ def test_a_place_is_one_thing(given):
 
 
 def test_the_run_in_moved_by_the_cure_gives_the_aim(answers):
-    from jumpcalc.plan.run_in import before
+    from jumpcalc.plan.ask.run_in import before
 
     answer = answers["first_gap"]
     found = explain(answer, 0, Place(along=-0.1))

@@ -8,9 +8,9 @@ import pytest
 
 from jumpcalc import solve
 from jumpcalc.errors import InputError
-from jumpcalc.plan.from_mark import from_mark
-from jumpcalc.plan.guidance import guidance
-from jumpcalc.show.linefile import read_line
+from jumpcalc.plan.ask.from_mark import from_mark
+from jumpcalc.plan.studies.guidance import guidance
+from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.page.guidance import rule_words
 
 EXAMPLES = Path(__file__).parent.parent / "examples"

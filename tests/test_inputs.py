@@ -6,7 +6,7 @@ import re
 import pytest
 
 from jumpcalc.errors import FileError, InputError, JumpcalcError
-from jumpcalc.plan.inputs import (
+from jumpcalc.plan.inputs.declare import (
     Input,
     check_value,
     declared,
@@ -18,7 +18,7 @@ from jumpcalc.plan.inputs import (
     table_key,
     tables,
 )
-from jumpcalc.plan.line import Air, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.units import KINDS, to_si
 
 

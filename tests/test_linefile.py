@@ -11,10 +11,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from jumpcalc.errors import FileError
-from jumpcalc.plan.inputs import declared, keys_of, table_key, tables
-from jumpcalc.plan.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn
+from jumpcalc.plan.inputs.declare import declared, keys_of, table_key, tables
+from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn
 from jumpcalc.plan.solve import solve
-from jumpcalc.show.linefile import parse_line, read_line, write_line
+from jumpcalc.show.files.linefile import parse_line, read_line, write_line
 from jumpcalc.units import KINDS, to_si
 
 FOLDER = Path(__file__).parents[1] / "examples"

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jumpcalc.errors import FileError
-from jumpcalc.show.linefile import LARGEST_BYTES, parse_line, read_line
+from jumpcalc.show.files.linefile import LARGEST_BYTES, parse_line, read_line
 
 JUMP = """
 [[jump]]

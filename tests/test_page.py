@@ -9,12 +9,13 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import solve
-from jumpcalc.plan.compare import with_bike
-from jumpcalc.plan.inputs import given
-from jumpcalc.plan.line import Line
-from jumpcalc.plan.picture import impact_curve
-from jumpcalc.show import examples, words
-from jumpcalc.show.linefile import parse_line, read_line, write_line
+from jumpcalc.plan.inputs.declare import given
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.compare import with_bike
+from jumpcalc.plan.views.side import impact_curve
+from jumpcalc.show import words
+from jumpcalc.show.files import examples
+from jumpcalc.show.files.linefile import parse_line, read_line, write_line
 from jumpcalc.show.page import inputs, panels
 from jumpcalc.show.page.common import Panel
 

@@ -9,12 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jumpcalc import solve
-from jumpcalc.plan.explain import Place
-from jumpcalc.plan.pick import pick_view, place_at
-from jumpcalc.show import draw
-from jumpcalc.show.draw_pick import landing, step_between
-from jumpcalc.show.linefile import parse_line, read_line
-from jumpcalc.show.svg import Line, Words
+from jumpcalc.plan.studies.explain import Place
+from jumpcalc.plan.views.pick import pick_view, place_at
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.pick import landing, step_between
+from jumpcalc.show.paper.svg import Line, Words
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 JUMPS = {name: read_line(EXAMPLES / f"{name}.toml") for name in ("first_gap", "step_up_table", "low_drop", "two_in_a_row")}

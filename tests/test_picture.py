@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from jumpcalc import Air, InputError, Jump, Landing, Limits, Line, Lip, Piece, Rider, Runout, solve
-from jumpcalc.plan.from_mark import from_mark
-from jumpcalc.plan.picture import first_view, impact_curve, side_view, stop_view
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.solve import solve_jumps
-from jumpcalc.show import draw
-from jumpcalc.show.linefile import parse_line, read_line
-from jumpcalc.show.svg import Words
+from jumpcalc.plan.views.side import first_view, impact_curve, side_view, stop_view
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.svg import Words
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))

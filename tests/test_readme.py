@@ -5,11 +5,11 @@ from pathlib import Path
 import pytest
 
 from jumpcalc import solve
-from jumpcalc.plan.inputs import given
+from jumpcalc.plan.inputs.declare import given
 from jumpcalc.show import words
-from jumpcalc.show.linefile import read_line
+from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.readme import inputs_markdown, refreshed, surfaces_markdown
-from jumpcalc.show.report import report
+from jumpcalc.show.words.report import report
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

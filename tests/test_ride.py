@@ -12,11 +12,11 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from jumpcalc.plan.assume import complete
-from jumpcalc.plan.course import course
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
-from jumpcalc.plan.run_in import before
+from jumpcalc.plan.ask.run_in import before
+from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.terrain import course
 
 G, DEG = 9.80665, math.pi / 180
 PRECISE = {"method": "DOP853", "rtol": 1e-11, "atol": 1e-12}

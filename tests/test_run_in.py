@@ -17,11 +17,11 @@ from scipy.optimize import brentq
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.rolling import Roller, roll
-from jumpcalc.plan.assume import complete
-from jumpcalc.plan.course import course
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
-from jumpcalc.plan.run_in import before
+from jumpcalc.plan.ask.run_in import before
+from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.terrain import course
 
 G, DEG = 9.80665, math.pi / 180
 

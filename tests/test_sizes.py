@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from jumpcalc import solve
-from jumpcalc.plan.sizes import next_foot, sizes
-from jumpcalc.show import size_words
-from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.plan.studies.sizes import next_foot, sizes
+from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.words import sizes as size_words
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row")

@@ -9,8 +9,8 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan import inputs
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.inputs import declare as inputs
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
 from jumpcalc.plan.solve import foot_speeds, solve
 
 DEG = math.pi / 180
@@ -378,8 +378,8 @@ def test_likely_lines(line):
 
 
 def test_foot_speeds_of_a_drop_are_those_of_its_edge():
-    from jumpcalc.plan.assume import complete
-    from jumpcalc.plan.course import course
+    from jumpcalc.plan.inputs.assume import complete
+    from jumpcalc.plan.terrain import course
 
     drop = Line(jumps=(Jump(shape="drop", lip=Lip(angle=-0.1), landing=LANDING),))
     assert list(foot_speeds(course(complete(drop)[0], 0), (3.0, 7.0), heights=0.0)) == [3.0, 7.0]

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from jumpcalc.errors import FileError
 from jumpcalc.physics.ground import Arc, Straight, chain, through_stakes
-from jumpcalc.plan.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.solve import solve
-from jumpcalc.show.linefile import parse_line, write_line
+from jumpcalc.show.files.linefile import parse_line, write_line
 
 DEG = math.pi / 180
 JUMP = Jump(

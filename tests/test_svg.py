@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jumpcalc.show.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
+from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
 
 FONTS = Path(matplotlib.get_data_path()) / "fonts" / "pdfcorefonts"
 NAMES = {"°": "degree", "²": "twosuperior", "½": "onehalf", "–": "endash", "−": "minus", "×": "multiply", "…": "ellipsis"}

@@ -12,11 +12,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from jumpcalc.plan.assume import complete
-from jumpcalc.plan.course import course
-from jumpcalc.plan.landings import land
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
-from jumpcalc.plan.window import FASTEST, aim_speed, find_windows, targets
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.window import FASTEST, aim_speed, find_windows, targets
+from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
+from jumpcalc.plan.terrain import course
 
 G, DEG = 9.80665, math.pi / 180
 

@@ -8,13 +8,15 @@ from pathlib import Path
 import pytest
 
 from jumpcalc.plan.answer import OUTCOMES
-from jumpcalc.plan.compare import compare, with_bike
-from jumpcalc.plan.line import Bike, RunIn
+from jumpcalc.plan.inputs.line import Bike, RunIn
+from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.surfaces import BIKES
-from jumpcalc.show import answer_json, side_by_side, words
-from jumpcalc.show.linefile import read_line
-from jumpcalc.show.report import report
+from jumpcalc.plan.studies.compare import compare, with_bike
+from jumpcalc.show import words
+from jumpcalc.show.files import answer_json
+from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.words import side_by_side
+from jumpcalc.show.words.report import report
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
@@ -36,7 +38,7 @@ def literals(node, names):
 def made_codes():
     """Codes of Note(...) in the plan, read from the sources."""
     codes = set()
-    for path in sorted((ROOT / "jumpcalc" / "plan").glob("*.py")):
+    for path in sorted((ROOT / "jumpcalc" / "plan").rglob("*.py")):
         for function in [n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.FunctionDef)]:
             names = {}
             for node in ast.walk(function):

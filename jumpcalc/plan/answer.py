@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jumpcalc.plan.line import Line
+from jumpcalc.plan.inputs.line import Line
 
 __all__ = [
     "Abort",

@@ -20,14 +20,14 @@ from jumpcalc.plan.answer import (
     Speeds,
     Window,
 )
-from jumpcalc.plan.assume import complete
-from jumpcalc.plan.course import Course, course
-from jumpcalc.plan.landings import land
-from jumpcalc.plan.line import Line
-from jumpcalc.plan.ride import ride
-from jumpcalc.plan.run_in import RunIn, abort_of, before, descend, run_in_answer
-from jumpcalc.plan.stop import TIGHT, stopping
-from jumpcalc.plan.window import Found, aim_speed, find_windows, targets
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.ride import ride
+from jumpcalc.plan.ask.run_in import RunIn, abort_of, before, descend, run_in_answer
+from jumpcalc.plan.ask.stop import TIGHT, stopping
+from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
+from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.terrain import Course, course
 
 __all__ = ["MODEL_DATE", "add_ride", "checked", "foot_speeds", "solve", "solve_jumps"]
 

@@ -7,8 +7,8 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from jumpcalc.plan.surfaces import BIKES
-from jumpcalc.show.card import add_card_command
+from jumpcalc.plan.inputs.surfaces import BIKES
+from jumpcalc.show.paper.card import add_card_command
 
 __all__ = ["main"]
 
@@ -62,10 +62,10 @@ def _compare(arguments: argparse.Namespace) -> str:
     import json
 
     from jumpcalc.errors import FileError, InputError
-    from jumpcalc.plan.compare import compare, with_bike
     from jumpcalc.plan.solve import solve
-    from jumpcalc.show import side_by_side
-    from jumpcalc.show.linefile import read_line
+    from jumpcalc.plan.studies.compare import compare, with_bike
+    from jumpcalc.show.files.linefile import read_line
+    from jumpcalc.show.words import side_by_side
 
     bikes = arguments.bike or []
     if bikes and (arguments.other or len(bikes) != 2):
@@ -99,9 +99,9 @@ def _compare(arguments: argparse.Namespace) -> str:
 
 def _solve(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.solve import solve
-    from jumpcalc.show.answer_json import as_json
-    from jumpcalc.show.linefile import read_line
-    from jumpcalc.show.report import report
+    from jumpcalc.show.files.answer_json import as_json
+    from jumpcalc.show.files.linefile import read_line
+    from jumpcalc.show.words.report import report
 
     answer = solve(read_line(arguments.file))
     return as_json(answer) if arguments.json else report(answer, units=arguments.units)

@@ -8,14 +8,14 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from jumpcalc.plan.inputs import Input, declared, key_of, tables
-from jumpcalc.plan.line import Line, Piece
+from jumpcalc.plan.inputs.declare import Input, declared, key_of, tables
+from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.show import words
-from jumpcalc.show.examples import FIRST, FOLDER
-from jumpcalc.show.linefile import read_line
-from jumpcalc.show.report import report
+from jumpcalc.show.files.examples import FIRST, FOLDER
+from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.words.report import report
 
 __all__ = ["inputs_markdown", "refreshed", "surfaces_markdown"]
 
@@ -101,8 +101,8 @@ def refreshed(text: str) -> str:
 
 def picture() -> str:
     """The README's picture: the side view of the worked example, as SVG."""
-    from jumpcalc.plan.picture import side_view
-    from jumpcalc.show import draw
+    from jumpcalc.plan.views.side import side_view
+    from jumpcalc.show.paper import side as draw
 
     return draw.side(side_view(solve(read_line(_EXAMPLE)), 0), "metric").svg()
 

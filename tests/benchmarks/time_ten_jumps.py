@@ -4,7 +4,7 @@ import math
 import time
 from dataclasses import replace
 
-from jumpcalc.plan.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.solve import solve
 
 DEG = math.pi / 180

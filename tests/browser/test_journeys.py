@@ -4,8 +4,8 @@ import time
 
 import pytest
 
-from jumpcalc.show.examples import FOLDER as EXAMPLES
-from jumpcalc.show.linefile import parse_line, read_line
+from jumpcalc.show.files.examples import FOLDER as EXAMPLES
+from jumpcalc.show.files.linefile import parse_line, read_line
 
 WIDER_JS = """() => ['stMain', 'stSidebarContent'].map(name => {
   const e = document.querySelector(`[data-testid=${name}]`);

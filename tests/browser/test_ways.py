@@ -8,8 +8,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image, ImageStat
 
-from jumpcalc.show.examples import FOLDER as EXAMPLES
-from jumpcalc.show.linefile import read_line
+from jumpcalc.show.files.examples import FOLDER as EXAMPLES
+from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.page.address import decoded, encoded
 
 GAP, FAR = "Gap, level from edge to knuckle (m)", "Distance from the knuckle, along the ground (m)"

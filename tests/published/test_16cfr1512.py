@@ -8,9 +8,9 @@ import pytest
 
 from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.rolling import Roller, brake_limit, roll
-from jumpcalc.plan.assume import complete
-from jumpcalc.plan.line import Bike, Jump, Landing, Line, Lip
-from jumpcalc.plan.surfaces import SURFACES
+from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
+from jumpcalc.plan.inputs.surfaces import SURFACES
 
 FOOT, MPH, G = 0.3048, 0.44704, 9.80665
 LEVEL = chain([Straight(length=50.0, slope=0.0)])

@@ -6,7 +6,7 @@ asphalt 0.65. Nothing citable exists for bicycle tyres on wood.
 
 import pytest
 
-from jumpcalc.plan.surfaces import SURFACES
+from jumpcalc.plan.inputs.surfaces import SURFACES
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,8 @@ import zlib
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.line import Line
-from jumpcalc.show.linefile import parse_line, write_line
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.show.files.linefile import parse_line, write_line
 
 __all__ = ["decoded", "encoded", "keep", "take"]
 

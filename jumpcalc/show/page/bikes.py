@@ -6,11 +6,11 @@ from functools import lru_cache
 
 import streamlit as st
 
-from jumpcalc.plan.compare import Comparison, compare, with_bike
-from jumpcalc.plan.line import Line
-from jumpcalc.plan.surfaces import BIKES
-from jumpcalc.show import side_by_side
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.surfaces import BIKES
+from jumpcalc.plan.studies.compare import Comparison, compare, with_bike
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
+from jumpcalc.show.words import side_by_side
 
 __all__ = ["PANEL"]
 

@@ -6,11 +6,11 @@ from functools import lru_cache, partial
 
 import streamlit as st
 
-from jumpcalc.plan.card import Card, card
-from jumpcalc.plan.line import Line
-from jumpcalc.show import card as sheet
-from jumpcalc.show.examples import is_example
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.card import Card, card
+from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page.common import Shown, heading, plain
+from jumpcalc.show.paper import card as sheet
 
 __all__ = ["show"]
 

@@ -13,10 +13,10 @@ from functools import lru_cache, partial
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
-from jumpcalc.plan.line import Line
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import words
-from jumpcalc.show.examples import is_example
+from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page import state
 
 __all__ = ["Panel", "Shown", "drawing", "heading", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]

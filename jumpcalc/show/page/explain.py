@@ -7,16 +7,16 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
-from jumpcalc.plan.pick import pick_view, place_at
-from jumpcalc.show import explain as told
+from jumpcalc.plan.studies.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
+from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.show import words
-from jumpcalc.show.draw_pick import landing, step_between
-from jumpcalc.show.draw_strip import flights
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.answer import which
 from jumpcalc.show.page.common import Shown, drawing, heading, jumps_solved, plain, said, small, table
 from jumpcalc.show.page.tap import tapped
+from jumpcalc.show.paper.pick import landing, step_between
+from jumpcalc.show.paper.strip import flights
+from jumpcalc.show.words import landing as told
 from jumpcalc.units import to_si
 
 __all__ = ["drawn", "picture", "show", "why"]

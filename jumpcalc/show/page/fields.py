@@ -6,7 +6,7 @@ from typing import Any
 
 import streamlit as st
 
-from jumpcalc.plan.inputs import Input
+from jumpcalc.plan.inputs.declare import Input
 from jumpcalc.show import words
 from jumpcalc.show.page import state
 from jumpcalc.units import KINDS, from_si, to_si

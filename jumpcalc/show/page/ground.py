@@ -7,8 +7,8 @@ from typing import Any
 
 import streamlit as st
 
-from jumpcalc.plan.inputs import declared
-from jumpcalc.plan.line import Piece
+from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.line import Piece
 from jumpcalc.show.page import fields, state
 from jumpcalc.show.page.common import small
 from jumpcalc.units import to_si

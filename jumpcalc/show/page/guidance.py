@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.guidance import Rule, guidance
+from jumpcalc.plan.studies.guidance import Rule, guidance
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, small, table
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jumpcalc.plan.answer import Answer, RideStep
-from jumpcalc.plan.hill import HillView, hill_view
-from jumpcalc.show import draw_hill, words
+from jumpcalc.plan.views.hill import HillView, hill_view
+from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
+from jumpcalc.show.paper import hill as draw_hill
 
 __all__ = ["PANEL", "show"]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.picture import impact_curve
-from jumpcalc.show.draw_impact import impact
+from jumpcalc.plan.views.side import impact_curve
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
+from jumpcalc.show.paper.hit import impact
 
 __all__ = ["PANEL"]
 

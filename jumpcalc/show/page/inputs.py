@@ -7,10 +7,10 @@ from collections.abc import Callable
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs import declared
-from jumpcalc.plan.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
-from jumpcalc.show.examples import examples
-from jumpcalc.show.linefile import write_line
+from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
+from jumpcalc.show.files.examples import examples
+from jumpcalc.show.files.linefile import write_line
 from jumpcalc.show.page import fields, ground, state
 from jumpcalc.show.page.common import heading, plain, small
 from jumpcalc.show.page.more import asked_for

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from jumpcalc.plan.inputs import given
+from jumpcalc.plan.inputs.declare import given
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 

@@ -9,10 +9,10 @@ import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.from_mark import FromMark, from_mark
-from jumpcalc.plan.inputs import declared
-from jumpcalc.plan.line import Bike, Line, RunIn
-from jumpcalc.plan.surfaces import BIKES, SURFACES
+from jumpcalc.plan.ask.from_mark import FromMark, from_mark
+from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.line import Bike, Line, RunIn
+from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
 from jumpcalc.show.page import hill, side, state
 from jumpcalc.show.page.answer import figures, which

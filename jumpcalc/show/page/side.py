@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.line import Line
-from jumpcalc.plan.picture import SideView, first_view
-from jumpcalc.show import draw, words
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.views.side import SideView, first_view
+from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing
+from jumpcalc.show.paper import side as draw
 
 __all__ = ["PANEL", "drawn", "message", "show"]
 

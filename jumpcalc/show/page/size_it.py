@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from jumpcalc.show import size_words, words
+from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, said
+from jumpcalc.show.words import sizes as size_words
 
 __all__ = ["show"]
 

@@ -7,9 +7,9 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.sizes import Size, sizes
-from jumpcalc.show import size_words
+from jumpcalc.plan.studies.sizes import Size, sizes
 from jumpcalc.show.page.common import Panel, Shown, plain, small, table
+from jumpcalc.show.words import sizes as size_words
 
 __all__ = ["PANEL"]
 

@@ -13,10 +13,10 @@ import streamlit as st
 
 from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.inputs import Input, check_value, declared, given, key_of, table_key, tables
-from jumpcalc.plan.line import Line, Piece
-from jumpcalc.show.examples import FIRST, examples
-from jumpcalc.show.linefile import LARGEST_BYTES, parse_line
+from jumpcalc.plan.inputs.declare import Input, check_value, declared, given, key_of, table_key, tables
+from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.show.files.examples import FIRST, examples
+from jumpcalc.show.files.linefile import LARGEST_BYTES, parse_line
 from jumpcalc.show.page import address
 from jumpcalc.units import KINDS, from_si
 

@@ -7,9 +7,10 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.picture import stop_view
-from jumpcalc.show import draw, words
+from jumpcalc.plan.views.side import stop_view
+from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
+from jumpcalc.show.paper import side as draw
 
 __all__ = ["PANEL"]
 

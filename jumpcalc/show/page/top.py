@@ -5,9 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.line import Line
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show import words
-from jumpcalc.show.examples import examples
+from jumpcalc.show.files.examples import examples
 from jumpcalc.show.page.common import Shown, plain, small
 
 __all__ = ["EXAMPLE", "example_band", "refused", "show"]

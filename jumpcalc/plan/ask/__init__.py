@@ -1,0 +1,1 @@
+"""The questions that riders, builders and coaches ask of one jump or one line, one a file."""

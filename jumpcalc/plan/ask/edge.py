@@ -1,0 +1,125 @@
+"""The lip speed at which landings begin to meet a condition, closed in on by what is known around it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from jumpcalc.physics.body import Body
+from jumpcalc.plan.ask.landings import Landings, land_each
+from jumpcalc.plan.terrain import Course
+
+__all__ = ["Edge", "close_in"]
+
+_WIDTH = 2e-8  # m/s, width to which edges are closed in
+_SHARES = np.array([0.3, 0.1, 3e-2, 1e-2, 1e-3, 1e-4, 1e-6, 1e-8])  # of the width, around a guess
+
+
+class Edge:
+    """The lip speed at which landings begin to meet a condition, between one that does not and one that does.
+
+    Parameters
+    ----------
+    body : Body
+        What flies.
+    outside, inside : float
+        Speeds [m/s] of which the second meets the condition and the first does not.
+    good : callable
+        Told `Landings` of n rows, answers which of them meet the condition.
+    margin : callable
+        Told the same, answers numbers that are 0 where the condition ends and smooth around it; NaN where nothing is known.
+    """
+
+    def __init__(
+        self,
+        body: Body,
+        outside: float,
+        inside: float,
+        *,
+        good: Callable[[Landings], np.ndarray],
+        margin: Callable[[Landings], np.ndarray],
+    ) -> None:
+        self.body, self.outside, self.inside = body, float(outside), float(inside)
+        self._good, self._margin = good, margin
+        self._speeds, self._margins = np.empty(0), np.empty(0)
+        self.last: tuple[Landings, int] | None = None
+        """Landings of which that row is the one of `inside`; None before any was looked at."""
+
+    @property
+    def width(self) -> float:
+        """How far apart outside and inside are [m/s]."""
+        return abs(self.outside - self.inside)
+
+    def know(self, landed: Landings) -> None:
+        """Keep the margins of landings.
+
+        Parameters
+        ----------
+        landed : Landings
+            Of this body.
+        """
+        margins = self._margin(landed)
+        there = np.isfinite(margins)
+        self._speeds = np.concatenate([self._speeds, landed.speed[there]])
+        self._margins = np.concatenate([self._margins, margins[there]])
+
+    def tries(self) -> np.ndarray:
+        """Speeds to look at next [m/s]: where a polynomial through the nearest known margins ends, and around it."""
+        low, high = sorted((self.outside, self.inside))
+        nearest = []
+        for at in np.argsort(np.abs(self._margins)):
+            # closer ones say little more than their rounding
+            if len(nearest) < 6 and all(abs(self._speeds[at] - self._speeds[k]) > 1e-4 for k in nearest):
+                nearest.append(at)
+        margins, speeds = self._margins[nearest], self._speeds[nearest]
+        guess = 0.5 * (low + high)
+        if len(nearest) > 1 and len(np.unique(margins)) == len(margins):
+            # Lagrange's weights of the polynomial at a margin of 0
+            apart = margins[:, None] - margins
+            np.fill_diagonal(apart, margins)
+            weights = np.prod(margins[:, None] / apart, axis=0)
+            guess = min(max(float(weights @ speeds), low), high)
+        around = np.concatenate([[guess], guess - _SHARES * self.width, guess + _SHARES * self.width])
+        spread = low + (high - low) * np.array([0.2, 0.4, 0.6, 0.8])
+        tries = np.unique(np.concatenate([around, spread]))
+        return tries[(tries > low) & (tries < high)]
+
+    def learn(self, landed: Landings) -> None:
+        """Close in by what was seen between outside and inside.
+
+        Parameters
+        ----------
+        landed : Landings
+            Those of `tries`.
+        """
+        self.know(landed)
+        if not len(landed.speed):
+            self.outside = self.inside
+            return
+        outward = np.argsort(np.abs(landed.speed - self.inside))
+        good = self._good(landed)[outward]
+        first_bad = int(np.argmin(good)) if not good.all() else len(good)
+        if first_bad < len(good):
+            self.outside = float(landed.speed[outward[first_bad]])
+        if first_bad > 0:
+            row = int(outward[first_bad - 1])
+            self.inside, self.last = float(landed.speed[row]), (landed, row)
+
+
+def close_in(course: Course, edges: Sequence[Edge]) -> None:
+    """Close in on edges to within 2e-8 m/s, all of them in the same calls.
+
+    Parameters
+    ----------
+    course : Course
+        The jump.
+    edges : sequence of Edge
+        Changed in place.
+    """
+    for _ in range(60):
+        active = [edge for edge in edges if edge.width > _WIDTH]
+        if not active:
+            break
+        for edge, landed in zip(active, land_each(course, [(edge.body, edge.tries()) for edge in active]), strict=True):
+            edge.learn(landed)

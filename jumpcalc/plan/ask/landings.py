@@ -1,0 +1,211 @@
+"""Where lip speeds land.
+
+=======  ====================================================  =========
+symbol   meaning                                               unit
+=======  ====================================================  =========
+d        distance along the face from the knuckle              m
+w        wheelbase                                             m
+=======  ====================================================  =========
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics import impact
+from jumpcalc.physics.body import Body, depart, roll_off_speed
+from jumpcalc.physics.flight import touchdown
+from jumpcalc.plan.answer import LandingResult
+from jumpcalc.plan.terrain import Course
+
+__all__ = ["EXACT", "Landings", "land", "land_each"]
+
+EXACT = 1e-9
+"""Tolerance of the outcomes [m]."""
+
+_OUTCOMES = np.array(["short", "rear short", "clean", "front long", "long"])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Landings:
+    """Touchdowns of n lip speeds; arrays of shape (n,).
+
+    `along` is d [m] along face and ground from the knuckle, negative before it; `fall_height` is NaN
+    where it does not describe the hit.
+    """
+
+    speed: np.ndarray
+    outcome: np.ndarray
+    surface: np.ndarray
+    x: np.ndarray
+    z: np.ndarray
+    along: np.ndarray
+    time: np.ndarray
+    apex: np.ndarray
+    v_x: np.ndarray
+    v_y: np.ndarray
+    v_z: np.ndarray
+    into: np.ndarray
+    onward: np.ndarray
+    fall_height: np.ndarray
+    drift: np.ndarray
+
+    def result(self, row: int) -> LandingResult:
+        """One row as it is shown."""
+        wall = bool(np.isnan(self.fall_height[row]))
+        flown = self.surface[row] != "edge"
+
+        def known(value: float, there: bool) -> float | None:
+            return float(value) if there and np.isfinite(value) else None
+
+        return LandingResult(
+            lip_speed=float(self.speed[row]),
+            outcome=str(_OUTCOMES[self.outcome[row]]),
+            surface=str(self.surface[row]),
+            x=float(self.x[row]),
+            z=float(self.z[row]),
+            along_face=known(self.along[row], self.surface[row] not in ("deck", "floor", "wall", "edge")),
+            flight=float(self.time[row]),
+            apex=float(self.apex[row]),
+            speed=float(np.sqrt(self.v_x[row] ** 2 + self.v_y[row] ** 2 + self.v_z[row] ** 2)),
+            descent=float(-np.arctan2(self.v_z[row], self.v_x[row])),
+            into_ground=known(self.into[row], not wall and flown),
+            along_ground=known(self.onward[row], not wall and flown),
+            equivalent_fall=known(self.fall_height[row], flown),
+            side_drift=float(self.drift[row]),
+        )
+
+
+def land(
+    course: Course,
+    speed: np.ndarray,
+    *,
+    body: Body | None = None,
+    angle: np.ndarray | None = None,
+    drag: np.ndarray | None = None,
+    tailwind: np.ndarray | None = None,
+    crosswind: np.ndarray | None = None,
+    apex: bool = True,
+) -> Landings:
+    """Touchdowns of lip speeds on a jump.
+
+    Parameters
+    ----------
+    course : Course
+        The jump.
+    speed : array_like
+        Lip speeds [m/s], more than 0, shape (n,).
+    body : Body, optional
+        The flying body; the one of the course's path when not given.
+    angle : array_like, optional
+        Lip angle [rad] instead of the course's.
+    drag : array_like, optional
+        Drag constant [1/m] instead of the course's.
+    tailwind, crosswind : array_like, optional
+        Wind along the course and to the left of it [m/s] instead of the course's.
+    apex : bool
+        Whether the highest place of each path is wanted; NaN where not.
+
+    Returns
+    -------
+    Landings
+        n rows.
+
+    Notes
+    -----
+    Outcomes: short before the face or on the knuckle's edge; rear short 0 < d < w/2; clean
+    w/2 ≤ d ≤ length − w/2; front long up to d = length; long beyond. A hit on a wall or on the
+    knuckle's edge is one on a fixed object: no fall height describes it. A bike too slow to fly rolls
+    off the edge: short.
+    """
+    speed = np.atleast_1d(np.asarray(speed, dtype=float))
+    body = course.body if body is None else body
+    angle = np.broadcast_to(course.angle if angle is None else angle, speed.shape)
+    leaving = depart(body, speed, angle=angle, gap=course.gap, fall=course.fall)
+    touch = touchdown(
+        speed,
+        leaving,
+        course.ground,
+        drag=course.drag if drag is None else drag,
+        tailwind=course.tailwind if tailwind is None else tailwind,
+        crosswind=course.crosswind if crosswind is None else crosswind,
+        apex=apex,
+    )
+    piece = touch.piece
+    along = course.ground.distance_over(touch.x, piece)
+    face = (piece == 1) & ~touch.wall
+    along = np.where(touch.wall, 0.0, along)
+    half = course.wheelbase / 2
+    knuckle = face & (along <= EXACT)
+    outcome = np.select(
+        [
+            (piece == 0) | touch.wall | knuckle,
+            face & (along < half - EXACT),
+            face & (along <= course.face - half + EXACT),
+            face,
+        ],
+        [0, 1, 2, 3],
+        default=4,
+    )
+    names = np.array(course.ground.names)
+    surface = np.select([touch.wall, knuckle], ["wall", "knuckle"], default=names[piece])
+    fall = -course.ground.slope_over(touch.x, piece)
+    into = impact.into_ground(touch.v_x, touch.v_z, fall=fall)
+    solid = touch.wall | knuckle
+    height = np.where(solid, np.nan, impact.equivalent_fall(into))
+    # a point that is flown off a drop stands for a bike, and that one rolls off
+    rolls = speed <= roll_off_speed(course.rolling_body if course.shape == "drop" else body, angle=angle)
+    surface = np.where(rolls, "edge", surface)
+    still = np.where(rolls, 0.0, 1.0)
+    return Landings(
+        speed=speed,
+        outcome=np.where(rolls, 0, outcome),
+        surface=surface,
+        x=touch.x * still,
+        z=touch.z * still,
+        along=np.where(rolls, -course.gap, along),
+        time=touch.time * still,
+        apex=touch.apex * still,
+        v_x=np.where(rolls, speed * np.cos(angle), touch.v_x),
+        v_y=touch.v_y * still,
+        v_z=np.where(rolls, speed * np.sin(angle), touch.v_z),
+        into=np.where(rolls, np.nan, into),
+        onward=np.where(rolls, np.nan, impact.along_ground(touch.v_x, touch.v_z, fall=fall)),
+        fall_height=np.where(rolls, np.nan, height),
+        drift=touch.y * still,
+    )
+
+
+def land_each(course: Course, groups: Sequence[tuple[Body, np.ndarray]]) -> list[Landings]:
+    """Landings of several bodies, each with its speeds, in one call.
+
+    Parameters
+    ----------
+    course : Course
+        The jump.
+    groups : sequence of (Body, numpy.ndarray)
+        What flies, and its lip speeds [m/s], shape (n,).
+
+    Returns
+    -------
+    list of Landings
+        One for each group; without the highest places.
+    """
+    counts = [len(speeds) for _, speeds in groups]
+    if not sum(counts):
+        return []
+    all_rows = land(
+        course,
+        np.concatenate([speeds for _, speeds in groups]),
+        body=Body.rows([body for body, _ in groups], counts),
+        apex=False,
+    )
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    return [
+        Landings(*(getattr(all_rows, name)[a:b] for name in Landings.__slots__))
+        for a, b in itertools.pairwise(starts)
+    ]

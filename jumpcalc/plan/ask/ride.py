@@ -1,0 +1,280 @@
+"""One run through a line of jumps, and the start marks from which all of them land clean.
+
+From one jump to the next leads a map: lip speed of the first -> landing -> face, exit, runout -> foot
+and edge of the next lip. Each map is taken at Chebyshev places of the first jump's window, where it is
+smooth, and the windows are pulled back through the maps to the first jump, and from there to the hill.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics.rolling import roll
+from jumpcalc.plan.answer import Carry, JumpAnswer, Note, Ride, RideStep
+from jumpcalc.plan.ask.landings import Landings, land
+from jumpcalc.plan.ask.run_in import RunIn, climb
+from jumpcalc.plan.ask.window import longest_run
+from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.terrain import Course
+
+__all__ = ["ride", "run_on"]
+
+_PLACES = 17  # Chebyshev places in a window
+_FINE = 4001  # places at which a map is looked up
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Onward:
+    """Speeds at the foot and edge of the next lip [m/s]; NaN where the ride ends before, `why` says how."""
+
+    foot: np.ndarray
+    edge: np.ndarray
+    why: list[Note | None]
+
+
+def _onward(here: Course, following: Course, landed: Landings) -> _Onward:
+    """The ride from landings on one jump to the edge of the next lip."""
+    count = len(landed.speed)
+    why: list[Note | None] = [None] * count
+    speeds, places = np.nan_to_num(landed.onward), landed.along
+    flies = (landed.outcome > 0) & (places <= here.runout_end) & (speeds > 0)
+    for row in np.nonzero(~flies)[0]:
+        code = "short ends the ride" if landed.outcome[row] == 0 else "landed past the next lip"
+        why[row] = Note(code=code)
+    roller = here.roller(here.landing_rolling, here.body.height)
+    on = roll(here.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.runout_end)
+    for row in np.nonzero(flies & ~on.reached)[0]:
+        why[row] = Note(code="halts between the jumps", values=(("along", float(on.s[row])),))
+    foot = np.where(flies & on.reached, on.speed, np.nan)
+    edge, _ = climb(following, np.nan_to_num(foot), following.roller(following.lip_rolling, following.body.height))
+    edge = np.where(np.isfinite(foot), edge, np.nan)
+    for row in np.nonzero(np.isfinite(foot) & ~np.isfinite(edge))[0]:
+        why[row] = Note(code="halts on the next lip")
+    return _Onward(foot, edge, why)
+
+
+def ride(line: Line, courses: Sequence[Course], run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:
+    """One run from the start mark as measured through all jumps, and where else one may start.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    courses : sequence of Course
+        Its jumps.
+    run_in : RunIn
+        Its run-in.
+    jumps : sequence of JumpAnswer
+        Their windows.
+
+    Returns
+    -------
+    Ride
+        It goes on after everything but a short.
+    """
+    steps, ended = _run(courses, run_in, jumps[0])
+    carries: list[Carry | None] = []
+    maps = []
+    for i in range(len(courses) - 1):
+        known = _map(courses[i], courses[i + 1], jumps[i]) if jumps[i].window.speeds is not None else None
+        maps.append(known)
+        carries.append(_carry(line, courses[i], jumps[i], jumps[i + 1], known))
+    low, high, tight, none = _pull_back(jumps, maps)
+    window = None
+    if none is None:
+        window, none = _start_window(run_in, jumps[0], low, high)
+    return Ride(
+        steps=steps,
+        ended_by=ended,
+        window=window,
+        tight=tight if window is not None else None,
+        why_none=none,
+        carries=tuple(carries),
+    )
+
+
+def _start_window(
+    run_in: RunIn, first: JumpAnswer, low: float, high: float
+) -> tuple[tuple[float, float] | None, Note | None]:
+    """Start marks [m before the foot] that leave the first edge between two lip speeds [m/s], or why there are none."""
+    speeds, known, top = first.window.speeds, first.run_in.marks, first.run_in.lip_speed
+    if (low, high) == (speeds.min, speeds.max) and known[0] is not None:
+        marks = np.array([known[0], known[2]], dtype=float)
+    else:
+        marks = run_in.foot - run_in.starts(np.array([low, high]), run_in.roller())
+    shortest, longest = (float(mark) for mark in marks)
+    if math.isnan(shortest):
+        if top is None or top < low:
+            return None, Note(code="even the top is too low for the line")
+        shortest = 0.0  # rolled in so fast that even at the foot it is not too slow
+    if math.isnan(longest):
+        if top is not None and top > high:
+            return None, Note(code="every start is too fast for the line")
+        longest = float(run_in.foot)
+    shortest = max(shortest, run_in.strokes * run_in.development)
+    if shortest > longest:
+        return None, Note(code="the strokes do not fit on the line's start marks", values=(("made", run_in.strokes),))
+    return (shortest, longest), None
+
+
+def _run(courses: Sequence[Course], run_in: RunIn, first: JumpAnswer) -> tuple[tuple[RideStep, ...], Note | None]:
+    """Foot speeds, lip speeds and landings of one run from the start mark, and what ended it."""
+    known = first.run_in
+    if known.lip_speed is None:
+        if known.halts_at is None:
+            return (), Note(code="halts on the lip", jump=1)
+        return (), Note(code="halts on the run-in", values=(("mark", known.halts_at),), jump=1)
+    return run_on(courses, known.foot_speed, known.lip_speed)
+
+
+def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tuple[tuple[RideStep, ...], Note | None]:
+    """One run from the edge of the first lip on.
+
+    Parameters
+    ----------
+    courses : sequence of Course
+        The jumps.
+    foot_speed, lip_speed : float
+        Speeds at the foot of the first lip and at its edge [m/s].
+
+    Returns
+    -------
+    steps : tuple of RideStep
+        As far as the run goes.
+    ended : Note or None
+        What ended it before the last landing.
+    """
+    foot, edge = np.array([foot_speed]), np.array([lip_speed])
+    steps = []
+    for i, course in enumerate(courses):
+        landed = land(course, edge)
+        steps.append(RideStep(foot_speed=float(foot[0]), lip_speed=float(edge[0]), landing=landed.result(0)))
+        if landed.outcome[0] == 0:
+            return tuple(steps), Note(code="short ends the ride", jump=i + 1)
+        if i == len(courses) - 1:
+            break
+        if course.runout_end is None:
+            return tuple(steps), Note(code="the ground between is not measured", jump=i + 1)
+        onward = _onward(course, courses[i + 1], landed)
+        if onward.why[0] is not None:
+            return tuple(steps), Note(code=onward.why[0].code, values=onward.why[0].values, jump=i + 1)
+        foot, edge = onward.foot, onward.edge
+    return tuple(steps), None
+
+
+def _map(here: Course, following: Course, jump: JumpAnswer) -> tuple[np.ndarray, np.ndarray] | None:
+    """Lip speeds of a jump's window and the next lip speeds they become; -1 where the rider does not get there."""
+    if here.runout_end is None:
+        return None
+    low, high = jump.window.speeds.min, jump.window.speeds.max
+    places = (np.polynomial.chebyshev.chebpts2(_PLACES) + 1) / 2
+    start, speeds = low, np.clip(low + (high - low) * places, low, high)
+    values = _reach(here, following, speeds)
+    there = np.isfinite(values)
+    if not there.any():
+        return None
+    if not there[0]:
+        # the slowest speed that gets there at all
+        good, bad = speeds[np.argmax(there)], speeds[max(int(np.argmax(there)) - 1, 0)]
+        for _ in range(6):
+            tried = np.linspace(bad, good, 18)
+            there = np.isfinite(_reach(here, following, tried))
+            good = tried[np.argmax(there)] if there.any() else good
+            bad = tried[max(int(np.argmax(there)) - 1, 0)] if there.any() else bad
+        start = float(good)
+        speeds = np.clip(start + (high - start) * places, start, high)
+        values = _reach(here, following, speeds)
+    if not np.isfinite(values).all():
+        fine = np.linspace(low, high, 401)
+        return fine, np.nan_to_num(_reach(here, following, fine), nan=-1.0)
+    # the square is smooth also where the slowest hardly get there
+    series = np.polynomial.chebyshev.Chebyshev.fit(speeds, np.square(values), _PLACES - 1, domain=[start, high])
+    fine = np.linspace(start, high, _FINE)
+    arrives = np.sqrt(np.maximum(series(fine), 0.0))
+    if start > low:
+        fine, arrives = np.concatenate([[low, start - 1e-9], fine]), np.concatenate([[-1.0, -1.0], arrives])
+    return fine, arrives
+
+
+def _reach(here: Course, following: Course, speeds: np.ndarray) -> np.ndarray:
+    """Next lip speeds [m/s] for lip speeds that land clean; NaN where the rider does not get there."""
+    return _onward(here, following, land(here, speeds, apex=False)).edge
+
+
+def _inside(known: tuple[np.ndarray, np.ndarray], low: float, high: float) -> tuple[float, float] | None:
+    """The longest stretch of a map's first speeds whose next speeds lie between `low` and `high`."""
+    speeds, arrives = known
+    room = np.minimum(arrives - low, high - arrives)
+    run = longest_run(speeds, room >= 0)
+    if run is None:
+        return None
+    first, last = run
+    ends = []
+    for inner, outer in ((first, first - 1), (last, last + 1)):
+        if 0 <= outer < len(speeds):
+            share = room[inner] / (room[inner] - room[outer])
+            ends.append(float(speeds[inner] + share * (speeds[outer] - speeds[inner])))
+        else:
+            ends.append(float(speeds[inner]))
+    return ends[0], ends[1]
+
+
+def _pull_back(
+    jumps: Sequence[JumpAnswer], maps: Sequence[tuple[np.ndarray, np.ndarray] | None]
+) -> tuple[float, float, tuple[int, int] | None, Note | None]:
+    """Lip speeds of the first jump from which all land clean, and the jumps that end them."""
+    low = high = 0.0
+    tight = (len(jumps), len(jumps))
+    for i in range(len(jumps) - 1, -1, -1):
+        speeds = jumps[i].window.speeds
+        if speeds is None:
+            return 0.0, 0.0, None, Note(code="a jump of the line has no window", jump=i + 1)
+        if i == len(jumps) - 1:
+            low, high = speeds.min, speeds.max
+            continue
+        if maps[i] is None:
+            return 0.0, 0.0, None, Note(code="the next lip is not reached", jump=i + 1)
+        inside = _inside(maps[i], low, high)
+        if inside is None:
+            return 0.0, 0.0, None, Note(code="no speed lands both clean", jump=i + 1)
+        tight = (
+            i + 1 if inside[0] <= speeds.min + 1e-9 else tight[0],
+            i + 1 if inside[1] >= speeds.max - 1e-9 else tight[1],
+        )
+        low, high = inside
+    return low, high, tight, None
+
+
+def _carry(
+    line: Line,
+    here: Course,
+    jump: JumpAnswer,
+    following: JumpAnswer,
+    known: tuple[np.ndarray, np.ndarray] | None,
+) -> Carry | None:
+    """What of one jump's window carries to a clean next one, and what the rest needs."""
+    if jump.window.speeds is None or following.window.speeds is None or here.runout_end is None:
+        return None
+    speeds, wanted = jump.window.speeds, following.window.speeds
+    ground = here.runout_end - jump.landings[1].along_face
+    fit, stroke = strokes_that_fit(line, ground), stroke_energy(line)
+    if known is None:
+        return Carry(speeds=None, share=0.0, arrives=(None, None), strokes=0, fit=fit, brake=0.0)
+    inside = _inside(known, wanted.min, wanted.max)
+    at_aim = float(np.interp(speeds.aim, *known))
+    # a stroke adds the same energy wherever it is made; losses after it are left out
+    lacking = (wanted.aim**2 - max(at_aim, 0.0) ** 2) / 2
+    width = speeds.max - speeds.min
+    return Carry(
+        speeds=inside,
+        share=0.0 if inside is None else (inside[1] - inside[0]) / width if width > 0 else 1.0,
+        arrives=tuple(float(v) if v >= 0 else None for v in (known[1][0], known[1][-1])),
+        strokes=max(0, math.ceil(lacking / stroke - 1e-9)) if stroke and at_aim < wanted.min else 0,
+        fit=fit,
+        brake=max(0.0, at_aim - wanted.max),
+    )

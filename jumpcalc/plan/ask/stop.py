@@ -1,0 +1,71 @@
+"""Stopping after a landing, along the ground that is really there."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jumpcalc.physics.rolling import roll
+from jumpcalc.plan.answer import LandingResult, Note, Stop
+from jumpcalc.plan.terrain import Course
+
+__all__ = ["TIGHT", "stopping"]
+
+TIGHT = 3.0  # m, a margin below this is called tight; common practice, no source
+
+
+def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple[Note, ...]]:
+    """Stopping distance from a landing, against the room there is.
+
+    Parameters
+    ----------
+    course : Course
+        The jump.
+    landing : LandingResult
+        The touchdown to stop from.
+
+    Returns
+    -------
+    stop : Stop or None
+        None where the runout is not measured or no grip is known.
+    notes : tuple of Note
+        Why there is none, or what was met on the way.
+
+    Notes
+    -----
+    The bike rolls on for the reaction time, then brakes; half a wheelbase is taken off the room, so
+    that the front wheel stops in it. Beyond the end of the runout its last slope goes on, to say how
+    many metres are missing.
+    """
+    if course.runout_end is None:
+        return None, (Note(code="runout not measured"),)
+    if course.braking is None:
+        return None, (Note(code="no grip known"),)
+    speed, start = max(landing.along_ground, 0.0), landing.along_face
+    height = course.body.height
+    rolling = course.roller(course.landing_rolling, height)
+    first = roll(course.ground, start, speed, rolling, duration=course.reaction)
+    braking = course.roller(course.landing_rolling, height, braking=course.braking)
+    then = roll(course.ground, first.s, first.speed, braking)
+    notes = [
+        Note(code="wheels leave the ground in the runout", values=(("along", float(track.lifted[0])),))
+        for track in (first, then)
+        if np.isfinite(track.lifted[0])
+    ]
+    available = course.runout_end - start - course.wheelbase / 2
+    reaction = float(first.s[0] - start)
+    stops_at_all = bool(then.stopped[0])
+    braked = float(then.s[0] - first.s[0]) if stops_at_all else None
+    total = reaction + braked if stops_at_all else None
+    margin = available - total if stops_at_all else None
+    if not stops_at_all:
+        notes.append(Note(code="the last slope is too steep to stop on"))
+    stop = Stop(
+        from_speed=speed,
+        reaction=reaction,
+        braking=braked,
+        total=total,
+        available=available,
+        margin=margin,
+        stops=margin is not None and margin >= 0,
+    )
+    return stop, tuple(notes)

@@ -1,0 +1,1 @@
+"""What takes many solves: two lines side by side, other sizes, the pocket card, a landing explained."""

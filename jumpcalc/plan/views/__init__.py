@@ -1,0 +1,1 @@
+"""What a drawing shows, as numbers: nothing is decided here."""

@@ -1,0 +1,440 @@
+"""What drawings need of an Answer: places of ground, paths and stopping, and the hit over speed.
+
+Places are counted from the lip edge of the jump in hand. Nothing here is decided anew: speeds and
+landings are those of the Answer, paths and ground are sampled from the same physics.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics.body import Departure, depart
+from jumpcalc.physics.flight import Flight, fly
+from jumpcalc.physics.ground import chain
+from jumpcalc.plan.answer import OUTCOMES, Answer, LandingResult
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.window import aim_speed, find_windows, targets
+from jumpcalc.plan.inputs.assume import ground_pieces
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.solve import checked, foot_speeds
+from jumpcalc.plan.terrain import Course, course
+
+__all__ = [
+    "ImpactCurve",
+    "Path",
+    "SideView",
+    "StopView",
+    "Stretch",
+    "first_view",
+    "flown",
+    "flown_path",
+    "ground_seen",
+    "impact_curve",
+    "side_view",
+    "stop_view",
+]
+
+_SPACING = 0.1  # m between points of curved ground
+_BEFORE = 3.0  # m of the run-in that are drawn
+_AFTER = 2.5  # m of the runout that are drawn beside the jump
+_POINTS = 60  # of a flown path
+_STEP = 0.1  # m/s between the speeds of the impact curve
+_MOST_SPEEDS = 400
+_TOO_SLOW = 0.95  # of the slowest clean speed
+_REACH = np.arange(0.5, 40.0, 0.25)  # m/s, looked at where no speed lands clean
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A polyline of places [m] with the name of what it is."""
+
+    name: str
+    x: tuple[float, ...]
+    z: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Path:
+    """The wheels' way through the air, from the edge to the touchdown.
+
+    `name` is ``"slow"`` (a tenth below the aim, or in a wide window what is short), ``"min"``, ``"aim"``, ``"max"``,
+    ``"try"`` where no speed lands clean, or ``"own"`` for one that was asked for. From slow to fast.
+    """
+
+    name: str
+    landing: LandingResult
+    x: tuple[float, ...]
+    z: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SideView:
+    """One jump seen from the side.
+
+    `ground` are its parts in order: run-in, lip, gap (with the back of the lip and the near wall) or
+    deck, face, exit, runout. `clean` is the stretch of the face where both wheels fit, None where the
+    face is shorter than the bike. `foot` is None for a drop.
+    """
+
+    shape: str
+    angle: float
+    fall: float
+    gap: float
+    drop: float
+    face: float
+    lip_height: float | None
+    ground: tuple[Stretch, ...]
+    foot: tuple[float, float] | None
+    knuckle: tuple[float, float]
+    clean: Stretch | None
+    paths: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopView:
+    """Landing and runout with the places of a stop from the fastest clean landing.
+
+    Each place is (x, z) [m]; `stops` is None where the bike never stops on the last slope. `room_end`
+    is where the middle of the bike must stand at the latest, `end` the end of the runout.
+    """
+
+    ground: Stretch
+    touchdown: tuple[float, float]
+    brakes: tuple[float, float]
+    stops: tuple[float, float] | None
+    room_end: tuple[float, float]
+    end: tuple[float, float]
+    reaction: Stretch
+    braking: Stretch | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImpactCurve:
+    """What the landing does over a range of lip speeds, slow to fast.
+
+    `foot` are the same speeds [m/s] at the foot of the lip; empty for a drop. `fall_height` [m] is None
+    where no height describes the hit, `surface` says what was hit.
+    """
+
+    speed: tuple[float, ...]
+    foot: tuple[float, ...]
+    fall_height: tuple[float | None, ...]
+    outcome: tuple[str, ...]
+    surface: tuple[str, ...]
+    limit: float
+
+
+def side_view(answer: Answer, index: int) -> SideView:
+    """One jump of an answer from the side.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    SideView
+        Ground, paths at the slowest, aimed and fastest clean speed and a slower one that lands short; where
+        no speed lands clean, up to three speeds around the first that reaches the landing.
+    """
+    jump, one = answer.jumps[index], course(answer.complete, index)
+    slow = None if jump.sensitivity is None else jump.sensitivity.slow_10
+    return _side(answer.complete, index, one, jump.landings, slow)
+
+
+def first_view(line: Line, index: int, own: LandingResult | None = None) -> SideView:
+    """The same of a line that is not solved yet: only what this drawing shows is worked out.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    index : int
+        Which jump, from 0.
+    own : LandingResult, optional
+        A landing on that jump that is shown besides.
+
+    Returns
+    -------
+    SideView
+        That of its answer.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    filled, _, courses = checked(line)
+    one = courses[index]
+    found = find_windows(one, targets(one)[:1])[0]
+    if found.low is None:
+        return _side(filled, index, one, (), None, own)
+    aim = aim_speed(found.low, found.high)
+    landed = land(one, [found.low, aim, found.high, 0.9 * aim])
+    low, middle, high, slow = (landed.result(row) for row in range(4))
+    return _side(filled, index, one, (low, middle, high), slow, own)
+
+
+def _side(
+    line: Line,
+    index: int,
+    one: Course,
+    landings: tuple[LandingResult, ...],
+    slow: LandingResult | None,
+    own: LandingResult | None = None,
+) -> SideView:
+    """The view of clean landings from slow to fast, of one a tenth slower than the aim, and of one's own."""
+    if landings:
+        if slow.outcome == "clean":
+            # in a wide window a tenth below the aim still lands clean
+            slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)
+        named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
+    else:
+        named = [("try", landing) for landing in _tries(one)]
+    if own is not None:
+        named = sorted([*named, ("own", own)], key=lambda pair: pair[1].lip_speed)
+    return SideView(
+        shape=one.shape,
+        angle=one.angle,
+        fall=one.fall,
+        gap=one.gap,
+        drop=one.drop,
+        face=one.face,
+        lip_height=one.lip_height,
+        ground=ground_seen(line, one, index),
+        foot=None if one.lip is None else (one.foot_x, one.foot_z),
+        knuckle=(one.gap, -one.drop),
+        clean=_clean(one),
+        paths=_paths(one, named),
+    )
+
+
+def stop_view(answer: Answer, index: int) -> StopView | None:
+    """Where the bike stops after the fastest clean landing of a jump.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    StopView or None
+        None where there is no stopping answer.
+    """
+    jump, one = answer.jumps[index], course(answer.complete, index)
+    stop = jump.stop
+    if stop is None or one.runout_end is None:
+        return None
+    start = jump.landings[-1].along_face
+    brakes = start + stop.reaction
+    stands = None if stop.total is None else start + stop.total
+    room = start + stop.available
+    last = max(value for value in (one.runout_end, stands, brakes) if value is not None)
+    return StopView(
+        ground=_along(one, 0.0, last + max(2.0, 0.04 * last), "runout", spacing=max(_SPACING, last / 400)),
+        touchdown=_place(one, start),
+        brakes=_place(one, brakes),
+        stops=None if stands is None else _place(one, stands),
+        room_end=_place(one, room),
+        end=_place(one, one.runout_end),
+        reaction=_along(one, start, brakes, "reaction"),
+        braking=None if stands is None else _along(one, brakes, stands, "braking"),
+    )
+
+
+def impact_curve(answer: Answer, index: int) -> ImpactCurve:
+    """The hit of a landing over the lip speeds around the window.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0.
+
+    Returns
+    -------
+    ImpactCurve
+        From three quarters of the slowest clean speed to a fifth above the fastest one; where there is
+        none, around the first speed that reaches the landing.
+    """
+    jump, one = answer.jumps[index], course(answer.complete, index)
+    if jump.window.speeds is not None:
+        low, high = 0.75 * jump.window.speeds.min, min(1.2 * jump.window.speeds.max, 40.0)
+    else:
+        tries = _tries(one)
+        low, high = 0.75 * tries[0].lip_speed, min(1.2 * tries[-1].lip_speed, 40.0)
+    step = max(_STEP, (high - low) / _MOST_SPEEDS)
+    first = np.ceil(low / step)
+    speed = np.arange(first, np.floor(high / step) + 1) * step
+    landed = land(one, speed)
+    foot = foot_speeds(one, speed, heights=one.body.height) if one.lip is not None else ()
+    return ImpactCurve(
+        speed=tuple(float(v) for v in speed),
+        foot=_floats(foot),
+        fall_height=tuple(float(h) if np.isfinite(h) else None for h in landed.fall_height),
+        outcome=tuple(OUTCOMES[i] for i in landed.outcome),
+        surface=tuple(str(name) for name in landed.surface),
+        limit=one.equivalent_fall,
+    )
+
+
+def _tries(one: Course) -> list[LandingResult]:
+    """Landings worth showing where none is clean: the first speed that reaches the face, and around it."""
+    landed = land(one, _REACH)
+    reached = np.nonzero(landed.outcome > 0)[0]
+    first = float(_REACH[reached[0]]) if len(reached) else 10.0
+    speeds = np.array([0.85, 1.0, 1.15]) * first
+    return [row for row in map(land(one, speeds).result, range(3)) if row.surface != "edge"] or [landed.result(-1)]
+
+
+def ground_seen(line: Line, one: Course, index: int) -> tuple[Stretch, ...]:
+    """The parts of a jump's ground in the order they are ridden, with some of what lies before and after.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    one : Course
+        The jump.
+    index : int
+        Which jump it is, from 0.
+
+    Returns
+    -------
+    tuple of Stretch
+        Run-in, lip, gap or deck, face, exit, runout.
+    """
+    parts = []
+    before = line.run_in if index == 0 else line.jumps[index - 1].runout
+    pieces = ground_pieces(before, "run-in")
+    if pieces:
+        led = chain(pieces)
+        s = _marks(max(0.0, led.end - _BEFORE), led.end, _SPACING)
+        x, z = led.point(s)
+        parts.append(_stretch("run-in", x - x[-1] + one.foot_x, z - z[-1] + one.foot_z))
+    else:
+        parts.append(_stretch("run-in", one.foot_x - np.array([_BEFORE, 0.0]), np.full(2, one.foot_z)))
+    if one.lip is not None:
+        parts.append(_stretch("lip", *one.lip.point(_marks(0.0, one.lip.end, _SPACING))))
+    if one.shape == "tabletop":
+        parts.append(_stretch("deck", np.array([0.0, one.gap]), np.array([0.0, -one.drop])))
+    else:
+        x, z = [0.0, 0.0, one.gap, one.gap], [0.0, one.floor, one.floor, -one.drop]
+        parts.append(_stretch("gap", np.array(x), np.array(z)))
+    exit_end = one.runout_start
+    parts.append(_along(one, 0.0, one.face, "face"))
+    if exit_end > one.face:
+        parts.append(_along(one, one.face, exit_end, "exit"))
+    parts.append(_along(one, exit_end, exit_end + _AFTER, "runout"))
+    return tuple(parts)
+
+
+def _clean(one: Course) -> Stretch | None:
+    """The stretch of the face where both wheels fit."""
+    half = one.wheelbase / 2
+    return _along(one, half, one.face - half, "clean") if one.face > one.wheelbase else None
+
+
+def flown(one: Course, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
+    """The flights of landings on a jump, until the last of them touches down.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    landings : sequence of LandingResult
+        Touchdowns that flew.
+
+    Returns
+    -------
+    departure : Departure
+        One row for each.
+    flight : Flight
+        The same rows.
+    """
+    speed = np.array([landing.lip_speed for landing in landings])
+    leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
+    return leaving, fly(
+        speed,
+        leaving.direction,
+        drag=one.drag,
+        tailwind=one.tailwind,
+        crosswind=one.crosswind,
+        x=leaving.x,
+        z=leaving.z,
+        duration=max(landing.flight for landing in landings),
+    )
+
+
+def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
+    """The flown paths of landings; one that rolled off the edge has none."""
+    return tuple(path for path, _ in _paths_and_speeds(one, named))
+
+
+def _paths_and_speeds(one: Course, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:
+    """The flown paths of landings that flew, each with the rider's speed [m/s] along it."""
+    named = [(name, landing) for name, landing in named if landing.flight > 0]
+    if not named:
+        return []
+    leaving, flight = flown(one, [landing for _, landing in named])
+    until = np.array([landing.flight for _, landing in named])
+    place, velocity = flight.at(until[:, None] * np.linspace(0.0, 1.0, _POINTS))
+    x, z = leaving.rows(np.arange(len(named))[:, None]).wheels(place[..., 0], place[..., 2])
+    speeds = np.linalg.norm(velocity, axis=-1)
+    return [
+        (Path(name=name, landing=landing, x=_floats(x[row]), z=_floats(z[row])), _floats(speeds[row]))
+        for row, (name, landing) in enumerate(named)
+    ]
+
+
+def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[float, ...]]:
+    """The wheels' way through the air of one landing, and the rider's speed along it.
+
+    Parameters
+    ----------
+    one : Course
+        The jump.
+    landing : LandingResult
+        Its touchdown.
+
+    Returns
+    -------
+    path : Path or None
+        None where the bike rolled off the edge.
+    speed : tuple of float
+        Speed [m/s] at each of its places.
+    """
+    found = _paths_and_speeds(one, [("ride", landing)])
+    return found[0] if found else (None, ())
+
+
+def _along(one: Course, start: float, end: float, name: str, *, spacing: float = _SPACING) -> Stretch:
+    """A stretch of the landing's ground between two distances from the knuckle [m]."""
+    return _stretch(name, *one.ground.point(_marks(start, end, spacing)))
+
+
+def _marks(start: float, end: float, spacing: float) -> np.ndarray:
+    return np.linspace(start, end, max(2, min(2000, int(np.ceil((end - start) / spacing)) + 1)))
+
+
+def _place(one: Course, s: float) -> tuple[float, float]:
+    x, z = one.ground.point(np.array([s]))
+    return float(x[0]), float(z[0])
+
+
+def _stretch(name: str, x: np.ndarray, z: np.ndarray) -> Stretch:
+    return Stretch(name=name, x=_floats(x), z=_floats(z))
+
+
+def _floats(values: Iterable[float]) -> tuple[float, ...]:
+    return tuple(float(value) for value in values)

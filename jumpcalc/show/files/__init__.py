@@ -1,0 +1,1 @@
+"""Line files, the JSON answer and the bundled examples."""

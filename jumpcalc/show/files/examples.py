@@ -1,0 +1,31 @@
+"""The bundled lines, and whether a jump is still one of theirs."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.show.files.linefile import read_line
+
+__all__ = ["FIRST", "FOLDER", "examples", "is_example"]
+
+FOLDER = Path(__file__).parents[3] / "examples"
+FIRST = "first_gap"
+"""The one that is shown first."""
+
+
+@cache
+def examples() -> dict[str, Line]:
+    """The bundled lines by file name without its ending, the one that is shown first at the front."""
+    names = sorted((path.stem for path in FOLDER.glob("*.toml")), key=lambda name: (name != FIRST, name))
+    return {name: read_line(FOLDER / f"{name}.toml") for name in names}
+
+
+def is_example(jump: Jump) -> bool:
+    """Whether a jump still has shape, lip, gap and landing of a bundled example: EXAMPLE must stand across it."""
+    return any(_measures(jump) == _measures(other) for line in examples().values() for other in line.jumps)
+
+
+def _measures(jump: Jump) -> tuple[object, ...]:
+    return jump.shape or "gap", jump.lip, jump.landing

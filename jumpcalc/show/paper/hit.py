@@ -1,0 +1,206 @@
+"""The drawing of how hard the landing hits, over the speed at the edge."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Sequence
+
+from jumpcalc.plan.answer import JumpAnswer
+from jumpcalc.plan.views.side import ImpactCurve
+from jumpcalc.show import words
+from jumpcalc.show.paper.side import (
+    INK,
+    PAPER,
+    PATHS,
+    SMALL,
+    SOIL,
+    WIDTH,
+    axes,
+    length_in,
+    placed,
+    speed_in,
+    stamped,
+)
+from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, ticks, words_width
+
+__all__ = ["impact"]
+
+_HEIGHT, _ABOVE = 280.0, 40.0  # pt; more above where the speeds before the lip stand there
+_LEFT, _RIGHT, _BELOW = 52.0, 14.0, 44.0  # pt
+_CLEAN = "#ebdfc2"
+_LOOKS = {"short": PATHS["slow"], "clean": PATHS["aim"], "long": {"color": "#973d24", "dash": (5, 2), "width": 1.8}}
+
+
+def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp: str = "") -> Sheet:
+    """How hard the landing hits over the speed at the edge.
+
+    Parameters
+    ----------
+    curve : ImpactCurve
+        From `plan.picture.impact_curve`.
+    jump : JumpAnswer
+        The answer it belongs to.
+    units : str
+        ``"metric"`` or ``"imperial"``.
+    stamp : str
+        A word over the drawing, such as EXAMPLE.
+
+    Returns
+    -------
+    Sheet
+        Equivalent fall height, with the ranges short, clean and long and hits on a wall marked.
+    """
+    to_speed, to_length = speed_in(units), length_in(units)
+    speed = [to_speed(v) for v in curve.speed]
+    known = [h for h in curve.fall_height if h is not None]
+    tallest = min(max([1.25 * curve.limit, *known]), 3 * curve.limit) * 1.32
+    above = _ABOVE if curve.foot else 10.0
+    frame = Frame(
+        left=speed[0], right=speed[-1], low=0.0, high=to_length(tallest),
+        x=_LEFT, y=above, width=WIDTH - _LEFT - _RIGHT, height=_HEIGHT - above - _BELOW,
+    )  # fmt: skip
+    sheet = Sheet(WIDTH, _HEIGHT, PAPER)
+    _ranges(sheet, frame, curve, speed)
+    _hit_lines(sheet, frame, curve, speed, to_length)
+    _limit(sheet, frame, curve, tallest, units)
+    if jump.window.speeds is not None:
+        aim = jump.landings[1]
+        x, y = frame.at(to_speed(aim.lip_speed), to_length(aim.equivalent_fall))
+        sheet.put(7, Dot(at=(x, y), radius=3.6, color=PATHS["aim"]["color"], name="aim"))
+        sheet.put(7, placed(x, y - 12, "aim", align=0.5))
+    _axes(sheet, frame, units)
+    if curve.foot:
+        _foot_axis(sheet, frame, curve, speed, to_speed, units)
+    stamped(sheet, stamp, y=_HEIGHT - 14)
+    return sheet
+
+
+def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, tallest: float, units: str) -> None:
+    """The accepted height as a line, named at the end where the curve leaves room."""
+    y = frame.at(frame.left, length_in(units)(curve.limit))[1]
+    ends = frame.x, frame.x + frame.width
+    sheet.put(3, Line(points=[(x, y) for x in ends], color=INK, width=0.9, dash=(2, 2), name="limit"))
+    left = _crowded(curve, tallest)
+    x = ends[0] + 4 if left else ends[1] - 4
+    sheet.put(
+        6, placed(x, y - 9, f"accepted: {words.length(curve.limit, units)}", align=0.0 if left else 1.0, size=SMALL)
+    )
+
+
+def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
+    """Frame, ticks and what they count."""
+    (left, top), (right, bottom) = frame.at(frame.left, frame.high), frame.at(frame.right, frame.low)
+    corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]
+    sheet.put(8, Line(points=corners, color=SOIL, width=0.8))
+    axes(
+        sheet,
+        frame,
+        across={value: value for value in ticks(frame.left, frame.right, 8)},
+        across_name=f"speed at the edge, {words.speed_sign(units)}",
+        up=ticks(frame.low, frame.high, 6),
+        up_name=f"as hard as a drop of, {words.length_sign(units)}",
+    )
+
+
+def _ranges(sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float]) -> None:
+    """Bands short, clean and long, each named at the top; hits on an edge hatched and told in words."""
+    kinds = [_range_of(outcome) for outcome in curve.outcome]
+    for first, last in _runs(kinds):
+        start, end = _ends(speed, first, last)
+        _band(sheet, frame, start, end, fill=_CLEAN if kinds[first] == "clean" else PAPER)
+        if last + 1 < len(kinds):
+            line = frame.points([end, end], [frame.low, frame.high])
+            sheet.put(1, Line(points=line, color=SOIL, width=0.8))
+        x, y = frame.at(0.5 * (start + end), frame.high)
+        name = placed(x, y + 11, kinds[first], align=0.5, bold=True)
+        if name.width + 4 < (end - start) * frame.scale:
+            sheet.put(6, name)
+    solid = [height is None for height in curve.fall_height]
+    runs = [run for run in _runs(solid) if solid[run[0]]]
+    for first, last in runs:
+        _band(sheet, frame, *_ends(speed, first, last), hatched=True)
+    if runs:
+        first, last = runs[0]
+        start, end = _ends(speed, first, last)
+        rows = {"wall": ("hits the near wall:", "no metres can be given"), "edge": ("rolls off the edge",)}.get(
+            curve.surface[(first + last) // 2], ("hits the knuckle:", "no metres can be given")
+        )
+        half = 0.5 * max(words_width(row, SMALL) for row in rows) + 4
+        low, high = (frame.at(value, 0)[0] for value in (start, end))
+        x = max(frame.x + half, min(0.5 * (low + high), high - half))
+        for number, row in enumerate(rows):
+            y = frame.y + 30 + 14 * number
+            sheet.put(6, placed(x, y, row, align=0.5, size=SMALL, color=PATHS["slow"]["color"], paper=PAPER))
+
+
+def _band(sheet: Sheet, frame: Frame, start: float, end: float, *, fill: str = PAPER, hatched: bool = False) -> None:
+    """The whole height of the frame between two speeds."""
+    corners = frame.points([start, end, end, start], [frame.low, frame.low, frame.high, frame.high])
+    sheet.put(0.5 if hatched else 0, Area(points=corners, fill=fill, hatched=hatched))
+
+
+def _crowded(curve: ImpactCurve, tallest: float) -> bool:
+    """Whether the curve runs through the right end of the limit's line and less so through its left end."""
+    part = max(1, int(0.3 * len(curve.speed)))
+
+    def met(heights: Sequence[float | None]) -> int:
+        return sum(h is not None and -0.02 * tallest < h - curve.limit < 0.12 * tallest for h in heights)
+
+    return met(curve.fall_height[-part:]) > met(curve.fall_height[:part])
+
+
+def _range_of(outcome: str) -> str:
+    return {"short": "short", "rear short": "short", "clean": "clean"}.get(outcome, "long")
+
+
+def _runs(values: Sequence[object]) -> list[tuple[int, int]]:
+    """First and last index of each run of equal values."""
+    starts = [i for i in range(len(values)) if i == 0 or values[i] != values[i - 1]]
+    return list(zip(starts, [*(i - 1 for i in starts[1:]), len(values) - 1], strict=True))
+
+
+def _ends(speed: Sequence[float], first: int, last: int) -> tuple[float, float]:
+    """A run's ends, half a step beyond its first and last speed."""
+    low = speed[first] if first == 0 else 0.5 * (speed[first - 1] + speed[first])
+    high = speed[last] if last == len(speed) - 1 else 0.5 * (speed[last] + speed[last + 1])
+    return low, high
+
+
+def _hit_lines(
+    sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float], to_length: Callable[[float], float]
+) -> None:
+    """The equivalent fall height, solid where it is clean and dashed where not; broken where the surface changes."""
+    kinds = [
+        (_range_of(outcome), surface if outcome == "short" else "", height is None)
+        for outcome, surface, height in zip(curve.outcome, curve.surface, curve.fall_height, strict=True)
+    ]
+    for first, last in _runs(kinds):
+        kind, _, solid = kinds[first]
+        if solid:
+            continue
+        rows = range(first, last + 1)
+        line = frame.points([speed[i] for i in rows], [to_length(curve.fall_height[i]) for i in rows])
+        sheet.put(4, Line(points=line, name=kind, within=frame, **_LOOKS[kind]))
+
+
+def _foot_axis(
+    sheet: Sheet,
+    frame: Frame,
+    curve: ImpactCurve,
+    speed: Sequence[float],
+    to_speed: Callable[[float], float],
+    units: str,
+) -> None:
+    """Round speeds at the foot of the lip along the top, placed over the edge speeds they become."""
+    known = [(to_speed(f), s) for f, s in zip(curve.foot, speed, strict=True) if f == f]
+    if len(known) < 2:
+        return
+    wanted = ticks(known[0][0], known[-1][0], 7)
+    for (f0, s0), (f1, s1) in itertools.pairwise(known):
+        for value in wanted:
+            if f0 < value <= f1:
+                x = frame.at(s0 + (s1 - s0) * (value - f0) / (f1 - f0), 0)[0]
+                sheet.put(8, Line(points=[(x, frame.y - 4), (x, frame.y)], color=SOIL, width=0.8))
+                sheet.put(8, placed(x, frame.y - 12, f"{value:g}", align=0.5))
+    name = f"speed on the run-in just before the lip, {words.speed_sign(units)}"
+    sheet.put(8, placed(frame.x + 0.5 * frame.width, frame.y - 30, name, align=0.5))

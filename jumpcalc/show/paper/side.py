@@ -1,0 +1,345 @@
+"""Drawings of one jump: each function takes what `plan.picture` worked out and returns a sheet.
+
+Sheets are 460 points wide, so that a phone shows them at three quarters of that and words stay legible.
+The same input gives the same drawing. Line style and words say what colour says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from jumpcalc.plan.answer import JumpAnswer
+from jumpcalc.plan.views.side import Path, SideView, StopView, Stretch
+from jumpcalc.show import words
+from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, words_width
+from jumpcalc.units import from_si, to_si
+
+__all__ = [
+    "EARTH",
+    "INK",
+    "MARGIN",
+    "PAPER",
+    "PATHS",
+    "ROW",
+    "SMALL",
+    "SOIL",
+    "TEXT",
+    "WIDTH",
+    "axes",
+    "beside",
+    "earth",
+    "length_in",
+    "placed",
+    "scale_bar",
+    "side",
+    "speed_in",
+    "stamped",
+    "stopping",
+    "to_scale",
+]
+
+WIDTH = 460.0  # pt
+TEXT = 13.5  # pt
+SMALL = 12.5  # pt
+ROW = 17.5  # pt, a row of words
+MARGIN = 6.0  # pt
+_TALLEST = 320.0  # pt, of the drawn ground and air: a higher jump is drawn to a smaller scale
+
+PAPER, EARTH, INK, SOIL = "#fbf8f1", "#e4d8c2", "#2a2520", "#6f5b43"
+PATHS = {
+    "slow": {"color": "#973d24", "dash": (1.2, 1.6), "width": 1.8},
+    "min": {"color": "#566347", "dash": (5, 2), "width": 1.6},
+    "aim": {"color": "#1f3b4d", "width": 2.6},
+    "max": {"color": "#566347", "dash": (7, 1.6, 1.2, 1.6), "width": 1.6},
+    "try": {"color": "#973d24", "dash": (4, 2), "width": 1.6},
+    "own": {"color": "#5b3a86", "dash": (3, 1), "width": 2.4},
+}
+"""How each path is drawn, by its name."""
+
+
+def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
+    """The jump from the side, to true scale.
+
+    Parameters
+    ----------
+    view : SideView
+        From `plan.picture.side_view`.
+    units : str
+        ``"metric"`` or ``"imperial"``.
+    stamp : str
+        A word over the drawing, such as EXAMPLE.
+
+    Returns
+    -------
+    Sheet
+        Ground, paths with their speeds, the stretch where both wheels fit, gap, lip and landing.
+    """
+    ground = [part for part in view.ground if part.name != "runout"]
+    left = view.foot[0] - 1.0 if view.foot is not None else -2.0
+    right = max(max(part.x) for part in ground) + 1.5
+    farthest = max([*(x for part in view.ground for x in part.x), *(x for path in view.paths for x in path.x)])
+    right = min(max([right, *(path.x[-1] + 0.5 for path in view.paths)]), farthest) if view.paths else right
+    inside = [z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
+    low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
+    below = (len(view.paths) + 1) * ROW + 36
+    if view.shape == "tabletop":
+        scale = _fitting(right - left, high - low, _TALLEST)
+        below += max(0.0, 2 * ROW + 7 - (min(0.0, -view.drop) - low) * scale)
+    sheet, frame = to_scale(left, right, low, high, above=2 * ROW + 22, below=below)
+    earth(sheet, frame, view.ground)
+    if view.clean is not None:
+        sheet.put(4, Line(points=frame.points(view.clean.x, view.clean.z), color=INK, width=4.5, name="clean"))
+    for path in view.paths:
+        look = PATHS[path.name]
+        sheet.put(5, Line(points=frame.points(path.x, path.z), round_ends=path.name == "aim", name=path.name, **look))
+        sheet.put(6, Dot(at=frame.at(path.x[-1], path.z[-1]), radius=2.8, color=look["color"]))
+    _measures(sheet, frame, view, units, top=high)
+    _path_labels(sheet, frame, view, units)
+    scale_bar(sheet, frame, units)
+    stamped(sheet, stamp)
+    return sheet
+
+
+def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: str = "") -> Sheet:
+    """Landing and runout to true scale, with where the brakes bite and where the bike stops.
+
+    Parameters
+    ----------
+    view : StopView
+        From `plan.picture.stop_view`.
+    jump : JumpAnswer
+        The answer it belongs to.
+    units : str
+        ``"metric"`` or ``"imperial"``.
+    stamp : str
+        A word over the drawing, such as EXAMPLE.
+
+    Returns
+    -------
+    Sheet
+        A strip as long as the runout or the stop.
+    """
+    stop = jump.stop
+    left, right = view.ground.x[0] - 0.02 * view.ground.x[-1], view.ground.x[-1]
+    marks = [
+        (view.touchdown, f"touches down, {words.speed(stop.from_speed, units)}"),
+        (view.brakes, f"brakes bite after {words.length(stop.reaction, units)}"),
+    ]
+    if view.stops is not None:
+        marks.append((view.stops, f"stops after {words.length(stop.total, units)}"))
+    sheet, frame = to_scale(
+        left, right, min(view.ground.z), max(view.ground.z), above=len(marks) * ROW + 16, below=2 * ROW + 28
+    )
+    earth(sheet, frame, [view.ground])
+    reaction = frame.points(view.reaction.x, view.reaction.z)
+    sheet.put(4, Line(points=reaction, color=SOIL, width=3.5, dash=(1, 1), name="reaction"))
+    if view.braking is not None:
+        sheet.put(4, Line(points=frame.points(view.braking.x, view.braking.z), color=INK, width=4.5, name="braking"))
+    top = MARGIN + 1
+    for number, (place, text) in enumerate(marks):
+        x, y = frame.at(*place)
+        row = top + (number + 0.5) * ROW
+        sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.8))
+        sheet.put(6, Dot(at=(x, y), radius=2.8, color=INK))
+        sheet.put(8, beside(x + 4, row, text, align=0.0, paper=PAPER))
+    x, y = frame.at(*view.end)
+    row = frame.at(0, min(view.ground.z))[1] + 21
+    sheet.put(3, Line(points=[(x, y), (x, row)], color=SOIL, width=1.2))
+    sheet.put(6, Line(points=[(x, y - 7), (x, y + 7)], color=INK, width=2.0, name="end"))
+    if stop.margin is None:
+        text = "end of the runout: it does not stop"
+    elif stop.stops:
+        text = f"end of the runout, {words.length(stop.margin, units)} to spare"
+    else:
+        text = f"end of the runout: {words.length(-stop.margin, units)} missing"
+    sheet.put(8, beside(x - 4, row, text, align=1.0, paper=EARTH))
+    scale_bar(sheet, frame, units)
+    stamped(sheet, stamp, y=sheet.height - 10)
+    return sheet
+
+
+def _fitting(width: float, height: float, tallest: float) -> float:
+    """Points per metre at which a drawing of this size fits."""
+    return min((WIDTH - 2 * MARGIN) / width, tallest / max(height, 1e-6))
+
+
+def to_scale(
+    left: float, right: float, low: float, high: float, *, above: float, below: float, tallest: float = _TALLEST
+) -> tuple[Sheet, Frame]:
+    """A sheet with room [pt] for words above and below what is drawn, and its frame in metres, alike both ways.
+
+    Parameters
+    ----------
+    left, right, low, high : float
+        What has to be seen [m].
+    above, below : float
+        Room [pt].
+    tallest : float
+        Most height [pt] that what is drawn may take.
+
+    Returns
+    -------
+    sheet : Sheet
+        An empty one.
+    frame : Frame
+        The whole of it.
+    """
+    scale = _fitting(right - left, high - low, tallest)
+    height = (high - low) * scale + above + below
+    middle, half = 0.5 * (left + right), 0.5 * WIDTH / scale
+    frame = Frame(
+        left=middle - half, right=middle + half, low=low - below / scale, high=high + above / scale,
+        x=0.0, y=0.0, width=WIDTH, height=height,
+    )  # fmt: skip
+    return Sheet(WIDTH, height, PAPER), frame
+
+
+def earth(sheet: Sheet, frame: Frame, ground: Sequence[Stretch]) -> None:
+    """Filled ground with its outline; beyond both ends it goes on."""
+    x = [value for part in ground for value in part.x]
+    z = [value for part in ground for value in part.z]
+    if x[0] > frame.left:
+        x, z = [frame.left, *x], [z[0] - (x[0] - frame.left) * (z[1] - z[0]) / (x[1] - x[0]), *z]
+    if x[-1] < frame.right:
+        slope = (z[-1] - z[-2]) / (x[-1] - x[-2])
+        x, z = [*x, frame.right], [*z, z[-1] + slope * (frame.right - x[-1])]
+    line = frame.points(x, z)
+    bottom = frame.y + frame.height
+    sheet.put(1, Area(points=[(line[0][0], bottom), *line, (line[-1][0], bottom)], fill=EARTH))
+    sheet.put(2, Line(points=line, color=SOIL, width=1.6, name="ground", within=frame))
+
+
+def scale_bar(sheet: Sheet, frame: Frame, units: str) -> None:
+    """A bar of a round length in the bottom right corner of a frame, and the words true scale."""
+    unit = words.length_sign(units)
+    sizes = (1, 2, 5, 10, 20, 50, 100)
+    lengths = [frame.scale * to_si(size, kind="length", unit=unit) for size in sizes]
+    wanted = next((i for i, length in enumerate(lengths) if length >= 28), len(sizes) - 1)
+    right, y = frame.x + frame.width - 8, frame.y + frame.height - 10
+    start = right - lengths[wanted]
+    sheet.put(8, Line(points=[(start, y), (right, y)], color=INK, width=2.5, name="scale"))
+    sheet.put(8, placed(start - 5, y, f"true scale, {sizes[wanted]} {unit}", align=1.0, size=SMALL))
+
+
+def stamped(sheet: Sheet, stamp: str, *, y: float = MARGIN + 0.5 * ROW) -> None:
+    """A word at the left side, in the top corner if no height is given."""
+    if stamp:
+        sheet.put(9, placed(MARGIN, y, stamp, color=PATHS["slow"]["color"], bold=True))
+
+
+def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: float) -> None:
+    """Words at lip, knuckle, landing and gap."""
+    knuckle, face_row = (frame.at(0, top)[1] - 13 - (i + 0.5) * ROW for i in range(2))
+    if view.shape == "drop":
+        level = abs(view.angle) < 0.005
+        fall = "level" if level else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
+        lip = f"edge, {fall}"
+    else:
+        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)} high"
+    foot = view.foot[1] if view.foot is not None else 0.0
+    said = Words(at=(MARGIN, frame.at(0, max(0.0, foot))[1] - 16), text=lip, size=SMALL, color=INK)
+    sheet.put(8, said)
+    x, y = frame.at(*view.knuckle)
+    sheet.put(3, Line(points=[(x, y), (x, knuckle + 0.4 * ROW)], color=SOIL, width=0.7, dash=(1, 2)))
+    level = "level with the edge"
+    if abs(view.drop) >= 0.005:
+        level = f"{words.length(abs(view.drop), units, digits=2)} {'lower' if view.drop > 0 else 'higher'}"
+    sheet.put(8, beside(x, knuckle, f"knuckle, {level}", align=0.5, paper=PAPER, size=SMALL, after=said.box[2] + 7))
+    falls = "falls" if view.fall >= 0 else "rises"
+    face = f"landing {falls} {words.angle(abs(view.fall))}, {words.length(view.face, units)} long"
+    if view.clean is not None:
+        face += "; thick: both wheels fit"
+    sheet.put(8, placed(WIDTH - MARGIN, face_row, face, align=1.0, size=SMALL))
+
+    floor = min(0.0, -view.drop)
+    if view.shape != "tabletop":
+        floor = min(part.z[1] for part in view.ground if part.name == "gap")
+    left, y = frame.at(0, floor)
+    y += 12 if view.shape == "tabletop" else 9
+    sheet.put(3, Line(points=[(left + 5, y), (x - 5, y)], color=SOIL, width=0.9))
+    for tip, way in ((left, 1), (x, -1)):
+        sheet.put(3, Area(points=[(tip, y), (tip + way * 7, y - 2.5), (tip + way * 7, y + 2.5)], fill=SOIL))
+    gap = f"gap {words.length(view.gap, units)}"
+    sheet.put(8, beside(0.5 * (left + x), y + 10, gap, align=0.5, size=SMALL))
+
+
+_NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
+
+
+def _path_words(path: Path, shape: str, units: str) -> str:
+    """A path's speed, and what becomes of it where that is not clean."""
+    at = words.speed(path.landing.lip_speed, units, digits=1)
+    text = f"{_NAMES[path.name]} {at}".strip()
+    return text if path.landing.outcome == "clean" else f"{text}, {words.outcome(path.landing, shape)}"
+
+
+def _path_labels(sheet: Sheet, frame: Frame, view: SideView, units: str) -> None:
+    """A row for each path under the ground, with a line down from its touchdown; the furthest one lowest."""
+    for number, path in enumerate(reversed(view.paths)):
+        x, y = frame.at(path.x[-1], path.z[-1])
+        row = sheet.height - 9 - (number + 1.5) * ROW
+        color = PATHS[path.name]["color"]
+        sheet.put(3, Line(points=[(x, y), (x, row)], color=color, width=0.8))
+        text = _path_words(path, view.shape, units)
+        sheet.put(8, beside(x - 4, row, text, align=1.0, paper=EARTH, color=color, bold=path.name == "aim"))
+
+
+def placed(
+    x: float, y: float, text: str, *, align: float = 0.0, size: float = TEXT, color: str = INK, bold: bool = False,
+    paper: str | None = None,
+) -> Words:  # fmt: skip
+    """Words that begin at `x` (align 0), end there (1) or have their middle there (0.5)."""
+    start = x - align * words_width(text, size, bold=bold)
+    return Words(at=(start, y), text=text, size=size, color=color, bold=bold, paper=paper)
+
+
+def beside(x: float, y: float, text: str, *, after: float = MARGIN, **look: object) -> Words:
+    """Words moved sideways as far as it takes to stay on the sheet, and right of `after` [pt]."""
+    made = placed(x, y, text, **look)
+    start = max(MARGIN, min(max(made.at[0], after), WIDTH - MARGIN - made.width))
+    return Words(at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper)
+
+
+def axes(
+    sheet: Sheet, frame: Frame, *, across: Mapping[float, float], across_name: str, up: Sequence[float], up_name: str
+) -> None:
+    """Ticks and names below a frame and at its left.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Where they are put.
+    frame : Frame
+        The frame.
+    across : mapping of float to float
+        Places on the frame's level axis and the numbers written there.
+    across_name, up_name : str
+        What the numbers count.
+    up : sequence of float
+        Places on the upright axis; the same numbers are written there.
+    """
+    bottom = frame.y + frame.height
+    for place, value in across.items():
+        x = frame.at(place, frame.low)[0]
+        sheet.put(8, Line(points=[(x, bottom), (x, bottom + 4)], color=SOIL, width=0.8))
+        sheet.put(8, beside(x, bottom + 12, f"{value:g}", align=0.5))
+    for value in up:
+        y = frame.at(frame.left, value)[1]
+        sheet.put(8, Line(points=[(frame.x - 4, y), (frame.x, y)], color=SOIL, width=0.8))
+        sheet.put(8, placed(frame.x - 7, y, f"{value:g}", align=1.0))
+    sheet.put(8, placed(frame.x + 0.5 * frame.width, bottom + 30, across_name, align=0.5))
+    half = 0.5 * words_width(up_name, TEXT)
+    middle = min(max(frame.y + 0.5 * frame.height + half, 2 * half), sheet.height - 2)
+    sheet.put(8, Words(at=(11, middle), text=up_name, size=TEXT, color=INK, turned=True))
+
+
+def speed_in(units: str) -> Callable[[float], float]:
+    """Turns m/s into the unit shown."""
+    unit = "mph" if units == "imperial" else "kmh"
+    return lambda value: from_si(value, kind="speed", unit=unit)
+
+
+def length_in(units: str) -> Callable[[float], float]:
+    """Turns metres into the unit shown."""
+    unit = words.length_sign(units)
+    return lambda value: from_si(value, kind="length", unit=unit)
