@@ -1,6 +1,5 @@
 """What is said: every code has its words, every word stands in units asked for, and nothing is ever called safe."""
 
-import ast
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -10,6 +9,7 @@ import pytest
 from jumpcalc.plan.answer import OUTCOMES
 from jumpcalc.plan.inputs.line import Bike, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES
+from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare, with_bike
 from jumpcalc.show import words
@@ -24,47 +24,13 @@ LINE = read_line(ROOT / "examples" / "first_gap.toml")
 JUMP = LINE.jumps[0]
 
 
-def literals(node, names):
-    """Every text that an expression may come to: either side of a choice, or what its name was given before."""
-    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        return {node.value}
-    if isinstance(node, ast.IfExp):
-        return literals(node.body, names) | literals(node.orelse, names)
-    if isinstance(node, ast.Name):
-        return names.get(node.id, set())
-    return set()
-
-
-def made_codes():
-    """Codes of Note(...) in the plan, read from the sources."""
-    codes = set()
-    for path in sorted((ROOT / "jumpcalc" / "plan").rglob("*.py")):
-        for function in [n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.FunctionDef)]:
-            names = {}
-            for node in ast.walk(function):
-                if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
-                    names.setdefault(node.targets[0].id, set()).update(literals(node.value, {}))
-                elif isinstance(node, (ast.For, ast.comprehension)) and isinstance(node.target, ast.Tuple):
-                    first = node.target.elts[0]
-                    rows = node.iter.elts if isinstance(node.iter, ast.Tuple) else []
-                    if isinstance(first, ast.Name):
-                        found = [literals(row.elts[0], {}) for row in rows if isinstance(row, ast.Tuple)]
-                        names.setdefault(first.id, set()).update(*found)
-            for node in ast.walk(function):
-                if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "Note":
-                    code = {k.arg: k.value for k in node.keywords}["code"]
-                    if isinstance(code, ast.Attribute):
-                        continue  # the code of another note, handed on
-                    found = literals(code, names)
-                    assert found, f"{path.name}:{node.lineno}: a code that cannot be read from the source"
-                    codes |= found
-    return codes
-
-
 def test_every_code_has_words_and_every_word_a_code():
-    made = made_codes()
-    assert len(made) > 30
-    assert made == set(words._NOTES)
+    assert set(words._NOTES) == set(Code)
+
+
+def test_every_code_is_made_somewhere():
+    plan = "".join(path.read_text(encoding="utf-8") for path in (ROOT / "jumpcalc" / "plan").rglob("*.py"))
+    assert [code.name for code in Code if f"Code.{code.name}" not in plan] == []
 
 
 def test_every_change_has_words():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Note
 
 __all__ = [
     "Abort",
@@ -14,7 +15,6 @@ __all__ = [
     "Heights",
     "JumpAnswer",
     "LandingResult",
-    "Note",
     "Ride",
     "RideStep",
     "Rollable",
@@ -28,22 +28,6 @@ __all__ = [
 ]
 
 OUTCOMES = ("short", "rear short", "clean", "front long", "long")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Note:
-    """Something to be said, as a code and its numbers in SI; the words are made where it is shown.
-
-    `values` are pairs of a name and a number or a word; `jump` the number of the jump it is about, from
-    1, or None for the whole line.
-    """
-
-    code: str
-    values: tuple[tuple[str, float | str], ...] = ()
-    jump: int | None = None
-
-    def __getitem__(self, name: str) -> float | str:
-        return dict(self.values)[name]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,6 @@ from jumpcalc.plan.answer import (
     Heights,
     JumpAnswer,
     LandingResult,
-    Note,
     Rollable,
     Sensitivity,
     Speeds,
@@ -27,6 +26,7 @@ from jumpcalc.plan.ask.stop import TIGHT, stopping
 from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course, course
 
 __all__ = ["MODEL_DATE", "add_ride", "checked", "foot_speeds", "solve", "solve_jumps"]
@@ -182,16 +182,16 @@ def _jump(line: Line, assumed: Sequence[str], one: Course, index: int) -> tuple[
         else:
             notes += met
             if not stop.stops and stop.margin is not None:
-                notes.append(Note(code="not enough room to stop", values=(("missing", -stop.margin),)))
+                notes.append(Note(code=Code.NOT_ENOUGH_ROOM_TO_STOP, values=(("missing", -stop.margin),)))
             elif stop.stops and stop.margin < TIGHT:
-                notes.append(Note(code="room to stop is tight", values=(("margin", stop.margin),)))
+                notes.append(Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", stop.margin),)))
         if f"jump[{index + 1}].landing.drop_m" in assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
         notes += _landing_notes(line, one, index, landings)
     slope = float(one.ground.slope[2])
     turn = slope + one.fall
     if one.ground.names[2] == "runout" and turn > math.radians(3):
-        notes.append(Note(code="the landing ends in a kink", values=(("turn", turn),)))
+        notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
     answer = JumpAnswer(
         name=line.jumps[index].name,
         shape=one.shape,
@@ -329,36 +329,36 @@ def _rollable(one: Course) -> Rollable:
         steepest = max(one.angle, one.fall)
         highest = max(one.lip_height, one.lip_height - one.drop)
         if steepest >= _STEEPEST_ROLLED:
-            return Rollable(yes=False, why=Note(code="too steep to roll", values=(("angle", steepest),)))
+            return Rollable(yes=False, why=Note(code=Code.TOO_STEEP_TO_ROLL, values=(("angle", steepest),)))
         if highest > _HIGHEST_ROLLED:
-            return Rollable(yes=False, why=Note(code="too high to roll", values=(("height", highest),)))
-        return Rollable(yes=True, why=Note(code="a deck to roll on", values=(("height", highest),)))
+            return Rollable(yes=False, why=Note(code=Code.TOO_HIGH_TO_ROLL, values=(("height", highest),)))
+        return Rollable(yes=True, why=Note(code=Code.A_DECK_TO_ROLL_ON, values=(("height", highest),)))
     dip = max(0.0, -one.drop) - one.floor
     if one.shape == "drop":
-        code = "the drop can be rolled" if dip <= _DEEPEST_DIP else "the drop is too high to roll"
+        code = Code.THE_DROP_CAN_BE_ROLLED if dip <= _DEEPEST_DIP else Code.THE_DROP_IS_TOO_HIGH_TO_ROLL
         return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
-    code = "the dip can be rolled" if dip <= _DEEPEST_DIP else "the dip is too deep to roll"
+    code = Code.THE_DIP_CAN_BE_ROLLED if dip <= _DEEPEST_DIP else Code.THE_DIP_IS_TOO_DEEP_TO_ROLL
     return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
 
 
 def _range_notes(line: Line, one: Course, index: int) -> list[Note]:
     """What lies outside the range in which the path was checked."""
     if one.path == "point":
-        code = "drop flown as a point" if one.shape == "drop" and line.rider.path is None else "flown as a point"
+        code = Code.DROP_FLOWN_AS_A_POINT if one.shape == "drop" and line.rider.path is None else Code.FLOWN_AS_A_POINT
         return [Note(code=code)]
     notes = []
     if one.shape == "drop":
-        notes.append(Note(code="drops were not simulated"))
+        notes.append(Note(code=Code.DROPS_WERE_NOT_SIMULATED))
     if not math.radians(20) - 1e-9 <= one.angle <= math.radians(45) + 1e-9:
-        notes.append(Note(code="lip angle outside the checked range", values=(("angle", one.angle),)))
+        notes.append(Note(code=Code.LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE, values=(("angle", one.angle),)))
     if not 3 - 1e-9 <= one.gap <= 8 + 1e-9:
-        notes.append(Note(code="gap outside the checked range", values=(("gap", one.gap),)))
+        notes.append(Note(code=Code.GAP_OUTSIDE_THE_CHECKED_RANGE, values=(("gap", one.gap),)))
     if one.lip is not None:
         radius = 1 / float(one.lip.curvature[one.lip.piece_at(0.0)])
         straight = line.jumps[index].lip.straight
         if radius < 3.5 - 1e-9 or (radius < 4.5 - 1e-9 and straight < 0.6 - 1e-9):
             notes.append(
-                Note(code="lip tighter than the checked range", values=(("radius", radius), ("straight", straight)))
+                Note(code=Code.LIP_TIGHTER_THAN_THE_CHECKED_RANGE, values=(("radius", radius), ("straight", straight)))
             )
     return notes
 
@@ -367,9 +367,9 @@ def _landing_notes(line: Line, one: Course, index: int, landings: tuple[LandingR
     """What a clean landing should be told besides."""
     notes = []
     if line.jumps[index].way_round is False:
-        notes.append(Note(code="no way round"))
+        notes.append(Note(code=Code.NO_WAY_ROUND))
     width = line.jumps[index].landing.width
     drift = max(abs(landing.side_drift) for landing in landings)
     if width is not None and drift > width / 2:
-        notes.append(Note(code="drifts off the landing", values=(("drift", drift), ("width", width))))
+        notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=(("drift", drift), ("width", width))))
     return notes

@@ -14,12 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.answer import Carry, JumpAnswer, Note, Ride, RideStep
+from jumpcalc.plan.answer import Carry, JumpAnswer, Ride, RideStep
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.run_in import RunIn, climb
 from jumpcalc.plan.ask.window import longest_run
 from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course
 
 __all__ = ["ride", "run_on"]
@@ -44,17 +45,17 @@ def _onward(here: Course, following: Course, landed: Landings) -> _Onward:
     speeds, places = np.nan_to_num(landed.onward), landed.along
     flies = (landed.outcome > 0) & (places <= here.runout_end) & (speeds > 0)
     for row in np.nonzero(~flies)[0]:
-        code = "short ends the ride" if landed.outcome[row] == 0 else "landed past the next lip"
+        code = Code.SHORT_ENDS_THE_RIDE if landed.outcome[row] == 0 else Code.LANDED_PAST_THE_NEXT_LIP
         why[row] = Note(code=code)
     roller = here.roller(here.landing_rolling, here.body.height)
     on = roll(here.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.runout_end)
     for row in np.nonzero(flies & ~on.reached)[0]:
-        why[row] = Note(code="halts between the jumps", values=(("along", float(on.s[row])),))
+        why[row] = Note(code=Code.HALTS_BETWEEN_THE_JUMPS, values=(("along", float(on.s[row])),))
     foot = np.where(flies & on.reached, on.speed, np.nan)
     edge, _ = climb(following, np.nan_to_num(foot), following.roller(following.lip_rolling, following.body.height))
     edge = np.where(np.isfinite(foot), edge, np.nan)
     for row in np.nonzero(np.isfinite(foot) & ~np.isfinite(edge))[0]:
-        why[row] = Note(code="halts on the next lip")
+        why[row] = Note(code=Code.HALTS_ON_THE_NEXT_LIP)
     return _Onward(foot, edge, why)
 
 
@@ -110,15 +111,15 @@ def _start_window(
     shortest, longest = (float(mark) for mark in marks)
     if math.isnan(shortest):
         if top is None or top < low:
-            return None, Note(code="even the top is too low for the line")
+            return None, Note(code=Code.EVEN_THE_TOP_IS_TOO_LOW_FOR_THE_LINE)
         shortest = 0.0  # rolled in so fast that even at the foot it is not too slow
     if math.isnan(longest):
         if top is not None and top > high:
-            return None, Note(code="every start is too fast for the line")
+            return None, Note(code=Code.EVERY_START_IS_TOO_FAST_FOR_THE_LINE)
         longest = float(run_in.foot)
     shortest = max(shortest, run_in.strokes * run_in.development)
     if shortest > longest:
-        return None, Note(code="the strokes do not fit on the line's start marks", values=(("made", run_in.strokes),))
+        return None, Note(code=Code.THE_STROKES_DO_NOT_FIT_ON_THE_LINE_S_START_MARKS, values=(("made", run_in.strokes),))
     return (shortest, longest), None
 
 
@@ -127,8 +128,8 @@ def _run(courses: Sequence[Course], run_in: RunIn, first: JumpAnswer) -> tuple[t
     known = first.run_in
     if known.lip_speed is None:
         if known.halts_at is None:
-            return (), Note(code="halts on the lip", jump=1)
-        return (), Note(code="halts on the run-in", values=(("mark", known.halts_at),), jump=1)
+            return (), Note(code=Code.HALTS_ON_THE_LIP, jump=1)
+        return (), Note(code=Code.HALTS_ON_THE_RUN_IN, values=(("mark", known.halts_at),), jump=1)
     return run_on(courses, known.foot_speed, known.lip_speed)
 
 
@@ -155,11 +156,11 @@ def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tu
         landed = land(course, edge)
         steps.append(RideStep(foot_speed=float(foot[0]), lip_speed=float(edge[0]), landing=landed.result(0)))
         if landed.outcome[0] == 0:
-            return tuple(steps), Note(code="short ends the ride", jump=i + 1)
+            return tuple(steps), Note(code=Code.SHORT_ENDS_THE_RIDE, jump=i + 1)
         if i == len(courses) - 1:
             break
         if course.runout_end is None:
-            return tuple(steps), Note(code="the ground between is not measured", jump=i + 1)
+            return tuple(steps), Note(code=Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED, jump=i + 1)
         onward = _onward(course, courses[i + 1], landed)
         if onward.why[0] is not None:
             return tuple(steps), Note(code=onward.why[0].code, values=onward.why[0].values, jump=i + 1)
@@ -233,15 +234,15 @@ def _pull_back(
     for i in range(len(jumps) - 1, -1, -1):
         speeds = jumps[i].window.speeds
         if speeds is None:
-            return 0.0, 0.0, None, Note(code="a jump of the line has no window", jump=i + 1)
+            return 0.0, 0.0, None, Note(code=Code.A_JUMP_OF_THE_LINE_HAS_NO_WINDOW, jump=i + 1)
         if i == len(jumps) - 1:
             low, high = speeds.min, speeds.max
             continue
         if maps[i] is None:
-            return 0.0, 0.0, None, Note(code="the next lip is not reached", jump=i + 1)
+            return 0.0, 0.0, None, Note(code=Code.THE_NEXT_LIP_IS_NOT_REACHED, jump=i + 1)
         inside = _inside(maps[i], low, high)
         if inside is None:
-            return 0.0, 0.0, None, Note(code="no speed lands both clean", jump=i + 1)
+            return 0.0, 0.0, None, Note(code=Code.NO_SPEED_LANDS_BOTH_CLEAN, jump=i + 1)
         tight = (
             i + 1 if inside[0] <= speeds.min + 1e-9 else tight[0],
             i + 1 if inside[1] >= speeds.max - 1e-9 else tight[1],

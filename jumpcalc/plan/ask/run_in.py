@@ -23,9 +23,10 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.rolling import Roller, Track, roll
 from jumpcalc.physics.roots import bracketed_roots
-from jumpcalc.plan.answer import Abort, Change, JumpAnswer, Note, RunInAnswer, Span, StrokePlan
+from jumpcalc.plan.answer import Abort, Change, JumpAnswer, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course, braking_of
 
 __all__ = ["RunIn", "abort_of", "before", "run_in_answer"]
@@ -255,16 +256,16 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
     )
     notes = _ground_notes(run_in, tracks)
     if missing is not None and np.isfinite(edge[0]):
-        notes.append(Note(code="the run-in is too short", values=(("missing", missing),)))
+        notes.append(Note(code=Code.THE_RUN_IN_IS_TOO_SHORT, values=(("missing", missing),)))
     if np.isfinite(starts[1]) and marks[1] is None:
         place = float(run_in.foot - starts[1])
         fit = int(place / run_in.development + 1e-9)
         values = (("made", run_in.strokes), ("mark", place), ("fit", fit))
-        notes.append(Note(code="the strokes do not fit from the mark", values=values))
+        notes.append(Note(code=Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK, values=values))
     if answer.lip_load is not None and answer.lip_load > _STIFF:
-        notes.append(Note(code="the lip loads hard", values=(("load", answer.lip_load),)))
+        notes.append(Note(code=Code.THE_LIP_LOADS_HARD, values=(("load", answer.lip_load),)))
     if answer.too_fast is not None:
-        notes.append(Note(code="the start mark is too high", values=(("over", answer.too_fast),)))
+        notes.append(Note(code=Code.THE_START_MARK_IS_TOO_HIGH, values=(("over", answer.too_fast),)))
     row = 0 if marks[1] is None else 2
     waits = run_in.strokes_at is not None and begin[row] >= run_in.strokes_at
     return answer, notes, _to_foot(tracks, row, waits=waits)
@@ -303,14 +304,14 @@ def _ground_notes(run_in: RunIn, tracks: list[Track]) -> list[Note]:
     notes = []
     on_lip = len(tracks) - 1
     for number, track in enumerate(tracks):
-        for code, places in (("wheels leave the run-in", track.lifted), ("the run-in has a kink down", track.dropped)):
+        for code, places in ((Code.WHEELS_LEAVE_THE_RUN_IN, track.lifted), (Code.THE_RUN_IN_HAS_A_KINK_DOWN, track.dropped)):
             if np.isfinite(places[0]) and number != on_lip:
                 notes.append(Note(code=code, values=(("mark", float(run_in.foot - places[0])),)))
         if track.stopped[0]:
             if number == on_lip:
-                notes.append(Note(code="halts on the lip"))
+                notes.append(Note(code=Code.HALTS_ON_THE_LIP))
             else:
-                notes.append(Note(code="halts on the run-in", values=(("mark", float(run_in.foot - track.s[0])),)))
+                notes.append(Note(code=Code.HALTS_ON_THE_RUN_IN, values=(("mark", float(run_in.foot - track.s[0])),)))
             break
     return notes
 

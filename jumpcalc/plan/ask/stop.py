@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.answer import LandingResult, Note, Stop
+from jumpcalc.plan.answer import LandingResult, Stop
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course
 
 __all__ = ["TIGHT", "stopping"]
@@ -37,9 +38,9 @@ def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple
     many metres are missing.
     """
     if course.runout_end is None:
-        return None, (Note(code="runout not measured"),)
+        return None, (Note(code=Code.RUNOUT_NOT_MEASURED),)
     if course.braking is None:
-        return None, (Note(code="no grip known"),)
+        return None, (Note(code=Code.NO_GRIP_KNOWN),)
     speed, start = max(landing.along_ground, 0.0), landing.along_face
     height = course.body.height
     rolling = course.roller(course.landing_rolling, height)
@@ -47,7 +48,7 @@ def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple
     braking = course.roller(course.landing_rolling, height, braking=course.braking)
     then = roll(course.ground, first.s, first.speed, braking)
     notes = [
-        Note(code="wheels leave the ground in the runout", values=(("along", float(track.lifted[0])),))
+        Note(code=Code.WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT, values=(("along", float(track.lifted[0])),))
         for track in (first, then)
         if np.isfinite(track.lifted[0])
     ]
@@ -58,7 +59,7 @@ def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple
     total = reaction + braked if stops_at_all else None
     margin = available - total if stops_at_all else None
     if not stops_at_all:
-        notes.append(Note(code="the last slope is too steep to stop on"))
+        notes.append(Note(code=Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON))
     stop = Stop(
         from_speed=speed,
         reaction=reaction,

@@ -19,9 +19,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.physics.body import Body
-from jumpcalc.plan.answer import Note
 from jumpcalc.plan.ask.edge import Edge, close_in
 from jumpcalc.plan.ask.landings import EXACT, Landings, land, land_each
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course
 
 __all__ = ["FASTEST", "Found", "Target", "aim_speed", "find_windows", "longest_run", "targets"]
@@ -237,20 +237,20 @@ def _why_none(course: Course, target: Target, scans: dict[Body, Landings]) -> No
     """Why no lip speed is inside a target."""
     scan = scans[target.body]
     if course.face < course.wheelbase:
-        return Note(code="face shorter than bike", values=(("length", course.face), ("wheelbase", course.wheelbase)))
+        return Note(code=Code.FACE_SHORTER_THAN_BIKE, values=(("length", course.face), ("wheelbase", course.wheelbase)))
     if target.high < target.low:
-        return Note(code="posture uses up the landing", values=(("length", course.face),))
+        return Note(code=Code.POSTURE_USES_UP_THE_LANDING, values=(("length", course.face),))
     steepness = float(np.arctan2(-course.drop, course.gap))
     if steepness >= course.angle:
-        return Note(code="lip points below the knuckle", values=(("angle", course.angle), ("needed", steepness)))
+        return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.angle), ("needed", steepness)))
     inside = (scan.along >= target.low) & (scan.along <= target.high) & (scan.outcome > 0) & (scan.outcome < 4)
     fastest = scan.speed[-1]
     if not (scan.outcome > 0).any():
-        return Note(code="nothing reaches the landing", values=(("speed", float(fastest)),))
+        return Note(code=Code.NOTHING_REACHES_THE_LANDING, values=(("speed", float(fastest)),))
     fine = np.linspace(scan.speed[max(np.argmax(scan.outcome > 0) - 1, 0)], fastest, 400)
     close = land(course, fine, body=target.body)
     inside = (close.along >= target.low) & (close.along <= target.high) & (close.outcome > 0) & (close.outcome < 4)
     if inside.any():
         softest = float(np.nanmin(close.fall_height[inside]))
-        return Note(code="every landing hits too hard", values=(("height", softest), ("limit", target.hardest)))
-    return Note(code="every path skips the face", values=(("along", float(np.min(close.along[close.outcome > 0]))),))
+        return Note(code=Code.EVERY_LANDING_HITS_TOO_HARD, values=(("height", softest), ("limit", target.hardest)))
+    return Note(code=Code.EVERY_PATH_SKIPS_THE_FACE, values=(("along", float(np.min(close.along[close.outcome > 0]))),))

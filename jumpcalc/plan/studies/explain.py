@@ -25,12 +25,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, LandingResult, Note
+from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.edge import Edge, close_in
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.run_in import before
 from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.inputs.assume import stroke_energy
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.solve import foot_speeds
 from jumpcalc.plan.terrain import Course, course
 from jumpcalc.plan.views.side import Stretch, flown, ground_seen
@@ -227,7 +228,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     """
     jump, one = answer.jumps[index], course(answer.complete, index)
     if jump.window.speeds is None:
-        return Explanation(place=place, why_none=Note(code="no aim"))
+        return Explanation(place=place, why_none=Note(code=Code.NO_AIM))
     aim, level = jump.landings[1], None if place.wall else rear_level(one, place)
     first, over, at_end, past = _edges(one, level)
     wall, mid = None, None if first is None else first.inside
@@ -248,13 +249,13 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     still_x, vacuum_x = (float(x) for x in landed.x[3:])
     if place.wall:
         if wall is None or landing.surface != "wall":
-            return Explanation(place=place, why_none=Note(code="no near wall"))
+            return Explanation(place=place, why_none=Note(code=Code.NO_NEAR_WALL))
         shifts = (0.0, -one.body_long, 0.0, one.body_short)
         normal_low, low, *_ = _shifted(one, first.outside, shifts)
         *_, normal_high, high = _shifted(one, over.inside, shifts)
     else:
         if mid is None or abs(_rear(one, landing.x) - level) > _THERE:
-            return Explanation(place=place, why_none=Note(code="no speed lands there", values=(("level", level),)))
+            return Explanation(place=place, why_none=Note(code=Code.NO_SPEED_LANDS_THERE, values=(("level", level),)))
         shifts = (-doubt, -doubt - one.body_long, doubt, doubt + one.body_short)
         normal_low, low, normal_high, high = _shifted(one, mid, shifts)
     normal, lip = Band(low=normal_low, mid=mid, high=normal_high), Band(low=low, mid=mid, high=high)

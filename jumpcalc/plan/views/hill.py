@@ -12,9 +12,10 @@ import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.rolling import Track, roll
-from jumpcalc.plan.answer import Answer, Note, RideStep, Span
+from jumpcalc.plan.answer import Answer, RideStep, Span
 from jumpcalc.plan.ask.ride import run_on
 from jumpcalc.plan.ask.run_in import before, climb
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Course, course
 from jumpcalc.plan.views.side import Stretch, flown_path
 
@@ -92,9 +93,9 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
     if np.isfinite(edge[0]):
         steps, ended = run_on(courses, float(foot[0]), float(edge[0]))
     elif halted:
-        steps, ended = (), Note(code="halts on the run-in", values=(("mark", halted[0]),), jump=1)
+        steps, ended = (), Note(code=Code.HALTS_ON_THE_RUN_IN, values=(("mark", halted[0]),), jump=1)
     else:
-        steps, ended = (), Note(code="halts on the lip", jump=1)
+        steps, ended = (), Note(code=Code.HALTS_ON_THE_LIP, jump=1)
     speeds = [SpeedTrace(name="ground", x=_floats(x), speed=_floats(_known_speeds(tracks[:-1], s)))]
     xs, zs, flights, edges = [x], [z], [], []
     origin = (float(x[-1]), float(z[-1]))

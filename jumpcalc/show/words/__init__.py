@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from jumpcalc.plan.answer import Answer, Carry, Change, JumpAnswer, LandingResult, Note, RunInAnswer
+from jumpcalc.plan.answer import Answer, Carry, Change, JumpAnswer, LandingResult, RunInAnswer
 from jumpcalc.plan.ask.stop import TIGHT
 from jumpcalc.plan.inputs.declare import Input, given
 from jumpcalc.plan.inputs.surfaces import NO_SOURCE
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
@@ -145,156 +146,156 @@ def outcome(landing: LandingResult, shape: str = "gap") -> str:
     return _SHORT[landing.surface]
 
 
-_NOTES: dict[str, Callable[[Note, str], str]] = {
+_NOTES: dict[Code, Callable[[Note, str], str]] = {
     # why there is no window
-    "face shorter than bike": lambda n, u: (
+    Code.FACE_SHORTER_THAN_BIKE: lambda n, u: (
         f"the landing is shorter than the bike: {length(n['length'], u, digits=2)} of face for "
         f"{length(n['wheelbase'], u, digits=2)} of wheelbase. Build the landing longer."
     ),
-    "posture uses up the landing": lambda n, u: (
+    Code.POSTURE_USES_UP_THE_LANDING: lambda n, u: (
         f"posture alone uses up this landing: {length(n['length'], u)} of face leaves no place that is clean however the "
         "rider stands at the lip"
     ),
-    "lip points below the knuckle": lambda n, u: (
+    Code.LIP_POINTS_BELOW_THE_KNUCKLE: lambda n, u: (
         f"the lip points below the knuckle: the lip rises {angle(n['angle'])}, the knuckle lies "
         f"{angle(n['needed'])} above the level of its edge. Steepen the lip or lower the landing."
     ),
-    "nothing reaches the landing": lambda n, u: (
+    Code.NOTHING_REACHES_THE_LANDING: lambda n, u: (
         f"no lip speed up to {speed(n['speed'], u)} reaches the landing. Shorten the gap or steepen the lip."
     ),
-    "every landing hits too hard": lambda n, u: (
+    Code.EVERY_LANDING_HITS_TOO_HARD: lambda n, u: (
         f"even the softest landing on the face hits as hard as a drop of {length(n['height'], u, digits=2)}, more than the "
         f"{length(n['limit'], u, digits=2)} "
         "accepted. Steepen or lengthen the landing, or lower the lip or the edge."
     ),
-    "every path skips the face": lambda n, u: (
+    Code.EVERY_PATH_SKIPS_THE_FACE: lambda n, u: (
         "every speed that clears the knuckle lands past the stretch where both wheels fit, "
         f"{length(n['along'], u)} along it or further. Lengthen it, steepen the lip or lower the knuckle."
     ),
     # why there is no stopping answer
-    "runout not measured": lambda n, u: (
+    Code.RUNOUT_NOT_MEASURED: lambda n, u: (
         "the runout was not measured: whether there is room to stop is not known. Measure it and give runout.pieces."
     ),
-    "no grip known": lambda n, u: (
+    Code.NO_GRIP_KNOWN: lambda n, u: (
         "no grip can be cited for this surface: whether there is room to stop is not known. Give runout.grip."
     ),
     # what to look at
-    "not enough room to stop": lambda n, u: (
+    Code.NOT_ENOUGH_ROOM_TO_STOP: lambda n, u: (
         f"from the fastest clean landing there is not enough room to stop: {length(n['missing'], u)} are missing"
     ),
-    "room to stop is tight": lambda n, u: f"the room to stop is tight: {length(n['margin'], u)} to spare",
-    "the last slope is too steep to stop on": lambda n, u: (
+    Code.ROOM_TO_STOP_IS_TIGHT: lambda n, u: f"the room to stop is tight: {length(n['margin'], u)} to spare",
+    Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON: lambda n, u: (
         "with these brakes the bike does not stop on the last slope of the runout at all"
     ),
-    "wheels leave the ground in the runout": lambda n, u: (
+    Code.WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT: lambda n, u: (
         f"{length(n['along'], u)} past the knuckle the ground falls away faster than the bike: the wheels leave it"
     ),
-    "the landing ends in a kink": lambda n, u: (
+    Code.THE_LANDING_ENDS_IN_A_KINK: lambda n, u: (
         f"the landing ends in a kink of {angle(n['turn'])} without a curve: it costs speed and hits; dig a curve"
     ),
-    "drifts off the landing": lambda n, u: (
+    Code.DRIFTS_OFF_THE_LANDING: lambda n, u: (
         f"the side wind drifts the bike {length(n['drift'], u)} to the side, more than half of the "
         f"{length(n['width'], u)} wide landing"
     ),
-    "drop flown as a point": lambda n, u: (
+    Code.DROP_FLOWN_AS_A_POINT: lambda n, u: (
         "a drop is flown as the textbook's point: how a bike leaves a drop was not simulated, and it may "
         "land shorter; slowly off a drop the front wheel falls first, which is not in these numbers"
     ),
-    "flown as a point": lambda n, u: (
+    Code.FLOWN_AS_A_POINT: lambda n, u: (
         f"flown as the textbook's point, as the line asks: a bike with its rider lands {length(0.7, u)} to {length(1.0, u)} shorter"
     ),
-    "drops were not simulated": lambda n, u: "the bike's path was made for lips; on a drop it was not checked",
-    "lip angle outside the checked range": lambda n, u: (
+    Code.DROPS_WERE_NOT_SIMULATED: lambda n, u: "the bike's path was made for lips; on a drop it was not checked",
+    Code.LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE: lambda n, u: (
         f"a lip of {angle(n['angle'])} lies outside the 20° to 45° in which the bike's path was checked"
     ),
-    "gap outside the checked range": lambda n, u: (
+    Code.GAP_OUTSIDE_THE_CHECKED_RANGE: lambda n, u: (
         f"a gap of {length(n['gap'], u)} lies outside the {length(3, u)} to {length(8, u)} in which the bike's path was "
         "checked"
     ),
-    "lip tighter than the checked range": lambda n, u: (
+    Code.LIP_TIGHTER_THAN_THE_CHECKED_RANGE: lambda n, u: (
         f"a lip of {length(n['radius'], u)} radius with {length(n['straight'], u)} of straight is tighter than was "
         f"checked ({length(4.5, u)}, or {length(3.5, u)} with {length(0.6, u)} of straight): landings may be "
         f"{length(0.5, u)} or speeds 6 % off"
     ),
     # the run-in and the ride
-    "wheels leave the run-in": lambda n, u: (
+    Code.WHEELS_LEAVE_THE_RUN_IN: lambda n, u: (
         f"{length(n['mark'], u)} before the foot of the lip the ground falls away faster than the bike: the wheels leave it; "
         "speed, start mark and roll time behind it are not known"
     ),
-    "the run-in has a kink down": lambda n, u: (
+    Code.THE_RUN_IN_HAS_A_KINK_DOWN: lambda n, u: (
         f"{length(n['mark'], u)} before the foot of the lip the ground turns down in a kink: the bike may leave it, and "
         "speed, start mark and roll time behind it are not known"
     ),
-    "halts on the run-in": lambda n, u: (
+    Code.HALTS_ON_THE_RUN_IN: lambda n, u: (
         f"from the start mark the bike comes to a halt, or does not roll off, {length(n['mark'], u)} before the foot of the lip"
     ),
-    "halts on the lip": lambda n, u: "from the start mark the bike comes to a halt on the lip, before its edge",
-    "the run-in is too short": lambda n, u: (
+    Code.HALTS_ON_THE_LIP: lambda n, u: "from the start mark the bike comes to a halt on the lip, before its edge",
+    Code.THE_RUN_IN_IS_TOO_SHORT: lambda n, u: (
         f"even from the top of the run-in the lip is left {speed(n['missing'], u, digits=1)} too slowly for the aim"
     ),
-    "the strokes do not fit from the mark": lambda n, u: (
+    Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK: lambda n, u: (
         f"the aim would be left from {length(n['mark'], u)} before the foot of the lip, but only {n['fit']} of the "
         f"{_strokes(n['made'])} fit there: make fewer and start higher"
     ),
-    "the start mark is too high": lambda n, u: (
+    Code.THE_START_MARK_IS_TOO_HIGH: lambda n, u: (
         f"from the start mark as measured the lip is left {speed(n['over'], u, digits=1)} faster than the fastest clean "
         "speed: start lower, or brake before the foot of the lip"
     ),
-    "short ends the ride": lambda n, u: "it lands short",
-    "landed past the next lip": lambda n, u: "it lands past the foot of the next lip",
-    "halts between the jumps": lambda n, u: (
+    Code.SHORT_ENDS_THE_RIDE: lambda n, u: "it lands short",
+    Code.LANDED_PAST_THE_NEXT_LIP: lambda n, u: "it lands past the foot of the next lip",
+    Code.HALTS_BETWEEN_THE_JUMPS: lambda n, u: (
         f"it comes to a halt {length(n['along'], u)} past the knuckle, before the next lip"
     ),
-    "halts on the next lip": lambda n, u: "it comes to a halt on the next lip, before its edge",
-    "the ground between is not measured": lambda n, u: "the ground to the next lip is not measured",
-    "even the top is too low for the line": lambda n, u: (
+    Code.HALTS_ON_THE_NEXT_LIP: lambda n, u: "it comes to a halt on the next lip, before its edge",
+    Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED: lambda n, u: "the ground to the next lip is not measured",
+    Code.EVEN_THE_TOP_IS_TOO_LOW_FOR_THE_LINE: lambda n, u: (
         "even from the top of the run-in the line is not ridden clean without more pedalling"
     ),
-    "every start is too fast for the line": lambda n, u: (
+    Code.EVERY_START_IS_TOO_FAST_FOR_THE_LINE: lambda n, u: (
         "the bike is rolled in too fast: even started right before the lip it is faster than what lands all clean"
     ),
-    "the strokes do not fit on the line's start marks": lambda n, u: (
+    Code.THE_STROKES_DO_NOT_FIT_ON_THE_LINE_S_START_MARKS: lambda n, u: (
         f"with {_strokes(n['made'])} it would have to start so near to the lip that they do not fit: make fewer"
     ),
-    "a jump of the line has no window": lambda n, u: "no speed lands it clean, so the line cannot be ridden clean",
-    "the next lip is not reached": lambda n, u: "no clean landing carries to the next lip",
-    "no speed lands both clean": lambda n, u: (
+    Code.A_JUMP_OF_THE_LINE_HAS_NO_WINDOW: lambda n, u: "no speed lands it clean, so the line cannot be ridden clean",
+    Code.THE_NEXT_LIP_IS_NOT_REACHED: lambda n, u: "no clean landing carries to the next lip",
+    Code.NO_SPEED_LANDS_BOTH_CLEAN: lambda n, u: (
         "no clean landing carries, without a stroke or a brake, to a speed that lands all the jumps after it clean"
     ),
     # where they landed
-    "no aim": lambda n, u: (
+    Code.NO_AIM: lambda n, u: (
         "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed"
     ),
-    "no near wall": lambda n, u: "this jump has no near wall that a bike could hit: pick the distance instead",
-    "no speed lands there": lambda n, u: (
+    Code.NO_NEAR_WALL: lambda n, u: "this jump has no near wall that a bike could hit: pick the distance instead",
+    Code.NO_SPEED_LANDS_THERE: lambda n, u: (
         "by this model no lip speed puts the rear wheel there: the path passes over that place, or rolls off the edge. Look "
         "again at where it touched"
     ),
     # whether it can be rolled
-    "too steep to roll": lambda n, u: (
+    Code.TOO_STEEP_TO_ROLL: lambda n, u: (
         f"with {angle(n['angle'])} it is as steep as 45° or steeper, which flow-trail guidance (IMBA) does not count as rollable"
     ),
-    "too high to roll": lambda n, u: (
+    Code.TOO_HIGH_TO_ROLL: lambda n, u: (
         f"it is {length(n['height'], u, digits=2)} high, more than the {length(1.0, u)} of flow-trail guidance (IMBA)"
     ),
-    "a deck to roll on": lambda n, u: (
+    Code.A_DECK_TO_ROLL_ON: lambda n, u: (
         f"it has a deck, is {length(n['height'], u, digits=2)} high and less steep than 45° (flow-trail guidance, IMBA)"
     ),
-    "the drop can be rolled": lambda n, u: (
+    Code.THE_DROP_CAN_BE_ROLLED: lambda n, u: (
         f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(0.4, u)} (common practice, no source)"
     ),
-    "the drop is too high to roll": lambda n, u: (
+    Code.THE_DROP_IS_TOO_HIGH_TO_ROLL: lambda n, u: (
         f"the drop is {length(n['dip'], u)} high, more than {length(0.4, u)} (common practice, no source)"
     ),
-    "no way round": lambda n, u: "there is no way round it: who comes in wrong has nowhere to turn off",
-    "the lip loads hard": lambda n, u: (
+    Code.NO_WAY_ROUND: lambda n, u: "there is no way round it: who comes in wrong has nowhere to turn off",
+    Code.THE_LIP_LOADS_HARD: lambda n, u: (
         f"the lip loads the rider with {n['load']:.1f} g, more than a rider stays stiff under (4 g, common practice, no source): "
         "the landing is less sure than it says"
     ),
-    "the dip can be rolled": lambda n, u: (
+    Code.THE_DIP_CAN_BE_ROLLED: lambda n, u: (
         f"the dip is {length(n['dip'], u, digits=2)} deep, at most the {length(0.4, u)} of the New Zealand guidelines"
     ),
-    "the dip is too deep to roll": lambda n, u: (
+    Code.THE_DIP_IS_TOO_DEEP_TO_ROLL: lambda n, u: (
         f"the dip is {length(n['dip'], u)} deep, more than the {length(0.4, u)} of the New Zealand guidelines"
     ),
 }

@@ -1,0 +1,90 @@
+"""What is to be said, as a code and its numbers; the words are made where it is shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+__all__ = ["Code", "Note"]
+
+
+class Code(StrEnum):
+    """What a note says; each has its words in `show.words`."""
+
+    # why there is no window
+    FACE_SHORTER_THAN_BIKE = "face shorter than bike"
+    POSTURE_USES_UP_THE_LANDING = "posture uses up the landing"
+    LIP_POINTS_BELOW_THE_KNUCKLE = "lip points below the knuckle"
+    NOTHING_REACHES_THE_LANDING = "nothing reaches the landing"
+    EVERY_LANDING_HITS_TOO_HARD = "every landing hits too hard"
+    EVERY_PATH_SKIPS_THE_FACE = "every path skips the face"
+
+    # why there is no stopping answer
+    RUNOUT_NOT_MEASURED = "runout not measured"
+    NO_GRIP_KNOWN = "no grip known"
+
+    # what to look at
+    NOT_ENOUGH_ROOM_TO_STOP = "not enough room to stop"
+    ROOM_TO_STOP_IS_TIGHT = "room to stop is tight"
+    THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON = "the last slope is too steep to stop on"
+    WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT = "wheels leave the ground in the runout"
+    THE_LANDING_ENDS_IN_A_KINK = "the landing ends in a kink"
+    DRIFTS_OFF_THE_LANDING = "drifts off the landing"
+    DROP_FLOWN_AS_A_POINT = "drop flown as a point"
+    FLOWN_AS_A_POINT = "flown as a point"
+    DROPS_WERE_NOT_SIMULATED = "drops were not simulated"
+    LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE = "lip angle outside the checked range"
+    GAP_OUTSIDE_THE_CHECKED_RANGE = "gap outside the checked range"
+    LIP_TIGHTER_THAN_THE_CHECKED_RANGE = "lip tighter than the checked range"
+
+    # the run-in and the ride
+    WHEELS_LEAVE_THE_RUN_IN = "wheels leave the run-in"
+    THE_RUN_IN_HAS_A_KINK_DOWN = "the run-in has a kink down"
+    HALTS_ON_THE_RUN_IN = "halts on the run-in"
+    HALTS_ON_THE_LIP = "halts on the lip"
+    THE_RUN_IN_IS_TOO_SHORT = "the run-in is too short"
+    THE_STROKES_DO_NOT_FIT_FROM_THE_MARK = "the strokes do not fit from the mark"
+    THE_START_MARK_IS_TOO_HIGH = "the start mark is too high"
+    SHORT_ENDS_THE_RIDE = "short ends the ride"
+    LANDED_PAST_THE_NEXT_LIP = "landed past the next lip"
+    HALTS_BETWEEN_THE_JUMPS = "halts between the jumps"
+    HALTS_ON_THE_NEXT_LIP = "halts on the next lip"
+    THE_GROUND_BETWEEN_IS_NOT_MEASURED = "the ground between is not measured"
+    EVEN_THE_TOP_IS_TOO_LOW_FOR_THE_LINE = "even the top is too low for the line"
+    EVERY_START_IS_TOO_FAST_FOR_THE_LINE = "every start is too fast for the line"
+    THE_STROKES_DO_NOT_FIT_ON_THE_LINE_S_START_MARKS = "the strokes do not fit on the line's start marks"
+    A_JUMP_OF_THE_LINE_HAS_NO_WINDOW = "a jump of the line has no window"
+    THE_NEXT_LIP_IS_NOT_REACHED = "the next lip is not reached"
+    NO_SPEED_LANDS_BOTH_CLEAN = "no speed lands both clean"
+
+    # where they landed
+    NO_AIM = "no aim"
+    NO_NEAR_WALL = "no near wall"
+    NO_SPEED_LANDS_THERE = "no speed lands there"
+
+    # whether it can be rolled
+    TOO_STEEP_TO_ROLL = "too steep to roll"
+    TOO_HIGH_TO_ROLL = "too high to roll"
+    A_DECK_TO_ROLL_ON = "a deck to roll on"
+    THE_DROP_CAN_BE_ROLLED = "the drop can be rolled"
+    THE_DROP_IS_TOO_HIGH_TO_ROLL = "the drop is too high to roll"
+    NO_WAY_ROUND = "no way round"
+    THE_LIP_LOADS_HARD = "the lip loads hard"
+    THE_DIP_CAN_BE_ROLLED = "the dip can be rolled"
+    THE_DIP_IS_TOO_DEEP_TO_ROLL = "the dip is too deep to roll"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Something to be said, as a code and its numbers in SI.
+
+    `values` are pairs of a name and a number or a word; `jump` the number of the jump it is about, from
+    1, or None for the whole line.
+    """
+
+    code: Code
+    values: tuple[tuple[str, float | str], ...] = ()
+    jump: int | None = None
+
+    def __getitem__(self, name: str) -> float | str:
+        return dict(self.values)[name]
