@@ -34,12 +34,16 @@ TIMES = np.linspace(0.0, 1.5, 31)[None, :]
 
 def land(speed, angle, ground: GroundLine, body: Body = POINT, *, gap=4.0, fall=0.42, **air) -> Touchdown:
     start = depart(body, np.atleast_1d(speed), angle=angle, gap=gap, fall=fall)
-    return touchdown(np.atleast_1d(speed), start, ground, **air)
+    return touchdown(start, ground, **air)
+
+
+def thrown(speed, angle, **air):
+    return fly(speed * np.cos(angle), speed * np.sin(angle), **air)
 
 
 @given(speed=speeds, angle=angles, drag=st.sampled_from([0.0, 1e-15]), wind=winds)
 def test_without_drag_the_path_is_the_parabola(speed, angle, drag, wind):
-    place, velocity = fly(speed, angle, drag=drag, tailwind=wind, duration=1.5).at(TIMES)
+    place, velocity = thrown(speed, angle, drag=drag, tailwind=wind, duration=1.5).at(TIMES)
     assert place[0, :, 0] == pytest.approx(speed * math.cos(angle) * TIMES[0], abs=1e-11)
     assert place[0, :, 2] == pytest.approx(speed * math.sin(angle) * TIMES[0] - G * TIMES[0] ** 2 / 2, abs=1e-11)
     assert velocity[0, :, 2] == pytest.approx(speed * math.sin(angle) - G * TIMES[0], abs=1e-11)
@@ -47,14 +51,14 @@ def test_without_drag_the_path_is_the_parabola(speed, angle, drag, wind):
 
 @given(speed=speeds, angle=angles)
 def test_drag_to_zero_goes_to_the_parabola_in_proportion(speed, angle):
-    none, half, whole = (fly(speed, angle, drag=k, duration=1.5).at(TIMES)[0] for k in (0.0, 1e-7, 2e-7))
+    none, half, whole = (thrown(speed, angle, drag=k, duration=1.5).at(TIMES)[0] for k in (0.0, 1e-7, 2e-7))
     assert whole - none == pytest.approx(2 * (half - none), abs=1e-9)
     assert np.abs(whole - none).max() < 1e-3
 
 
 @given(speed=speeds, angle=angles, drag=st.floats(1e-4, 0.02))
 def test_energy_never_grows_in_still_air(speed, angle, drag):
-    place, velocity = fly(speed, angle, drag=drag, duration=1.5).at(TIMES)
+    place, velocity = thrown(speed, angle, drag=drag, duration=1.5).at(TIMES)
     energy = (velocity**2).sum(axis=-1) / 2 + G * place[..., 2]
     assert (np.diff(energy) < 1e-12 * energy[0, 0]).all()
     assert energy[0, -1] < energy[0, 0]
@@ -75,8 +79,8 @@ def test_scaling(speed, angle, drag, tail, cross, scale):
     # lengths times L, k over L, speeds and times times √L
     assume(math.hypot(speed * math.cos(angle) - tail, cross) > 2.0)
     root = math.sqrt(scale)
-    small = fly(speed, angle, drag=drag, tailwind=tail, crosswind=cross, duration=1.0)
-    large = fly(speed * root, angle, drag=drag / scale, tailwind=tail * root, crosswind=cross * root, duration=root)
+    small = thrown(speed, angle, drag=drag, tailwind=tail, crosswind=cross, duration=1.0)
+    large = thrown(speed * root, angle, drag=drag / scale, tailwind=tail * root, crosswind=cross * root, duration=root)
     times = np.linspace(0, 1, 11)[None, :]
     for here, there, factor in zip(small.at(times), large.at(times * root), (scale, root), strict=True):
         assert there == pytest.approx(here * factor, abs=2e-7 * max(scale, 1.0))
@@ -112,7 +116,7 @@ def spread(step_share: float, monkeypatch, *, felt: bool) -> np.ndarray:
     speed, angle, drag = rng.uniform(3, 16, count), rng.uniform(0.0, 0.9, count), rng.uniform(0, 0.006, count)
     off, way = rng.uniform(3 if felt else 0, 15 if felt else 3, count), rng.uniform(0, 2 * math.pi, count)
     tail = speed * np.cos(angle) + off * np.cos(way)
-    paths = fly(speed, angle, drag=drag, tailwind=tail, crosswind=off * np.sin(way), duration=1.5)
+    paths = thrown(speed, angle, drag=drag, tailwind=tail, crosswind=off * np.sin(way), duration=1.5)
     return paths.at(np.linspace(0, 1.5, 40) * np.ones((count, 1)))[0]
 
 

@@ -26,7 +26,7 @@ DRAG = float(drag_constant(density=1.225, drag_area=0.6, mass=85.0))
 def land(speed, angle, *, height=0.0, **air) -> Touchdown:
     """Touchdown of points on level ground at a height."""
     start = depart(POINT, np.atleast_1d(speed), angle=angle, gap=1.0, fall=0.0)
-    return touchdown(np.atleast_1d(speed), start, chain([Straight(length=1.0, slope=0.0)], z=height), **air)
+    return touchdown(start, chain([Straight(length=1.0, slope=0.0)], z=height), **air)
 
 
 # v0 m/s, θ °, tailwind m/s, height of the ground m, T s, x m, apex m, v_x, v_z m/s
@@ -138,7 +138,7 @@ def test_adaptive_solver(windy):
 def test_adaptive_solver_in_the_middle_of_the_flight():
     for speed, angle, drag, tail, cross, _ in random_cases(31, 20, windy=True):
         times = np.array([0.13, 0.4, 0.77])
-        flight = fly(speed, angle, drag=drag, tailwind=tail, crosswind=cross, duration=0.8)
+        flight = fly(speed * math.cos(angle), speed * math.sin(angle), drag=drag, tailwind=tail, crosswind=cross, duration=0.8)
         place, velocity = flight.at(times[None, :])
         for i, time in enumerate(times):
             expected = solved(speed, angle, drag, tail, cross, time)

@@ -37,9 +37,9 @@ ROWS = pytest.mark.parametrize("row", TABLE, ids=lambda row: f"{row[0]}deg-{row[
 def height_at_target(body, lip_speed, theta, gap, fall):
     """How far above its place over the target the package's path passes [m]."""
     leaves = depart(body, lip_speed, angle=theta, gap=gap, fall=fall, gravity=G)
-    flight = fly(lip_speed, leaves.direction, x=leaves.x, z=leaves.z, duration=2.5, gravity=G)
+    flight = fly(leaves.v_x, leaves.v_z, x=leaves.x, z=leaves.z, duration=2.5, gravity=G)
     x = gap + body.landing_height * math.sin(fall)
-    time = (x - float(leaves.x)) / (lip_speed * math.cos(float(leaves.direction)))
+    time = (x - float(leaves.x)) / float(leaves.v_x)
     return float(flight.at(np.array([time]))[0][0, 2]) - body.landing_height * math.cos(fall)
 
 

@@ -13,6 +13,7 @@ k_p      pitch radius of gyration                              m
 δ        turn of the path's start, down                        rad
 a        attitude of the wheel line, nose up                   rad
 v        speed of the centre of mass at the lip edge           m/s
+p        spring: speed added along the lip's normal            m/s
 =======  ====================================================  =========
 
 The point of the textbook is the case h_c = 0: it starts at the edge in the direction of the lip and
@@ -63,14 +64,16 @@ POINT = Body(height=0.0, landing_height=0.0, wheelbase=0.0, behind_front=0.0, pi
 class Departure:
     """Start of the flying point and how the wheels are set down; every entry of shape (n,) or scalar.
 
-    The wheels' midpoint lies `height` below the flying point, square to the attitude. Attitude and
-    height go linearly with the flying point's horizontal place, from their values at `x` to those at
-    `x_set`, and stay there.
+    The flying point starts at `x`, `z` [m] with the velocity `v_x`, `v_z` [m/s]. The wheels' midpoint
+    lies `height` below it, square to the attitude. Attitude and height go linearly with the flying
+    point's horizontal place, from their values at `x` to those at `x_set`, and stay there; a flight that
+    starts beyond `x_set` has its wheels set down at once.
     """
 
     x: np.ndarray
     z: np.ndarray
-    direction: np.ndarray
+    v_x: np.ndarray
+    v_z: np.ndarray
     attitude: np.ndarray
     set_attitude: np.ndarray
     height: np.ndarray
@@ -162,6 +165,7 @@ def depart(
     angle: np.ndarray,
     gap: float,
     fall: float,
+    spring: np.ndarray = 0.0,
     gravity: float = STANDARD_GRAVITY,
 ) -> Departure:
     """Start of the flight and set-down of the wheels for a bike with a rider.
@@ -178,6 +182,8 @@ def depart(
         Level distance from the edge to the knuckle [m].
     fall : float
         Fall φ of the landing face [rad].
+    spring : array_like
+        Speed p [m/s] that the rider adds along the normal of the lip's edge, up positive.
     gravity : float
         g [m/s²].
 
@@ -189,17 +195,17 @@ def depart(
     Notes
     -----
     b_e = l_r + 0.06 h_c, κ' = b_e²/(k_p² + b_e²) − ½, δ = κ' g cosθ w/v², h_0 = h_c − g cosθ w²/(8 v²);
-    start E + h_0 (−sinθ, cosθ), direction θ − δ; set down where the flying point is over
-    x = gap + h_l sinφ. Valid above `roll_off_speed`; below it the corrections are held at their value
+    start E + h_0 (−sinθ, cosθ), velocity v (cos(θ − δ), sin(θ − δ)) + p (−sinθ, cosθ); set down where the
+    flying point is over x = gap + h_l sinφ. Valid above `roll_off_speed`; below it the corrections are held at their value
     there.
 
     Examples
     --------
     >>> start = depart(POINT, 8.0, angle=0.5, gap=4.0, fall=0.4)
-    >>> float(start.direction), float(start.height)
+    >>> round(float(np.arctan2(start.v_z, start.v_x)), 12), float(start.height)
     (0.5, 0.0)
     """
-    speed, angle = np.broadcast_arrays(np.asarray(speed, dtype=float), np.asarray(angle, dtype=float))
+    speed, angle, spring = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (speed, angle, spring)))
     rear = body.wheelbase - body.behind_front
     lever = rear + 0.06 * body.height
     kick = lever**2 / (body.pitch_radius**2 + lever**2) - 0.5
@@ -207,10 +213,12 @@ def depart(
     turn = kick * gravity * np.cos(angle) * body.wheelbase / squared
     height = body.height - gravity * np.cos(angle) * body.wheelbase**2 / (8 * squared)
     each = np.ones_like(speed)
+    sine, cosine = np.sin(angle), np.cos(angle)
     return Departure(
-        x=-height * np.sin(angle),
-        z=height * np.cos(angle),
-        direction=angle - turn,
+        x=-height * sine,
+        z=height * cosine,
+        v_x=speed * np.cos(angle - turn) - spring * sine,
+        v_z=speed * np.sin(angle - turn) + spring * cosine,
         attitude=angle * each,
         set_attitude=-fall * each,
         height=height,

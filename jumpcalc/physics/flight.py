@@ -110,8 +110,8 @@ class Flight:
 
 
 def fly(
-    speed: np.ndarray,
-    direction: np.ndarray,
+    v_x: np.ndarray,
+    v_z: np.ndarray,
     *,
     drag: np.ndarray = 0.0,
     tailwind: np.ndarray = 0.0,
@@ -126,10 +126,8 @@ def fly(
 
     Parameters
     ----------
-    speed : array_like
-        Speed at the start [m/s]; all array arguments broadcast to shape (n,).
-    direction : array_like
-        Direction at the start, positive up [rad].
+    v_x, v_z : array_like
+        Velocity at the start [m/s], forward and up; all array arguments broadcast to shape (n,).
     drag : array_like
         k [1/m].
     tailwind, crosswind : array_like
@@ -155,19 +153,18 @@ def fly(
     drag law has a bend where nothing moves against the air, so where a tailwind is within some 2 m/s of
     the level speed, 1e-6 m; of a start less than a tenth of a step before the bend, 2e-5 m.
     """
-    speed, direction, drag, tailwind, crosswind, x, z = (
+    v_x, v_z, drag, tailwind, crosswind, x, z = (
         np.atleast_1d(a)
-        for a in np.broadcast_arrays(
-            *(np.asarray(a, dtype=float) for a in (speed, direction, drag, tailwind, crosswind, x, z))
-        )
+        for a in np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (v_x, v_z, drag, tailwind, crosswind, x, z)))
     )
+    speed = np.hypot(v_x, v_z)
     step = _STEP_SHARE * np.maximum(speed, _SLOWEST) / gravity / (1 + drag * speed**2 / gravity)
     # drag has a bend where nothing moves against the air: a row that comes near it ends a step there; where that is
     # less than a step away it is the first one, and those that follow are shorter, still near the bend
-    climb = np.maximum(speed * np.sin(direction), 0.0)
+    climb = np.maximum(v_z, 0.0)
     soft = np.sqrt(np.maximum(drag, 1e-12) * gravity)
     level = np.arctan(climb * soft / gravity) / soft
-    still = (np.hypot(speed * np.cos(direction) - tailwind, crosswind) < _STILL) & (level > 0.1 * step)
+    still = (np.hypot(v_x - tailwind, crosswind) < _STILL) & (level > 0.1 * step)
     soon = still & (level < step)
     even = np.where(still, level / np.ceil(np.maximum(level / step, 1.0)), step)
     first = np.where(soon, level, even)
@@ -176,9 +173,9 @@ def fly(
         step = np.maximum(step, duration / _MOST_STEPS)
     first = np.minimum(first, step)
     here = np.stack([x, np.zeros_like(x), z], axis=-1)
-    now = np.stack([speed * np.cos(direction), np.zeros_like(x), speed * np.sin(direction)], axis=-1)
+    now = np.stack([v_x, np.zeros_like(x), v_z], axis=-1)
     wind = np.stack([tailwind, crosswind, np.zeros_like(tailwind)], axis=-1)
-    flying = np.arange(len(speed))
+    flying = np.arange(len(v_x))
     steps = []
     while len(flying) and len(steps) < _MOST_STEPS:
         place, velocity = _one_step(here, now, (step if steps else first)[flying], drag[flying], wind[flying], gravity)
@@ -189,8 +186,8 @@ def fly(
         if until is not None:
             on = ~until(flying, here[:, 0], here[:, 2])
             flying, here, now = flying[on], here[on], now[on]
-    places = np.full((len(speed), len(steps), 3, collocation.TWICE.shape[0]), np.nan)
-    velocities = np.full((len(speed), len(steps), 3, collocation.ONCE.shape[0]), np.nan)
+    places = np.full((len(v_x), len(steps), 3, collocation.TWICE.shape[0]), np.nan)
+    velocities = np.full((len(v_x), len(steps), 3, collocation.ONCE.shape[0]), np.nan)
     for number, (rows, place, velocity) in enumerate(steps):
         places[rows, number], velocities[rows, number] = place, velocity
     return Flight(first, step, places, velocities)
@@ -245,7 +242,6 @@ class Touchdown:
 
 
 def touchdown(
-    speed: np.ndarray,
     departure: Departure,
     ground: GroundLine,
     *,
@@ -259,10 +255,8 @@ def touchdown(
 
     Parameters
     ----------
-    speed : array_like
-        Speed of the flying point at the start [m/s]; all array arguments broadcast to shape (n,).
     departure : Departure
-        Start, direction and set-down, of the same n rows.
+        Start, velocity and set-down; all array arguments broadcast to shape (n,).
     ground : GroundLine
         Ground from the edge on. Its pieces need not join in height: a step up is a wall.
     drag : array_like
@@ -284,15 +278,13 @@ def touchdown(
     At a joint the piece ahead counts. Ground that begins at the edge is touched at once where it is at
     least as steep as the path.
     """
-    speed, drag, tailwind, crosswind, direction = (
+    drag, tailwind, crosswind, v_x = (
         np.atleast_1d(a)
-        for a in np.broadcast_arrays(
-            *(np.asarray(a, dtype=float) for a in (speed, drag, tailwind, crosswind, departure.direction))
-        )
+        for a in np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (drag, tailwind, crosswind, departure.v_x)))
     )
-    departure = departure.broadcast(speed.shape)
+    departure = departure.broadcast(v_x.shape)
     found = []
-    for first in range(0, len(speed), _ROWS_AT_ONCE):
+    for first in range(0, len(v_x), _ROWS_AT_ONCE):
         some = slice(first, first + _ROWS_AT_ONCE)
         leaving = departure.rows(some)
 
@@ -301,8 +293,8 @@ def touchdown(
             return (height <= ground.height(at, _piece_over(ground, at))) | ~np.isfinite(at)
 
         flight = fly(
-            speed[some],
-            direction[some],
+            leaving.v_x,
+            leaving.v_z,
             drag=drag[some],
             tailwind=tailwind[some],
             crosswind=crosswind[some],

@@ -10,7 +10,6 @@ printed with six decimals, 2e-6.
 
 import math
 
-import numpy as np
 import pytest
 from scipy.optimize import minimize_scalar
 
@@ -30,7 +29,7 @@ def drag(density: float = 1.2) -> float:
 def throw(degrees: float, k: float) -> Touchdown:
     angle = math.radians(degrees)
     start = depart(POINT, 40.0, angle=angle, gap=1.0, fall=0.0, gravity=GRAVITY)
-    return touchdown(np.array([40.0]), start, FIELD, drag=k, gravity=GRAVITY)
+    return touchdown(start, FIELD, drag=k, gravity=GRAVITY)
 
 
 def test_drag_constant():

@@ -10,7 +10,6 @@ The worked jumps without drag, g 9.81, are an independent computation.
 
 import math
 
-import numpy as np
 import pytest
 
 from jumpcalc.physics.body import POINT, depart
@@ -23,7 +22,7 @@ GRAVITY = 9.81
 
 def land(speed: float, degrees: float, ground: GroundLine) -> Touchdown:
     start = depart(POINT, speed, angle=math.radians(degrees), gap=5.0, fall=0.0, gravity=GRAVITY)
-    return touchdown(np.array([speed]), start, ground, gravity=GRAVITY)
+    return touchdown(start, ground, gravity=GRAVITY)
 
 
 def fall_height(landed: Touchdown, degrees: float) -> float:
@@ -113,6 +112,6 @@ def test_path_that_skips_the_top_of_a_steep_face(speed, past):
     deck = chain([Straight(length=math.hypot(4.0, 0.1), slope=-math.atan2(0.1, 4.0), name="deck"),
                   Straight(length=30.0, slope=-math.radians(35), name="face")])
     start = depart(POINT, speed, angle=math.radians(15), gap=4.0, fall=0.0, gravity=gravity)
-    landed = touchdown(np.array([speed]), start, deck, gravity=gravity)
+    landed = touchdown(start, deck, gravity=gravity)
     along = deck.distance_over(landed.x, landed.piece) - deck.start[1]
     assert (along[0] >= 6.372 - 5e-4) if past else (along[0] < 0)

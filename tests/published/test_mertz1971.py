@@ -7,7 +7,6 @@ is 19.5 g, from the height 19.77 g (recomputed). The load of standing comes on t
 
 import math
 
-import numpy as np
 import pytest
 
 from jumpcalc.physics.body import POINT, depart
@@ -22,7 +21,7 @@ HEIGHT, STROKE = 57 * FOOT, 34.6 * INCH
 def test_flown_fall_arrives_at_41_mph():
     # a step off the tower: 1 mm/s level
     start = depart(POINT, 1e-3, angle=0.0, gap=1.0, fall=0.0)
-    landed = touchdown(np.array([1e-3]), start, chain([Straight(length=1.0, slope=0.0)], z=-HEIGHT))
+    landed = touchdown(start, chain([Straight(length=1.0, slope=0.0)], z=-HEIGHT))
     into = into_ground(landed.v_x, landed.v_z, fall=0.0)[0]
     assert into / MPH == pytest.approx(41, abs=0.5)
     assert into / MPH == pytest.approx(41.3, abs=0.05)

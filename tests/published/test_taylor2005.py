@@ -7,7 +7,6 @@ y = (v_t²/2g) ln(1 + v0²/v_t²), back at 17.365 m/s, v_t v0/√(v_t² + v0²).
 
 import math
 
-import numpy as np
 import pytest
 
 from jumpcalc.physics.body import POINT, depart
@@ -21,7 +20,7 @@ GRAVITY, START, TERMINAL = 9.8, 20.0, 35.0
 def back():
     up = depart(POINT, START, angle=math.pi / 2, gap=1.0, fall=0.0, gravity=GRAVITY)
     level = chain([Straight(length=1.0, slope=0.0)])
-    return touchdown(np.array([START]), up, level, drag=GRAVITY / TERMINAL**2, gravity=GRAVITY)
+    return touchdown(up, level, drag=GRAVITY / TERMINAL**2, gravity=GRAVITY)
 
 
 def test_apex(back):

@@ -27,7 +27,7 @@ def through(distance: float, speed, degrees):
     speed, angle = np.broadcast_arrays(np.asarray(speed, dtype=float), np.radians(degrees))
     speed, angle = np.atleast_1d(speed), np.atleast_1d(angle)
     time = distance / (speed * np.cos(angle))
-    place, velocity = fly(speed, angle, duration=float(time.max())).at(time)
+    place, velocity = fly(speed * np.cos(angle), speed * np.sin(angle), duration=float(time.max())).at(time)
     assert place[:, 0] == pytest.approx(distance, abs=1e-10)
     return place[:, 2], velocity
 
@@ -52,7 +52,7 @@ def test_a_little_less_reaches_at_no_angle(distance, height, speed, degrees):
 @pytest.mark.parametrize("speed", [3.0, 8.0, 15.0])
 def test_range_time_and_apex_on_level_ground(speed, degrees):
     angle = math.radians(degrees)
-    landed = touchdown(np.array([speed]), depart(POINT, speed, angle=angle, gap=1.0, fall=0.0), LEVEL)
+    landed = touchdown(depart(POINT, speed, angle=angle, gap=1.0, fall=0.0), LEVEL)
     assert landed.x[0] == pytest.approx(speed**2 * math.sin(2 * angle) / STANDARD_GRAVITY, rel=1e-12)
     assert landed.time[0] == pytest.approx(2 * speed * math.sin(angle) / STANDARD_GRAVITY, rel=1e-12)
     assert landed.apex[0] == pytest.approx((speed * math.sin(angle)) ** 2 / (2 * STANDARD_GRAVITY), rel=1e-12)

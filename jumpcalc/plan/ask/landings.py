@@ -127,7 +127,6 @@ def land(
     angle = np.broadcast_to(course.angle if angle is None else angle, speed.shape)
     leaving = depart(body, speed, angle=angle, gap=course.gap, fall=course.fall)
     touch = touchdown(
-        speed,
         leaving,
         course.ground,
         drag=course.drag if drag is None else drag,

@@ -365,8 +365,8 @@ def flown(one: Course, landings: Sequence[LandingResult]) -> tuple[Departure, Fl
     speed = np.array([landing.lip_speed for landing in landings])
     leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
     return leaving, fly(
-        speed,
-        leaving.direction,
+        leaving.v_x,
+        leaving.v_z,
         drag=one.drag,
         tailwind=one.tailwind,
         crosswind=one.crosswind,
