@@ -16,7 +16,7 @@ from jumpcalc import InputError, solve
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
-from jumpcalc.plan.terrain import course
+from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.strip import flights
@@ -53,7 +53,7 @@ def cases(answers):
 @pytest.mark.parametrize(("name", "index"), JUMPS)
 def test_the_place_of_a_landing_gives_back_its_speed(answers, name, index):
     answer = answers[name]
-    jump, one = answer.jumps[index], course(answer.complete, index)
+    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     wanted = [*jump.landings, jump.sensitivity.slow_10, jump.sensitivity.fast_10]
     wanted += [land(one, [0.8 * jump.window.speeds.min]).result(0)]
     for landing in wanted:
@@ -69,9 +69,9 @@ def test_the_place_of_a_landing_gives_back_its_speed(answers, name, index):
 
 def test_on_the_face_the_rear_wheel_is_half_a_wheelbase_behind_the_middle(answers):
     answer = answers["first_gap"]
-    one = course(answer.complete, 0)
+    one = prepare(answer.line).jumps[0]
     for landing in answer.jumps[0].landings:
-        assert rear_place(one, landing).along == pytest.approx(landing.along_face - one.wheelbase / 2, abs=1e-9)
+        assert rear_place(one, landing).along == pytest.approx(landing.along_face - one.rig.wheelbase / 2, abs=1e-9)
 
 
 def test_spans_hold_their_middle_and_nest(cases):
@@ -85,13 +85,13 @@ def test_spans_hold_their_middle_and_nest(cases):
 def test_the_span_is_posture_and_reading_moved_through_the_landing(answers):
     """In the middle of a long face the landing's metres per m/s hardly change over the span."""
     answer = answers["first_gap"]
-    one = course(answer.complete, 0)
+    one = prepare(answer.line).jumps[0]
     found = explain(answer, 0, Place(along=1.8))
     for speed, moved in (
         (found.normal.low, -PLACE_DOUBT),
         (found.normal.high, PLACE_DOUBT),
-        (found.lip.low, -PLACE_DOUBT - one.body_long),
-        (found.lip.high, PLACE_DOUBT + one.body_short),
+        (found.lip.low, -PLACE_DOUBT - one.rig.body_long),
+        (found.lip.high, PLACE_DOUBT + one.rig.body_short),
     ):
         assert rear_place(one, land(one, [speed]).result(0)).along == pytest.approx(1.8 + moved, abs=5e-3)
     wide = explain(answer, 0, Place(along=1.8), doubt=0.5)
@@ -122,11 +122,11 @@ landing = { gap_m = 4, drop_m = 0, angle_deg = 0, length_m = 6 }
 def test_without_air_the_range_on_the_level_goes_with_speed_squared():
     """Textbook: x = v² sin 2θ / g on level ground."""
     answer = solve(parse_line(FLAT))
-    one = course(answer.complete, 0)
+    one = prepare(answer.line).jumps[0]
     for along in (-2.0, -0.4, 0.2, 3.0, 4.5):
         found = explain(answer, 0, Place(along=along))
-        middle = 4.0 + along + one.wheelbase / 2
-        assert found.lip.mid**2 * math.sin(2 * one.angle) / STANDARD_GRAVITY == pytest.approx(middle, abs=1e-6)
+        middle = 4.0 + along + one.rig.wheelbase / 2
+        assert found.lip.mid**2 * math.sin(2 * one.terrain.angle) / STANDARD_GRAVITY == pytest.approx(middle, abs=1e-6)
         assert found.why.squared == pytest.approx(1 - middle / found.aim.x, abs=1e-7)
         assert found.why.short == pytest.approx(found.aim.x - middle, abs=1e-6)
         assert found.why.drag == pytest.approx(0, abs=1e-9)
@@ -135,7 +135,7 @@ def test_without_air_the_range_on_the_level_goes_with_speed_squared():
 
 def test_eight_percent_slow_is_fifteen_percent_short():
     answer = solve(parse_line(FLAT))
-    one = course(answer.complete, 0)
+    one = prepare(answer.line).jumps[0]
     slow = land(one, [0.92 * answer.jumps[0].window.speeds.aim]).result(0)
     found = explain(answer, 0, rear_place(one, slow))
     assert found.why.slow == pytest.approx(0.08, abs=1e-6)
@@ -157,7 +157,7 @@ def test_drag_takes_and_wind_adds(answers):
 @pytest.mark.parametrize(("name", "index"), [("first_gap", 0), ("two_in_a_row", 1)])
 def test_just_inside_its_range_the_wall_is_hit_and_just_outside_not(answers, name, index):
     answer = answers[name]
-    one = course(answer.complete, index)
+    one = prepare(answer.line).jumps[index]
     found = explain(answer, index, Place(wall=True))
     low, high = found.wall
     below, inside, in_too, above = land(one, [low - 1e-6, low + 1e-6, high - 1e-6, high + 1e-6]).surface
@@ -193,12 +193,11 @@ def test_a_place_is_one_thing(given):
 
 
 def test_the_run_in_moved_by_the_cure_gives_the_aim(answers):
-    from jumpcalc.plan.ask.run_in import before
+    from jumpcalc.plan.ask.run_in import run_in_of
 
     answer = answers["first_gap"]
     found = explain(answer, 0, Place(along=-0.1))
-    one = course(answer.complete, 0)
-    run_in = before(answer.complete, one)
+    run_in = run_in_of(prepare(answer.line))
     cure = cure_of(answer, 0, found)
     mark = answer.jumps[0].run_in.marks[1] - cure.run_in
     _, edge, _, _ = run_in.forward(np.array([run_in.foot - mark]), run_in.roller())
@@ -224,12 +223,12 @@ def test_the_hit_grows_past_the_end_of_the_landing(answers):
     for name, index in JUMPS:
         found = explain(answers[name], index, Place(along=0.5))
         assert found.past_hit > found.end_hit > found.aim.equivalent_fall
-        one = course(answers[name].complete, index)
+        one = prepare(answers[name].line).jumps[index]
         speeds = np.linspace(found.aim.lip_speed, 1.5 * found.aim.lip_speed, 4000)
         landed = land(one, speeds)
-        on = (landed.outcome > 0) & (landed.outcome < 4)
+        on = landed.on_face
         assert found.end_hit == pytest.approx(landed.fall_height[on][-1], rel=0.01)
-        near = int(np.argmin(np.abs(landed.along - one.face - 0.5)))
+        near = int(np.argmin(np.abs(landed.along - one.terrain.face - 0.5)))
         assert found.past_hit == pytest.approx(landed.fall_height[near], rel=0.01)
 
 
@@ -302,7 +301,7 @@ def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, units):
 
 def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
     for answer, index, found in cases.values():
-        one, seen = course(answer.complete, index), strip(answer, index, found)
+        one, seen = prepare(answer.line).jumps[index], strip(answer, index, found)
         sheet = flights(found, seen)
         for name, flight, landing in (("aim", seen.aim, found.aim), ("theirs", seen.theirs, found.landing)):
             times = [moment.time for moment in flight]
@@ -310,7 +309,7 @@ def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
             assert np.diff(times[:-1]) == pytest.approx(seen.step)
             assert 0 < times[-1] <= landing.flight + 1e-12
             for moment in flight:
-                assert math.dist(moment.rear, moment.front) == pytest.approx(one.wheelbase, abs=1e-6)
+                assert math.dist(moment.rear, moment.front) == pytest.approx(one.rig.wheelbase, abs=1e-6)
                 assert moment.rear[0] < moment.front[0]
                 assert moment.rider[1] > max(moment.rear[1], moment.front[1])
             wheels = [dot.at[0] for dot in sheet.all(Dot) if dot.name == f"{name} wheel"]
@@ -318,12 +317,12 @@ def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
         # the aim lands clean: its last bike is the touchdown of both wheels
         last = seen.aim[-1]
         assert 0.5 * (last.rear[0] + last.front[0]) == pytest.approx(found.aim.x, abs=1e-6)
-        where = one.gap if found.landing.surface == "wall" else found.rear
+        where = one.terrain.gap if found.landing.surface == "wall" else found.rear
         assert seen.mark[0] == pytest.approx(where, abs=1e-6)
         mark = next(line for line in sheet.all(Line) if line.name == "mark")
         ground = [line for line in sheet.all(Line) if line.name == "ground"][-1]
         x, y = (sum(values) / 2 for values in zip(*mark.points, strict=True))
-        if found.landing.surface != "wall" and found.rear > one.gap:  # else it lies at or over an edge
+        if found.landing.surface != "wall" and found.rear > one.terrain.gap:  # else it lies at or over an edge
             assert y == pytest.approx(float(np.interp(x, *zip(*ground.points, strict=True))), abs=0.5)
 
 
@@ -389,11 +388,11 @@ def test_the_span_of_a_wall_hit_ends_where_posture_lands_on_the_face(gap, drop, 
     answer = solve_jumps(replace(line, jumps=(replace(line.jumps[0], landing=landing),)))
     if answer.jumps[0].window.speeds is None:
         return
-    one, found = course(answer.complete, 0), explain(answer, 0, Place(wall=True))
+    one, found = prepare(answer.line).jumps[0], explain(answer, 0, Place(wall=True))
     if found.why_none is None:
         assert found.wall[0] < found.lip.mid < found.wall[1] <= found.normal.high < found.lip.high
         # a path flatter than the face does not touch down at its very beginning
         begins = land(one, [found.normal.high]).along[0]
         assert begins > -1e-4
-        ends = brentq(lambda v: land(one, [v]).along[0] - begins - one.body_short, found.normal.high, 1.3 * found.normal.high)
+        ends = brentq(lambda v: land(one, [v]).along[0] - begins - one.rig.body_short, found.normal.high, 1.3 * found.normal.high)
         assert found.lip.high == pytest.approx(ends, abs=0.03)

@@ -12,11 +12,11 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from jumpcalc.plan.ask.run_in import before
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.terrain import course
+from jumpcalc.plan.terrain import prepare
 
 G, DEG = 9.80665, math.pi / 180
 PRECISE = {"method": "DOP853", "rtol": 1e-11, "atol": 1e-12}
@@ -282,7 +282,7 @@ def test_a_window_that_the_top_ends():
 def at_edge(line, speed):
     """The line whose top leaves the first edge at a speed."""
     filled, _ = complete(line)
-    run_in = before(filled, course(filled, 0))
+    run_in = run_in_of(prepare(filled))
     moved = cut(line, run_in.foot - float(run_in.starts(np.array([speed]), run_in.roller())[0]))
     assert solve(moved).ride.steps[0].lip_speed == pytest.approx(speed, abs=1e-6)
     return moved

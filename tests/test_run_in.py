@@ -17,11 +17,11 @@ from scipy.optimize import brentq
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.rolling import Roller, roll
-from jumpcalc.plan.ask.run_in import before
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.terrain import course
+from jumpcalc.plan.terrain import prepare
 
 G, DEG = 9.80665, math.pi / 180
 
@@ -209,7 +209,7 @@ LINES = {
 def ready(line):
     """The run-in as the package rides it."""
     filled, _ = complete(line)
-    return before(filled, course(filled, 0))
+    return run_in_of(prepare(filled))
 
 
 def near(value, expected, **tolerance):

@@ -378,8 +378,7 @@ def test_likely_lines(line):
 
 
 def test_foot_speeds_of_a_drop_are_those_of_its_edge():
-    from jumpcalc.plan.inputs.assume import complete
-    from jumpcalc.plan.terrain import course
+    from jumpcalc.plan.terrain import prepare
 
     drop = Line(jumps=(Jump(shape="drop", lip=Lip(angle=-0.1), landing=LANDING),))
-    assert list(foot_speeds(course(complete(drop)[0], 0), (3.0, 7.0), heights=0.0)) == [3.0, 7.0]
+    assert list(foot_speeds(prepare(drop).jumps[0], (3.0, 7.0), heights=0.0)) == [3.0, 7.0]

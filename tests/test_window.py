@@ -14,9 +14,8 @@ from scipy.optimize import brentq
 
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.window import FASTEST, aim_speed, find_windows, targets
-from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
-from jumpcalc.plan.terrain import course
+from jumpcalc.plan.terrain import prepare
 
 G, DEG = 9.80665, math.pi / 180
 
@@ -36,7 +35,7 @@ def a_course(*, rider=None, limit=1.0, skill=None, air=None, bike=None, **measur
         skill=skill or Skill(),
         limits=Limits(equivalent_fall=limit),
     )
-    return course(complete(line)[0], 0)
+    return prepare(line).jumps[0]
 
 
 POINT = Rider(path="point", drag_area=0.0)
@@ -102,7 +101,7 @@ def test_narrow_face_is_found(gap, spare):
     found = find_windows(one, targets(one))[0]
     assert found.low is not None
     assert 0 < found.high - found.low < 2 * spare
-    assert list(land(one, [found.low, (found.low + found.high) / 2, found.high]).outcome) == [2, 2, 2]
+    assert list(land(one, [found.low, (found.low + found.high) / 2, found.high]).outcomes) == ["clean"] * 3
 
 
 @pytest.mark.parametrize("spare", [1e-2, 1e-3, 1e-4])
@@ -151,7 +150,7 @@ def test_a_path_that_skips():
     # on a face long enough the first speed over the knuckle lands there
     long = a_course(rider=POINT, angle=15, gap=4.0, drop=0.1, fall=35, length=30)
     landed = land(long, [8.4709, 8.4711, 8.6, 9.0, 12.0])
-    assert landed.outcome[0] == 0 and (landed.along[1:] >= 6.372 - 1e-3).all()
+    assert landed.outcomes[0] == "short" and (landed.along[1:] >= 6.372 - 1e-3).all()
     assert landed.along[1] == pytest.approx(6.372, abs=2e-3)
     found = find_windows(long, targets(long))[0]
     assert found.low == pytest.approx(8.4710, abs=5e-5)
@@ -274,7 +273,7 @@ def test_aim(low, high, aim):
 )
 def test_outcomes_by_range(d, outcome, surface):
     one = a_course(rider=POINT, shape="tabletop", drop=0, fall=0, gap=4.0, length=4.0)
-    fall = replace(one, angle=30 * DEG)
+    fall = replace(one, terrain=replace(one.terrain, angle=30 * DEG))
     speed = math.sqrt(G * (4.0 + d) / math.sin(60 * DEG))
     landed = land(fall, [speed]).result(0)
     if surface == "deck":

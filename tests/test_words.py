@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from jumpcalc.plan.answer import OUTCOMES
 from jumpcalc.plan.inputs.line import Bike, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code
+from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare, with_bike
 from jumpcalc.show import words
@@ -47,7 +47,7 @@ def test_outcomes_are_said_in_the_words_of_the_trade(shape):
         "front long": "front wheel past the landing",
         "long": "overshot",
     }
-    assert set(expected) | {"short"} == set(OUTCOMES)
+    assert set(expected) | {"short", "unknown"} == set(Outcome)
     for outcome, said in expected.items():
         assert words.outcome(replace(landing, outcome=outcome), shape) == said
     surfaces = {

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Note
+from jumpcalc.plan.outcome import Outcome
 
 __all__ = [
     "Abort",
@@ -13,7 +14,9 @@ __all__ = [
     "Carry",
     "Change",
     "Heights",
+    "JumpAlone",
     "JumpAnswer",
+    "Jumps",
     "LandingResult",
     "Ride",
     "RideStep",
@@ -26,9 +29,6 @@ __all__ = [
     "StrokePlan",
     "Window",
 ]
-
-OUTCOMES = ("short", "rear short", "clean", "front long", "long")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Speeds:
@@ -62,7 +62,7 @@ class LandingResult:
     """
 
     lip_speed: float
-    outcome: str
+    outcome: Outcome
     surface: str
     x: float
     z: float
@@ -246,8 +246,8 @@ class Ride:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JumpAnswer:
-    """The answer for one jump.
+class JumpAlone:
+    """The answer for one jump by itself: nothing of its run-in.
 
     `path` is ``"bike"`` or ``"point"``: the one that `window` follows. `sure` holds the slowest and the
     fastest speed that land clean whatever the rider's posture, or None. `why_not_sure` says why there
@@ -275,13 +275,19 @@ class JumpAnswer:
     roll_off: float
     posture: tuple[float, float]
     clean_from: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JumpAnswer(JumpAlone):
+    """The answer for one jump in its line; of the first one with its run-in where that was measured."""
+
     run_in: RunInAnswer | None
     abort: Abort | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
-    """Everything that every output shows of a line.
+class Jumps:
+    """The jumps of a line each by itself: no run-in, no ride.
 
     `line` is what was given, `complete` the same with its defaults filled in, `assumed` the key paths
     of what was filled in. `warnings` are notes about this line.
@@ -293,6 +299,13 @@ class Answer:
     model_date: str
     fingerprint: str
     density: float
+    jumps: tuple[JumpAlone, ...]
+    warnings: tuple[Note, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer(Jumps):
+    """Everything that every output shows of a line; `ride` is None where the run-in was not measured."""
+
     jumps: tuple[JumpAnswer, ...]
     ride: Ride | None
-    warnings: tuple[Note, ...] = ()

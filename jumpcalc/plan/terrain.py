@@ -1,4 +1,4 @@
-"""A jump as ground, body and air: what the physics needs of a Line.
+"""One jump made ready: ground in named parts, rider and bike, and the day's air and dirt.
 
 Places are counted from the lip edge. The landing's ground has s = 0 at the knuckle; deck or floor lie
 before it. The lip's ground has s = 0 at its foot; a metre of ground, curved as the last of the run-in, lies before it.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,24 +16,23 @@ from jumpcalc.physics import air, flight
 from jumpcalc.physics.body import POINT, Body
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
 from jumpcalc.physics.rolling import Roller, brake_limit
-from jumpcalc.plan.inputs.assume import foot_slope, grip_of, ground_pieces, lip_shape, path_of, rolling_resistance
-from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.assume import complete, foot_slope, grip_of, ground_pieces, lip_shape, path_of, rolling_resistance
+from jumpcalc.plan.inputs.line import Jump, Line
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["Course", "braking_of", "course"]
-
+__all__ = ["Conditions", "Prepared", "PreparedLine", "Rig", "Terrain", "braking_of", "prepare"]
 
 _LEAD = 0.5  # m of the ground before the foot, so that the foot is a joint like any other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Course:
-    """One jump ready to be ridden, flown and stopped from.
+class Terrain:
+    """The ground of one jump, places counted from the lip edge.
 
-    `ground` runs from the edge on; its piece 0 is deck or floor, piece 1 the face, and the knuckle has
-    s = 0. `lip` runs from before the foot to the edge, None for a drop. `bodies` holds both flying
-    bodies, `path` names the one that decides. `runout_end` is the distance [m] of the end of the
-    runout, None when it is not measured.
+    `ground` runs from the edge on: deck or floor, then the face with s = 0 at the knuckle, exit, runout
+    and what lies beyond, each piece named. `lip` runs from before the foot to the edge, None for a drop.
+    `fall` is that of the face at the knuckle, `face` its length along the ground; `runout_end` the
+    distance [m] of the end of the runout, None when it is not measured.
     """
 
     shape: str
@@ -41,10 +41,6 @@ class Course:
     drop: float
     fall: float
     face: float
-    wheelbase: float
-    path: str
-    point_asked: bool
-    bodies: dict[str, Body]
     ground: GroundLine
     lip: GroundLine | None
     foot_x: float
@@ -53,67 +49,138 @@ class Course:
     floor: float | None
     runout_start: float
     runout_end: float | None
+
+    def is_part(self, piece: np.ndarray, *names: str) -> np.ndarray:
+        """Whether pieces of `ground`, by their index, are parts of these names; −1 is none."""
+        named = np.array([name in names for name in self.ground.names] + [False])
+        return named[piece]
+
+    @property
+    def exit_kink(self) -> float:
+        """How far the ground turns up at the end of the face without a curve [rad]."""
+        last = max(i for i, name in enumerate(self.ground.names) if name == "face")
+        ends = self.ground.slope[last] + self.ground.curvature[last] * self.ground.length[last]
+        return float(self.ground.slope[last + 1] - ends)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rig:
+    """Rider and bike as one: both flying bodies, which of them decides, and what the bike loses and brakes with."""
+
+    path: str
+    point_asked: bool
+    bodies: dict[str, Body]
+    wheelbase: float
+    rotating_share: float
+    soak: float
+    soak_limit: float
+    body_short: float
+    body_long: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Conditions:
+    """Air and dirt of the day: density [kg/m³], drag constant [1/m], wind [m/s], rolling resistances, braking coefficient."""
+
+    density: float
     drag: float
     tailwind: float
     crosswind: float
-    density: float
     lip_rolling: float
     landing_rolling: float
-    rotating_share: float
     braking: float | None
-    soak: float
-    soak_limit: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Prepared:
+    """One jump ready to be ridden, flown and stopped from."""
+
+    terrain: Terrain
+    rig: Rig
+    conditions: Conditions
     reaction: float
     equivalent_fall: float
-    body_short: float
-    body_long: float
 
     @property
     def body(self) -> Body:
         """The body of the path that decides."""
-        return self.bodies[self.path]
+        return self.rig.bodies[self.rig.path]
 
     @property
     def rolling_body(self) -> Body:
         """The body that says below which speed the edge is rolled off: a point flown off a drop stands for a bike."""
-        return self.bodies["bike"] if self.shape == "drop" and not self.point_asked else self.body
+        return self.rig.bodies["bike"] if self.terrain.shape == "drop" and not self.rig.point_asked else self.body
 
     def roller(self, rolling: float, height: np.ndarray, *, braking: float | None = None) -> Roller:
         """What rolls here, with its rolling resistance and the height of its centre of mass [m]."""
         return Roller(
-            drag=self.drag,
+            drag=self.conditions.drag,
             rolling_resistance=rolling,
-            rotating_share=self.rotating_share,
+            rotating_share=self.rig.rotating_share,
             height=height,
-            tailwind=self.tailwind,
-            crosswind=self.crosswind,
+            tailwind=self.conditions.tailwind,
+            crosswind=self.conditions.crosswind,
             braking=braking,
-            soak=self.soak,
-            soak_limit=self.soak_limit,
+            soak=self.rig.soak,
+            soak_limit=self.rig.soak_limit,
         )
 
+    @property
+    def up_the_lip(self) -> Roller:
+        """What rolls on run-in and lip."""
+        return self.roller(self.conditions.lip_rolling, self.body.height)
 
-def course(line: Line, index: int) -> Course:
-    """One jump of a line as ground, body and air.
+    @property
+    def after_landing(self) -> Roller:
+        """What rolls on face and runout."""
+        return self.roller(self.conditions.landing_rolling, self.body.height)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PreparedLine:
+    """A line with its defaults filled in, which of them, and its jumps made ready."""
+
+    line: Line
+    assumed: tuple[str, ...]
+    jumps: tuple[Prepared, ...]
+
+
+@lru_cache(maxsize=128)
+def prepare(line: Line) -> PreparedLine:
+    """All of a line made ready once: whatever is asked of it afterwards is told this.
 
     Parameters
     ----------
     line : Line
-        With its defaults filled in (`assume.complete`).
-    index : int
-        Which jump, from 0.
+        As measured, or with its defaults filled in.
 
     Returns
     -------
-    Course
-        The jump, places counted from its lip edge.
+    PreparedLine
+        Its jumps, places counted from each one's lip edge.
 
     Raises
     ------
     InputError
-        Where the lip's measures contradict each other.
+        Where inputs contradict each other.
     """
-    jump, rider, bike = line.jumps[index], line.rider, line.bike
+    filled, assumed = complete(line)
+    jumps = tuple(
+        Prepared(
+            terrain=_terrain(filled, index),
+            rig=_rig(filled, jump),
+            conditions=_conditions(filled, index),
+            reaction=jump.runout.reaction,
+            equivalent_fall=filled.limits.equivalent_fall,
+        )
+        for index, jump in enumerate(filled.jumps)
+    )
+    return PreparedLine(line=filled, assumed=assumed, jumps=jumps)
+
+
+def _terrain(line: Line, index: int) -> Terrain:
+    """The ground of one jump."""
+    jump = line.jumps[index]
     lip, landing, runout = jump.lip, jump.landing, jump.runout
     lip_ground, lip_height, foot_x, foot_z = None, None, 0.0, 0.0
     if jump.shape != "drop":
@@ -143,29 +210,13 @@ def course(line: Line, index: int) -> Course:
         near_z, near_slope, near_name = floor, 0.0, "floor"
     length = landing.gap / math.cos(near_slope)
     before = GroundLine(*(np.array([value]) for value in (-length, 0.0, near_z, near_slope, 0.0, length)), (near_name,))
-    runout_index = 2 if curved else 1
-    density = air.density(line.air.altitude, temperature=line.air.temperature)
-    earlier = line.run_in if index == 0 else line.jumps[index - 1].runout
-    return Course(
+    return Terrain(
         shape=jump.shape,
         angle=lip.angle,
         gap=landing.gap,
         drop=landing.drop,
         fall=landing.angle,
         face=landing.length,
-        wheelbase=bike.wheelbase,
-        path=path_of(line, jump),
-        point_asked=rider.path == "point",
-        bodies={
-            "bike": Body(
-                height=rider.centre_of_mass_height,
-                landing_height=rider.landing_height,
-                wheelbase=bike.wheelbase,
-                behind_front=rider.centre_of_mass_behind_front,
-                pitch_radius=rider.pitch_radius,
-            ),
-            "point": POINT,
-        },
         ground=GroundLine(
             *(
                 np.concatenate([getattr(before, name), getattr(after, name)])
@@ -178,22 +229,49 @@ def course(line: Line, index: int) -> Course:
         foot_z=foot_z,
         lip_height=lip_height,
         floor=floor,
-        runout_start=float(after.start[runout_index]),
+        runout_start=float(after.start[len(beyond)]),
         runout_end=after.end if measured else None,
+    )
+
+
+def _rig(line: Line, jump: Jump) -> Rig:
+    """Rider and bike on one jump."""
+    rider, bike = line.rider, line.bike
+    return Rig(
+        path=path_of(line, jump),
+        point_asked=rider.path == "point",
+        bodies={
+            "bike": Body(
+                height=rider.centre_of_mass_height,
+                landing_height=rider.landing_height,
+                wheelbase=bike.wheelbase,
+                behind_front=rider.centre_of_mass_behind_front,
+                pitch_radius=rider.pitch_radius,
+            ),
+            "point": POINT,
+        },
+        wheelbase=bike.wheelbase,
+        rotating_share=bike.rotating_mass / rider.mass,
+        soak=_soak(line),
+        soak_limit=1 / bike.sag,
+        body_short=line.skill.body_short,
+        body_long=line.skill.body_long,
+    )
+
+
+def _conditions(line: Line, index: int) -> Conditions:
+    """Air and dirt at one jump."""
+    rider, runout = line.rider, line.jumps[index].runout
+    density = air.density(line.air.altitude, temperature=line.air.temperature)
+    earlier = line.run_in if index == 0 else line.jumps[index - 1].runout
+    return Conditions(
+        density=density,
         drag=float(flight.drag_constant(density=density, drag_area=rider.drag_area, mass=rider.mass)),
         tailwind=line.air.tailwind,
         crosswind=line.air.crosswind,
-        density=density,
         lip_rolling=rolling_resistance(line, earlier),
         landing_rolling=rolling_resistance(line, runout),
-        rotating_share=bike.rotating_mass / rider.mass,
         braking=braking_of(line, grip_of(runout)),
-        soak=_soak(line),
-        soak_limit=1 / bike.sag,
-        reaction=runout.reaction,
-        equivalent_fall=line.limits.equivalent_fall,
-        body_short=line.skill.body_short,
-        body_long=line.skill.body_long,
     )
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from jumpcalc.physics.body import Body
 from jumpcalc.plan.ask.landings import Landings, land_each
-from jumpcalc.plan.terrain import Course
+from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Edge", "close_in"]
 
@@ -107,12 +107,12 @@ class Edge:
             self.inside, self.last = float(landed.speed[row]), (landed, row)
 
 
-def close_in(course: Course, edges: Sequence[Edge]) -> None:
+def close_in(course: Prepared, edges: Sequence[Edge]) -> None:
     """Close in on edges to within 2e-8 m/s, all of them in the same calls.
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
     edges : sequence of Edge
         Changed in place.

@@ -9,10 +9,9 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import before
-from jumpcalc.plan.inputs.assume import complete
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.terrain import course
+from jumpcalc.plan.terrain import prepare
 
 __all__ = ["FromMark", "from_mark"]
 
@@ -51,9 +50,8 @@ def from_mark(line: Line, mark: float) -> FromMark | None:
     InputError
         If the mark does not lie on the run-in, or inputs of the line contradict each other.
     """
-    filled, _ = complete(line)
-    one = course(filled, 0)
-    run_in = before(filled, one)
+    prepared = prepare(line)
+    one, run_in = prepared.jumps[0], run_in_of(prepared)
     if run_in is None:
         return None
     if not 0 < mark <= run_in.foot + 1e-9:

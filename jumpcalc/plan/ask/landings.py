@@ -20,14 +20,16 @@ from jumpcalc.physics import impact
 from jumpcalc.physics.body import Body, depart, roll_off_speed
 from jumpcalc.physics.flight import touchdown
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.terrain import Course
+from jumpcalc.plan.outcome import Outcome, numbers
+from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["EXACT", "Landings", "land", "land_each"]
 
 EXACT = 1e-9
 """Tolerance of the outcomes [m]."""
 
-_OUTCOMES = np.array(["short", "rear short", "clean", "front long", "long"])
+_ALL = tuple(Outcome)
+_SHORT, _REAR, _CLEAN, _FRONT, _LONG, _UNKNOWN = numbers(*_ALL)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,11 +37,11 @@ class Landings:
     """Touchdowns of n lip speeds; arrays of shape (n,).
 
     `along` is d [m] along face and ground from the knuckle, negative before it; `fall_height` is NaN
-    where it does not describe the hit.
+    where it does not describe the hit. Outcomes are asked for by name: `is_`, `reached`, `on_face`.
     """
 
     speed: np.ndarray
-    outcome: np.ndarray
+    _outcome: np.ndarray
     surface: np.ndarray
     x: np.ndarray
     z: np.ndarray
@@ -54,6 +56,29 @@ class Landings:
     fall_height: np.ndarray
     drift: np.ndarray
 
+    def is_(self, *outcomes: Outcome) -> np.ndarray:
+        """Whether each row is one of these outcomes."""
+        return np.isin(self._outcome, numbers(*outcomes))
+
+    @property
+    def reached(self) -> np.ndarray:
+        """Whether each row came down on the face or beyond it."""
+        return (self._outcome != _SHORT) & (self._outcome != _UNKNOWN)
+
+    @property
+    def on_face(self) -> np.ndarray:
+        """Whether the middle of the bike came down on the face."""
+        return self.reached & (self._outcome != _LONG)
+
+    @property
+    def outcomes(self) -> tuple[Outcome, ...]:
+        """The outcome of each row."""
+        return tuple(_ALL[number] for number in self._outcome)
+
+    def rows(self, which: slice) -> Landings:
+        """The chosen rows."""
+        return Landings(*(getattr(self, name)[which] for name in self.__slots__))
+
     def result(self, row: int) -> LandingResult:
         """One row as it is shown."""
         wall = bool(np.isnan(self.fall_height[row]))
@@ -64,7 +89,7 @@ class Landings:
 
         return LandingResult(
             lip_speed=float(self.speed[row]),
-            outcome=str(_OUTCOMES[self.outcome[row]]),
+            outcome=_ALL[self._outcome[row]],
             surface=str(self.surface[row]),
             x=float(self.x[row]),
             z=float(self.z[row]),
@@ -81,7 +106,7 @@ class Landings:
 
 
 def land(
-    course: Course,
+    course: Prepared,
     speed: np.ndarray,
     *,
     body: Body | None = None,
@@ -95,7 +120,7 @@ def land(
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
     speed : array_like
         Lip speeds [m/s], more than 0, shape (n,).
@@ -118,55 +143,58 @@ def land(
     Notes
     -----
     Outcomes: short before the face or on the knuckle's edge; rear short 0 < d < w/2; clean
-    w/2 ≤ d ≤ length − w/2; front long up to d = length; long beyond. A hit on a wall or on the
+    w/2 ≤ d ≤ length − w/2; front long up to d = length; long beyond; unknown where a row could not be worked
+    out. A hit on a wall or on the
     knuckle's edge is one on a fixed object: no fall height describes it. A bike too slow to fly rolls
     off the edge: short.
     """
     speed = np.atleast_1d(np.asarray(speed, dtype=float))
     body = course.body if body is None else body
-    angle = np.broadcast_to(course.angle if angle is None else angle, speed.shape)
-    leaving = depart(body, speed, angle=angle, gap=course.gap, fall=course.fall)
+    angle = np.broadcast_to(course.terrain.angle if angle is None else angle, speed.shape)
+    leaving = depart(body, speed, angle=angle, gap=course.terrain.gap, fall=course.terrain.fall)
     touch = touchdown(
         leaving,
-        course.ground,
-        drag=course.drag if drag is None else drag,
-        tailwind=course.tailwind if tailwind is None else tailwind,
-        crosswind=course.crosswind if crosswind is None else crosswind,
+        course.terrain.ground,
+        drag=course.conditions.drag if drag is None else drag,
+        tailwind=course.conditions.tailwind if tailwind is None else tailwind,
+        crosswind=course.conditions.crosswind if crosswind is None else crosswind,
         apex=apex,
     )
-    piece = touch.piece
-    along = course.ground.distance_over(touch.x, piece)
-    face = (piece == 1) & ~touch.wall
+    terrain, piece = course.terrain, touch.piece
+    lost = piece < 0
+    along = terrain.ground.distance_over(touch.x, piece)
+    face = terrain.is_part(piece, "face") & ~touch.wall
     along = np.where(touch.wall, 0.0, along)
-    half = course.wheelbase / 2
+    half = course.rig.wheelbase / 2
     knuckle = face & (along <= EXACT)
+    # a point that is flown off a drop stands for a bike, and that one rolls off
+    rolls = speed <= roll_off_speed(course.rolling_body if terrain.shape == "drop" else body, angle=angle)
     outcome = np.select(
         [
-            (piece == 0) | touch.wall | knuckle,
+            rolls,
+            lost,
+            terrain.is_part(piece, "deck", "floor") | touch.wall | knuckle,
             face & (along < half - EXACT),
-            face & (along <= course.face - half + EXACT),
+            face & (along <= terrain.face - half + EXACT),
             face,
         ],
-        [0, 1, 2, 3],
-        default=4,
+        [_SHORT, _UNKNOWN, _SHORT, _REAR, _CLEAN, _FRONT],
+        default=_LONG,
     )
-    names = np.array(course.ground.names)
-    surface = np.select([touch.wall, knuckle], ["wall", "knuckle"], default=names[piece])
-    fall = -course.ground.slope_over(touch.x, piece)
+    names = np.array([*terrain.ground.names, "unknown"])
+    surface = np.select([rolls, touch.wall, knuckle], ["edge", "wall", "knuckle"], default=names[piece])
+    fall = -terrain.ground.slope_over(touch.x, piece)
     into = impact.into_ground(touch.v_x, touch.v_z, fall=fall)
     solid = touch.wall | knuckle
     height = np.where(solid, np.nan, impact.equivalent_fall(into))
-    # a point that is flown off a drop stands for a bike, and that one rolls off
-    rolls = speed <= roll_off_speed(course.rolling_body if course.shape == "drop" else body, angle=angle)
-    surface = np.where(rolls, "edge", surface)
     still = np.where(rolls, 0.0, 1.0)
     return Landings(
-        speed=speed,
-        outcome=np.where(rolls, 0, outcome),
+        speed,
+        outcome,
         surface=surface,
         x=touch.x * still,
         z=touch.z * still,
-        along=np.where(rolls, -course.gap, along),
+        along=np.where(rolls, -terrain.gap, along),
         time=touch.time * still,
         apex=touch.apex * still,
         v_x=np.where(rolls, speed * np.cos(angle), touch.v_x),
@@ -179,12 +207,12 @@ def land(
     )
 
 
-def land_each(course: Course, groups: Sequence[tuple[Body, np.ndarray]]) -> list[Landings]:
+def land_each(course: Prepared, groups: Sequence[tuple[Body, np.ndarray]]) -> list[Landings]:
     """Landings of several bodies, each with its speeds, in one call.
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
     groups : sequence of (Body, numpy.ndarray)
         What flies, and its lip speeds [m/s], shape (n,).
@@ -204,7 +232,4 @@ def land_each(course: Course, groups: Sequence[tuple[Body, np.ndarray]]) -> list
         apex=False,
     )
     starts = np.concatenate([[0], np.cumsum(counts)])
-    return [
-        Landings(*(getattr(all_rows, name)[a:b] for name in Landings.__slots__))
-        for a, b in itertools.pairwise(starts)
-    ]
+    return [all_rows.rows(slice(a, b)) for a, b in itertools.pairwise(starts)]

@@ -21,7 +21,8 @@ from jumpcalc.plan.ask.window import longest_run
 from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import Course
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.terrain import Prepared, PreparedLine
 
 __all__ = ["ride", "run_on"]
 
@@ -38,36 +39,34 @@ class _Onward:
     why: list[Note | None]
 
 
-def _onward(here: Course, following: Course, landed: Landings) -> _Onward:
+def _onward(here: Prepared, following: Prepared, landed: Landings) -> _Onward:
     """The ride from landings on one jump to the edge of the next lip."""
     count = len(landed.speed)
     why: list[Note | None] = [None] * count
     speeds, places = np.nan_to_num(landed.onward), landed.along
-    flies = (landed.outcome > 0) & (places <= here.runout_end) & (speeds > 0)
+    flies = landed.reached & (places <= here.terrain.runout_end) & (speeds > 0)
     for row in np.nonzero(~flies)[0]:
-        code = Code.SHORT_ENDS_THE_RIDE if landed.outcome[row] == 0 else Code.LANDED_PAST_THE_NEXT_LIP
+        code = Code.SHORT_ENDS_THE_RIDE if landed.is_(Outcome.SHORT)[row] else Code.LANDED_PAST_THE_NEXT_LIP
         why[row] = Note(code=code)
-    roller = here.roller(here.landing_rolling, here.body.height)
-    on = roll(here.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.runout_end)
+    roller = here.roller(here.conditions.landing_rolling, here.body.height)
+    on = roll(here.terrain.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.terrain.runout_end)
     for row in np.nonzero(flies & ~on.reached)[0]:
         why[row] = Note(code=Code.HALTS_BETWEEN_THE_JUMPS, values=(("along", float(on.s[row])),))
     foot = np.where(flies & on.reached, on.speed, np.nan)
-    edge, _ = climb(following, np.nan_to_num(foot), following.roller(following.lip_rolling, following.body.height))
+    edge, _ = climb(following, np.nan_to_num(foot), following.roller(following.conditions.lip_rolling, following.body.height))
     edge = np.where(np.isfinite(foot), edge, np.nan)
     for row in np.nonzero(np.isfinite(foot) & ~np.isfinite(edge))[0]:
         why[row] = Note(code=Code.HALTS_ON_THE_NEXT_LIP)
     return _Onward(foot, edge, why)
 
 
-def ride(line: Line, courses: Sequence[Course], run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:
+def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:
     """One run from the start mark as measured through all jumps, and where else one may start.
 
     Parameters
     ----------
-    line : Line
-        With its defaults filled in.
-    courses : sequence of Course
-        Its jumps.
+    prepared : PreparedLine
+        The line.
     run_in : RunIn
         Its run-in.
     jumps : sequence of JumpAnswer
@@ -78,6 +77,7 @@ def ride(line: Line, courses: Sequence[Course], run_in: RunIn, jumps: Sequence[J
     Ride
         It goes on after everything but a short.
     """
+    line, courses = prepared.line, prepared.jumps
     steps, ended = _run(courses, run_in, jumps[0])
     carries: list[Carry | None] = []
     maps = []
@@ -123,7 +123,7 @@ def _start_window(
     return (shortest, longest), None
 
 
-def _run(courses: Sequence[Course], run_in: RunIn, first: JumpAnswer) -> tuple[tuple[RideStep, ...], Note | None]:
+def _run(courses: Sequence[Prepared], run_in: RunIn, first: JumpAnswer) -> tuple[tuple[RideStep, ...], Note | None]:
     """Foot speeds, lip speeds and landings of one run from the start mark, and what ended it."""
     known = first.run_in
     if known.lip_speed is None:
@@ -133,12 +133,12 @@ def _run(courses: Sequence[Course], run_in: RunIn, first: JumpAnswer) -> tuple[t
     return run_on(courses, known.foot_speed, known.lip_speed)
 
 
-def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tuple[tuple[RideStep, ...], Note | None]:
+def run_on(courses: Sequence[Prepared], foot_speed: float, lip_speed: float) -> tuple[tuple[RideStep, ...], Note | None]:
     """One run from the edge of the first lip on.
 
     Parameters
     ----------
-    courses : sequence of Course
+    courses : sequence of Prepared
         The jumps.
     foot_speed, lip_speed : float
         Speeds at the foot of the first lip and at its edge [m/s].
@@ -155,11 +155,11 @@ def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tu
     for i, course in enumerate(courses):
         landed = land(course, edge)
         steps.append(RideStep(foot_speed=float(foot[0]), lip_speed=float(edge[0]), landing=landed.result(0)))
-        if landed.outcome[0] == 0:
+        if landed.is_(Outcome.SHORT)[0]:
             return tuple(steps), Note(code=Code.SHORT_ENDS_THE_RIDE, jump=i + 1)
         if i == len(courses) - 1:
             break
-        if course.runout_end is None:
+        if course.terrain.runout_end is None:
             return tuple(steps), Note(code=Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED, jump=i + 1)
         onward = _onward(course, courses[i + 1], landed)
         if onward.why[0] is not None:
@@ -168,9 +168,9 @@ def run_on(courses: Sequence[Course], foot_speed: float, lip_speed: float) -> tu
     return tuple(steps), None
 
 
-def _map(here: Course, following: Course, jump: JumpAnswer) -> tuple[np.ndarray, np.ndarray] | None:
+def _map(here: Prepared, following: Prepared, jump: JumpAnswer) -> tuple[np.ndarray, np.ndarray] | None:
     """Lip speeds of a jump's window and the next lip speeds they become; -1 where the rider does not get there."""
-    if here.runout_end is None:
+    if here.terrain.runout_end is None:
         return None
     low, high = jump.window.speeds.min, jump.window.speeds.max
     places = (np.polynomial.chebyshev.chebpts2(_PLACES) + 1) / 2
@@ -202,7 +202,7 @@ def _map(here: Course, following: Course, jump: JumpAnswer) -> tuple[np.ndarray,
     return fine, arrives
 
 
-def _reach(here: Course, following: Course, speeds: np.ndarray) -> np.ndarray:
+def _reach(here: Prepared, following: Prepared, speeds: np.ndarray) -> np.ndarray:
     """Next lip speeds [m/s] for lip speeds that land clean; NaN where the rider does not get there."""
     return _onward(here, following, land(here, speeds, apex=False)).edge
 
@@ -253,16 +253,16 @@ def _pull_back(
 
 def _carry(
     line: Line,
-    here: Course,
+    here: Prepared,
     jump: JumpAnswer,
     following: JumpAnswer,
     known: tuple[np.ndarray, np.ndarray] | None,
 ) -> Carry | None:
     """What of one jump's window carries to a clean next one, and what the rest needs."""
-    if jump.window.speeds is None or following.window.speeds is None or here.runout_end is None:
+    if jump.window.speeds is None or following.window.speeds is None or here.terrain.runout_end is None:
         return None
     speeds, wanted = jump.window.speeds, following.window.speeds
-    ground = here.runout_end - jump.landings[1].along_face
+    ground = here.terrain.runout_end - jump.landings[1].along_face
     fit, stroke = strokes_that_fit(line, ground), stroke_energy(line)
     if known is None:
         return Carry(speeds=None, share=0.0, arrives=(None, None), strokes=0, fit=fit, brake=0.0)

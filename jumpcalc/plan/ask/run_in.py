@@ -15,7 +15,9 @@ a start found in this way rides forward to just the speed it was found for.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -23,13 +25,13 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.rolling import Roller, Track, roll
 from jumpcalc.physics.roots import bracketed_roots
-from jumpcalc.plan.answer import Abort, Change, JumpAnswer, RunInAnswer, Span, StrokePlan
+from jumpcalc.plan.answer import Abort, Change, JumpAlone, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import Course, braking_of
+from jumpcalc.plan.terrain import Prepared, PreparedLine, braking_of
 
-__all__ = ["RunIn", "abort_of", "before", "run_in_answer"]
+__all__ = ["RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of"]
 
 TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
 AVERAGED = 3  # readings
@@ -54,7 +56,7 @@ class RunIn:
 
     ground: GroundLine
     foot: float
-    course: Course
+    course: Prepared
     start_speed: float
     stroke_energy: float
     strokes: int
@@ -69,7 +71,7 @@ class RunIn:
 
     def roller(self, **changes: np.ndarray) -> Roller:
         """What rolls here; `changes` replaces entries of it."""
-        return replace(self.course.roller(self.course.lip_rolling, self.course.body.height), **changes)
+        return replace(self.course.roller(self.course.conditions.lip_rolling, self.course.body.height), **changes)
 
     def forward(self, start: np.ndarray, roller: Roller) -> tuple[np.ndarray, np.ndarray, np.ndarray, list[Track]]:
         """Speed at the foot and at the edge [m/s] and time to the foot [s] from starts s [m]; NaN where the rider halts."""
@@ -122,30 +124,50 @@ class RunIn:
         return np.where(top, 0.0, found)
 
 
-def climb(course: Course, foot_speed: np.ndarray, roller: Roller) -> tuple[np.ndarray, Track]:
+def climb(course: Prepared, foot_speed: np.ndarray, roller: Roller) -> tuple[np.ndarray, Track]:
     """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there."""
-    if course.lip is None:
-        return foot_speed, roll(course.ground, 0.0, foot_speed, roller, end=0.0)
-    up = roll(course.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.lip.end)
+    if course.terrain.lip is None:
+        return foot_speed, roll(course.terrain.ground, 0.0, foot_speed, roller, end=0.0)
+    up = roll(course.terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.terrain.lip.end)
     return np.where(up.reached, up.speed, np.nan), up
 
 
-def descend(course: Course, lip_speed: np.ndarray, roller: Roller) -> np.ndarray:
+def descend(course: Prepared, lip_speed: np.ndarray, roller: Roller) -> np.ndarray:
     """Speed at the foot [m/s] that becomes `lip_speed` at the edge."""
-    if course.lip is None:
+    if course.terrain.lip is None:
         return lip_speed
-    return roll(course.lip, course.lip.end, lip_speed, replace(roller, tilt=0.0), end=-1e-9, back=True).speed
+    return roll(course.terrain.lip, course.terrain.lip.end, lip_speed, replace(roller, tilt=0.0), end=-1e-9, back=True).speed
 
 
-def before(line: Line, course: Course) -> RunIn | None:
+def foot_speeds(one: Prepared, lip_speeds: Sequence[float], *, heights: Sequence[float] | float) -> np.ndarray:
+    """Speeds at the foot of the lip that become these at its edge.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    lip_speeds : sequence of float
+        Speeds of the centre of mass at the edge [m/s], shape (n,).
+    heights : float or sequence of float
+        Height of the centre of mass above the wheel line [m], 0 for a point; one or shape (n,).
+
+    Returns
+    -------
+    numpy.ndarray
+        Speeds of the centre of mass at the foot [m/s], shape (n,); those at the edge for a drop.
+    """
+    speeds = np.asarray(lip_speeds, dtype=float)
+    return descend(one, speeds, one.roller(one.conditions.lip_rolling, np.asarray(heights, dtype=float)))
+
+
+@lru_cache(maxsize=128)
+def run_in_of(prepared: PreparedLine) -> RunIn | None:
     """The run-in of the first jump, None where it is not measured.
 
     Parameters
     ----------
-    line : Line
-        With its defaults filled in.
-    course : Course
-        Its first jump.
+    prepared : PreparedLine
+        The line.
 
     Returns
     -------
@@ -157,6 +179,7 @@ def before(line: Line, course: Course) -> RunIn | None:
     InputError
         Where the strokes asked for do not fit the ground.
     """
+    line, course = prepared.line, prepared.jumps[0]
     pieces = ground_pieces(line.run_in, "run-in")
     if not pieces:
         return None
@@ -181,11 +204,11 @@ def before(line: Line, course: Course) -> RunIn | None:
         strokes_at=None if strokes_at is None else max(foot - strokes_at, 0.0),
         development=line.bike.development,
         braking=braking_of(line, grip_of(line.run_in)),
-        area_per_drag=2 * line.rider.mass / course.density,
+        area_per_drag=2 * line.rider.mass / course.conditions.density,
     )
 
 
-def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAnswer, list[Note], list[Track]]:
+def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnswer, list[Note], list[Track]]:
     """What the run-in gives, where to start, and how sure that is; and the ride for the aim.
 
     Parameters
@@ -194,7 +217,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAnswer) -> tuple[RunInAns
         With its defaults filled in.
     run_in : RunIn
         The run-in.
-    jump : JumpAnswer
+    jump : JumpAlone
         The first jump's window.
 
     Returns
@@ -290,7 +313,7 @@ def _from_top(run_in: RunIn, foot: float, edge: float, tracks: list[Track]) -> d
         "lip_speed": _known(edge),
         "foot_speed": _known(foot),
         "halts_at": halts,
-        "lip_load": None if run_in.course.lip is None or halts is not None else float(tracks[-1].peak_load[0]),
+        "lip_load": None if run_in.course.terrain.lip is None or halts is not None else float(tracks[-1].peak_load[0]),
         "arc_load": float(max(track.peak_load[0] for track in ridden)),
     }
 
@@ -319,7 +342,7 @@ def _ground_notes(run_in: RunIn, tracks: list[Track]) -> list[Note]:
 def _doubts(line: Line, run_in: RunIn) -> tuple[dict[str, float], ...]:
     """One change each: what makes the run-in faster, then what makes it slower."""
     course, tilt = run_in.course, line.run_in.slope_accuracy
-    rolling, wind = course.lip_rolling, course.tailwind
+    rolling, wind = course.conditions.lip_rolling, course.conditions.tailwind
     return (
         {"rolling_resistance": rolling * (1 - _ROLLING_DOUBT)},
         {"tailwind": wind + _WIND_DOUBT},
@@ -440,7 +463,7 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
     plain = run_in.roller()
     start, foot = float(ridden[0].steps[0][0][0]), float(ridden[-1].speed[0])
     nowhere = Abort(exists=False, last=None, speed=None, foot_speed=foot)
-    limit = run_in.foot - run_in.course.wheelbase / 2
+    limit = run_in.foot - run_in.course.rig.wheelbase / 2
     if limit <= start:
         return nowhere
     stopping = roll(run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True)

@@ -7,19 +7,19 @@ import numpy as np
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import LandingResult, Stop
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import Course
+from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["TIGHT", "stopping"]
 
 TIGHT = 3.0  # m, a margin below this is called tight; common practice, no source
 
 
-def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple[Note, ...]]:
+def stopping(course: Prepared, landing: LandingResult) -> tuple[Stop | None, tuple[Note, ...]]:
     """Stopping distance from a landing, against the room there is.
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
     landing : LandingResult
         The touchdown to stop from.
@@ -37,22 +37,22 @@ def stopping(course: Course, landing: LandingResult) -> tuple[Stop | None, tuple
     that the front wheel stops in it. Beyond the end of the runout its last slope goes on, to say how
     many metres are missing.
     """
-    if course.runout_end is None:
+    if course.terrain.runout_end is None:
         return None, (Note(code=Code.RUNOUT_NOT_MEASURED),)
-    if course.braking is None:
+    if course.conditions.braking is None:
         return None, (Note(code=Code.NO_GRIP_KNOWN),)
     speed, start = max(landing.along_ground, 0.0), landing.along_face
     height = course.body.height
-    rolling = course.roller(course.landing_rolling, height)
-    first = roll(course.ground, start, speed, rolling, duration=course.reaction)
-    braking = course.roller(course.landing_rolling, height, braking=course.braking)
-    then = roll(course.ground, first.s, first.speed, braking)
+    rolling = course.roller(course.conditions.landing_rolling, height)
+    first = roll(course.terrain.ground, start, speed, rolling, duration=course.reaction)
+    braking = course.roller(course.conditions.landing_rolling, height, braking=course.conditions.braking)
+    then = roll(course.terrain.ground, first.s, first.speed, braking)
     notes = [
         Note(code=Code.WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT, values=(("along", float(track.lifted[0])),))
         for track in (first, then)
         if np.isfinite(track.lifted[0])
     ]
-    available = course.runout_end - start - course.wheelbase / 2
+    available = course.terrain.runout_end - start - course.rig.wheelbase / 2
     reaction = float(first.s[0] - start)
     stops_at_all = bool(then.stopped[0])
     braked = float(then.s[0] - first.s[0]) if stops_at_all else None

@@ -22,7 +22,8 @@ from jumpcalc.physics.body import Body
 from jumpcalc.plan.ask.edge import Edge, close_in
 from jumpcalc.plan.ask.landings import EXACT, Landings, land, land_each
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import Course
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["FASTEST", "Found", "Target", "aim_speed", "find_windows", "longest_run", "targets"]
 
@@ -42,12 +43,13 @@ class Target:
 
     def room(self, landings: Landings) -> np.ndarray:
         """How far inside the target each landing is [m]; negative outside."""
-        along, outcome = landings.along, landings.outcome
+        along = landings.along
         place = np.minimum(along - self.low, self.high - along)
-        hit = np.where(outcome > 0, self.hardest - np.nan_to_num(landings.fall_height), 0.0)
-        room = np.where((outcome > 0) & (outcome < 4), np.minimum(place, hit), np.minimum(place, -2 * EXACT))
+        hit = np.where(landings.reached, self.hardest - np.nan_to_num(landings.fall_height), 0.0)
+        room = np.where(landings.on_face, np.minimum(place, hit), np.minimum(place, -2 * EXACT))
         # before the knuckle a landing is short even where the deck's length would say otherwise
-        return np.where(outcome == 0, np.minimum(along, 0.0) - self.low, room)
+        room = np.where(landings.is_(Outcome.SHORT), np.minimum(along, 0.0) - self.low, room)
+        return np.where(landings.is_(Outcome.UNKNOWN), -np.inf, room)
 
     def margin(self, landings: Landings, side: str) -> np.ndarray:
         """The part of the room that ends a run on that side, smooth on the face; NaN off it."""
@@ -55,7 +57,7 @@ class Target:
             smooth = landings.along - self.low
         else:
             smooth = np.minimum(self.high - landings.along, self.hardest - landings.fall_height)
-        return np.where((landings.outcome > 0) & (landings.outcome < 4), smooth, np.nan) + _INSIDE
+        return np.where(landings.on_face, smooth, np.nan) + _INSIDE
 
     def end(self, side: str, outside: float, inside: float) -> Edge:
         """The slowest or fastest speed inside the target, ``"low"`` or ``"high"``, between two speeds [m/s]."""
@@ -78,12 +80,12 @@ class Found:
     why_none: Note | None
 
 
-def targets(course: Course) -> tuple[Target, Target, Target]:
+def targets(course: Prepared) -> tuple[Target, Target, Target]:
     """The window by the path that decides, the sure part of it, and the window of the textbook's point.
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
 
     Returns
@@ -91,14 +93,14 @@ def targets(course: Course) -> tuple[Target, Target, Target]:
     tuple of Target
         Three.
     """
-    half, hardest = course.wheelbase / 2, course.equivalent_fall
-    clean = {"low": half, "high": course.face - half, "hardest": hardest}
+    half, hardest = course.rig.wheelbase / 2, course.equivalent_fall
+    clean = {"low": half, "high": course.terrain.face - half, "hardest": hardest}
     return (
         Target(body=course.body, **clean),
         Target(
-            body=course.body, low=half + course.body_short, high=course.face - half - course.body_long, hardest=hardest
+            body=course.body, low=half + course.rig.body_short, high=course.terrain.face - half - course.rig.body_long, hardest=hardest
         ),
-        Target(body=course.bodies["point"], **clean),
+        Target(body=course.rig.bodies["point"], **clean),
     )
 
 
@@ -123,12 +125,12 @@ def aim_speed(slowest: float, fastest: float) -> float:
     return min((slowest + fastest) / 2, slowest / 0.9)
 
 
-def find_windows(course: Course, wanted: Sequence[Target]) -> tuple[Found, ...]:
+def find_windows(course: Prepared, wanted: Sequence[Target]) -> tuple[Found, ...]:
     """The longest run of lip speeds inside each target, searched in 0 to 40 m/s.
 
     Parameters
     ----------
-    course : Course
+    course : Prepared
         The jump.
     wanted : sequence of Target
         What counts as landing well.
@@ -203,7 +205,7 @@ def longest_run(speeds: np.ndarray, good: np.ndarray) -> tuple[int, int] | None:
     return int(starts[at]), int(stops[at])
 
 
-def _closer(course: Course, target: Target, speeds: np.ndarray, room: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _closer(course: Prepared, target: Target, speeds: np.ndarray, room: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """A finer look around each local best of a scan in which nothing was good."""
     for _ in range(5):
         padded = np.concatenate([[-np.inf], room, [-np.inf]])
@@ -233,24 +235,24 @@ def _limit(target: Target, edge: Edge) -> str:
     return "hit" if target.hardest - landed.fall_height[row] < target.high - landed.along[row] else "face"
 
 
-def _why_none(course: Course, target: Target, scans: dict[Body, Landings]) -> Note:
+def _why_none(course: Prepared, target: Target, scans: dict[Body, Landings]) -> Note:
     """Why no lip speed is inside a target."""
     scan = scans[target.body]
-    if course.face < course.wheelbase:
-        return Note(code=Code.FACE_SHORTER_THAN_BIKE, values=(("length", course.face), ("wheelbase", course.wheelbase)))
+    if course.terrain.face < course.rig.wheelbase:
+        return Note(code=Code.FACE_SHORTER_THAN_BIKE, values=(("length", course.terrain.face), ("wheelbase", course.rig.wheelbase)))
     if target.high < target.low:
-        return Note(code=Code.POSTURE_USES_UP_THE_LANDING, values=(("length", course.face),))
-    steepness = float(np.arctan2(-course.drop, course.gap))
-    if steepness >= course.angle:
-        return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.angle), ("needed", steepness)))
-    inside = (scan.along >= target.low) & (scan.along <= target.high) & (scan.outcome > 0) & (scan.outcome < 4)
+        return Note(code=Code.POSTURE_USES_UP_THE_LANDING, values=(("length", course.terrain.face),))
+    steepness = float(np.arctan2(-course.terrain.drop, course.terrain.gap))
+    if steepness >= course.terrain.angle:
+        return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.terrain.angle), ("needed", steepness)))
+    inside = (scan.along >= target.low) & (scan.along <= target.high) & scan.on_face
     fastest = scan.speed[-1]
-    if not (scan.outcome > 0).any():
+    if not scan.reached.any():
         return Note(code=Code.NOTHING_REACHES_THE_LANDING, values=(("speed", float(fastest)),))
-    fine = np.linspace(scan.speed[max(np.argmax(scan.outcome > 0) - 1, 0)], fastest, 400)
+    fine = np.linspace(scan.speed[max(np.argmax(scan.reached) - 1, 0)], fastest, 400)
     close = land(course, fine, body=target.body)
-    inside = (close.along >= target.low) & (close.along <= target.high) & (close.outcome > 0) & (close.outcome < 4)
+    inside = (close.along >= target.low) & (close.along <= target.high) & close.on_face
     if inside.any():
         softest = float(np.nanmin(close.fall_height[inside]))
         return Note(code=Code.EVERY_LANDING_HITS_TOO_HARD, values=(("height", softest), ("limit", target.hardest)))
-    return Note(code=Code.EVERY_PATH_SKIPS_THE_FACE, values=(("along", float(np.min(close.along[close.outcome > 0]))),))
+    return Note(code=Code.EVERY_PATH_SKIPS_THE_FACE, values=(("along", float(np.min(close.along[close.reached]))),))

@@ -28,12 +28,12 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.edge import Edge, close_in
 from jumpcalc.plan.ask.landings import Landings, land
-from jumpcalc.plan.ask.run_in import before
+from jumpcalc.plan.ask.run_in import foot_speeds, run_in_of
 from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.solve import foot_speeds
-from jumpcalc.plan.terrain import Course, course
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.views.side import Stretch, flown, ground_seen
 
 __all__ = [
@@ -226,7 +226,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     speed by the landing's metres per m/s: a rider whose posture landed them short was faster than the place
     says. For the near wall it is the range of speeds that hit it, widened by posture alone.
     """
-    jump, one = answer.jumps[index], course(answer.complete, index)
+    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     if jump.window.speeds is None:
         return Explanation(place=place, why_none=Note(code=Code.NO_AIM))
     aim, level = jump.landings[1], None if place.wall else rear_level(one, place)
@@ -235,7 +235,8 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     if place.wall and first is not None and over is not None:
         wall = first.inside, over.outside
         mid = 0.5 * sum(wall)
-    today, calm, vacuum = (one.drag, one.tailwind, one.crosswind), (one.drag, 0.0, 0.0), (0.0, 0.0, 0.0)
+    air = one.conditions
+    today, calm, vacuum = (air.drag, air.tailwind, air.crosswind), (air.drag, 0.0, 0.0), (0.0, 0.0, 0.0)
     flights = [
         (1.0 if mid is None else mid, *today),
         (1.0 if at_end is None else at_end.outside, *today),
@@ -250,13 +251,13 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     if place.wall:
         if wall is None or landing.surface != "wall":
             return Explanation(place=place, why_none=Note(code=Code.NO_NEAR_WALL))
-        shifts = (0.0, -one.body_long, 0.0, one.body_short)
+        shifts = (0.0, -one.rig.body_long, 0.0, one.rig.body_short)
         normal_low, low, *_ = _shifted(one, first.outside, shifts)
         *_, normal_high, high = _shifted(one, over.inside, shifts)
     else:
         if mid is None or abs(_rear(one, landing.x) - level) > _THERE:
             return Explanation(place=place, why_none=Note(code=Code.NO_SPEED_LANDS_THERE, values=(("level", level),)))
-        shifts = (-doubt, -doubt - one.body_long, doubt, doubt + one.body_short)
+        shifts = (-doubt, -doubt - one.rig.body_long, doubt, doubt + one.rig.body_short)
         normal_low, low, normal_high, high = _shifted(one, mid, shifts)
     normal, lip = Band(low=normal_low, mid=mid, high=normal_high), Band(low=low, mid=mid, high=high)
     feet = [float(v) for v in foot_speeds(one, [lip.low, mid, lip.high], heights=one.body.height)]
@@ -269,8 +270,8 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         landing=landing,
         aim=aim,
         rear=float(_rear(one, landing.x)),
-        shape=one.shape,
-        face=one.face,
+        shape=one.terrain.shape,
+        face=one.terrain.face,
         along=rear_place(one, landing).along,
         aim_along=rear_place(one, aim).along,
         why=_why(aim, landing, still_x, vacuum_x, jump.sensitivity.per_wind),
@@ -279,12 +280,12 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     )
 
 
-def rear_level(one: Course, place: Place) -> float:
+def rear_level(one: Prepared, place: Place) -> float:
     """Level distance of a place from the lip edge; not for the wall.
 
     Parameters
     ----------
-    one : Course
+    one : Prepared
         The jump.
     place : Place
         By level distance or from the knuckle.
@@ -294,15 +295,15 @@ def rear_level(one: Course, place: Place) -> float:
     float
         Distance [m].
     """
-    return place.level if place.level is not None else float(one.ground.point(np.array(place.along))[0])
+    return place.level if place.level is not None else float(one.terrain.ground.point(np.array(place.along))[0])
 
 
-def rear_place(one: Course, landing: LandingResult) -> Place:
+def rear_place(one: Prepared, landing: LandingResult) -> Place:
     """Where the rear wheel of a landing touches, from the knuckle; the near wall for one that hit it.
 
     Parameters
     ----------
-    one : Course
+    one : Prepared
         The jump.
     landing : LandingResult
         One touchdown.
@@ -317,12 +318,12 @@ def rear_place(one: Course, landing: LandingResult) -> Place:
     return Place(along=along_at(one, float(_rear(one, landing.x))))
 
 
-def along_at(one: Course, level: float) -> float:
+def along_at(one: Prepared, level: float) -> float:
     """Distance along the ground from the knuckle of a level distance from the edge.
 
     Parameters
     ----------
-    one : Course
+    one : Prepared
         The jump.
     level : float
         Level distance from the lip edge [m].
@@ -332,16 +333,16 @@ def along_at(one: Course, level: float) -> float:
     float
         Distance [m], negative before the knuckle; level where there is no deck.
     """
-    piece = np.array([max(int(np.searchsorted(one.ground.x, level, side="right")) - 1, 0)])
-    return float(one.ground.distance_over(np.array([level]), piece)[0])
+    piece = np.array([max(int(np.searchsorted(one.terrain.ground.x, level, side="right")) - 1, 0)])
+    return float(one.terrain.ground.distance_over(np.array([level]), piece)[0])
 
 
-def _rear(one: Course, x: np.ndarray) -> np.ndarray:
+def _rear(one: Prepared, x: np.ndarray) -> np.ndarray:
     """Level distance of the rear contact for that of the midpoint [m]."""
-    return x - 0.5 * one.wheelbase * math.cos(one.fall)
+    return x - 0.5 * one.rig.wheelbase * math.cos(one.terrain.fall)
 
 
-def _edges(one: Course, level: float | None) -> list[Edge | None]:
+def _edges(one: Prepared, level: float | None) -> list[Edge | None]:
     """The first lip speeds that put the rear wheel at a level distance [m], or that hit and clear the near wall.
 
     Four, None where no speed does or the slowest does: at the place, or into the wall and over it; at the end of the
@@ -354,7 +355,7 @@ def _edges(one: Course, level: float | None) -> list[Edge | None]:
 
     def over_wall(landed: Landings) -> np.ndarray:
         # the knuckle's very edge is neither wall nor face
-        return np.where(landed.outcome > 0, landed.along, np.nan)
+        return np.where(landed.reached, landed.along, np.nan)
 
     def there(landed: Landings) -> np.ndarray:
         known = (landed.surface != "wall") & (landed.surface != "edge")
@@ -362,13 +363,13 @@ def _edges(one: Course, level: float | None) -> list[Edge | None]:
 
     def beyond(past: float) -> tuple[Callable[[Landings], np.ndarray], Callable[[Landings], np.ndarray]]:
         def over_by(landed: Landings) -> np.ndarray:
-            return np.where(landed.outcome > 0, landed.along - one.face - past, np.nan)
+            return np.where(landed.reached, landed.along - one.terrain.face - past, np.nan)
 
         return lambda landed: over_by(landed) >= 0, over_by
 
     wanted = [
-        (lambda landed: (landed.surface == "wall") | (landed.outcome > 0), never),
-        (lambda landed: landed.outcome > 0, over_wall),
+        (lambda landed: (landed.surface == "wall") | landed.reached, never),
+        (lambda landed: landed.reached, over_wall),
     ]
     if level is not None:
         wanted = [(lambda landed: _rear(one, landed.x) >= level, there), None]
@@ -385,7 +386,7 @@ def _edges(one: Course, level: float | None) -> list[Edge | None]:
     return edges
 
 
-def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float, ...]:
+def _shifted(one: Prepared, speed: float, shifts: Sequence[float]) -> tuple[float, ...]:
     """Speeds that land so much further along the ground [m] than this one does.
 
     Across a near wall places and speeds do not go together: there the ground on this side of it is taken to go on.
@@ -395,7 +396,7 @@ def _shifted(one: Course, speed: float, shifts: Sequence[float]) -> tuple[float,
     landed = land(one, tries)
     flown = (landed.surface != "edge") & (landed.surface != "wall")
     if (landed.surface == "wall").any():
-        reached = landed.outcome > 0
+        reached = landed.reached
         flown &= (landed.surface != "knuckle") & (reached == reached[np.searchsorted(tries, speed)])
     tries, along = tries[flown], landed.along[flown]
     if len(tries) < 2:
@@ -449,10 +450,10 @@ def cure_of(answer: Answer, index: int, explained: Explanation) -> Cure:
     Cure
         By speed, by start mark, by strokes.
     """
-    jump, line, one = answer.jumps[index], answer.complete, course(answer.complete, index)
+    jump, line = answer.jumps[index], answer.complete
     mid, foot = explained.normal.mid, explained.foot.mid
     speeds = jump.window.speeds
-    run_in = before(line, one) if index == 0 else None
+    run_in = run_in_of(prepare(answer.line)) if index == 0 else None
     moved = fit = strokes = None
     if run_in is not None and jump.run_in is not None and jump.run_in.marks[1] is not None:
         start = float(run_in.starts(np.array([mid]), run_in.roller())[0])
@@ -492,17 +493,17 @@ def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
         At the last moment the bike stands on the ground where its rear wheel touches; at a wall it is the latest
         moment at which no wheel is in the ground.
     """
-    one = course(answer.complete, index)
-    pace = (one.wheelbase + 1.6 * WHEEL) / max(explained.aim.lip_speed * math.cos(one.angle), 0.1)
+    one = prepare(answer.line).jumps[index]
+    pace = (one.rig.wheelbase + 1.6 * WHEEL) / max(explained.aim.lip_speed * math.cos(one.terrain.angle), 0.1)
     step = next((value for value in _STEPS if value >= pace), _STEPS[-1])
     aim, theirs = (_moments(answer, one, landing, step) for landing in (explained.aim, explained.landing))
     mark = theirs[-1].rear
     if explained.landing.surface == "wall":
-        mark = one.gap, min(theirs[-1].front[1], -one.drop)
+        mark = one.terrain.gap, min(theirs[-1].front[1], -one.terrain.drop)
     return Strip(ground=ground_seen(answer.complete, one, index), step=step, aim=aim, theirs=theirs, mark=mark)
 
 
-def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -> tuple[Moment, ...]:
+def _moments(answer: Answer, one: Prepared, landing: LandingResult, step: float) -> tuple[Moment, ...]:
     """One flight at equal time steps and at its end."""
     if landing.flight <= 0:
         return ()
@@ -514,13 +515,13 @@ def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -
         attitude, _ = leaving.hangs(place[:, 0])
         # the point's path has no height of its own: its rider is drawn as high as any
         height = answer.complete.rider.centre_of_mass_height if one.body.height == 0 else leaving.height
-        across, up = 0.5 * one.wheelbase * np.cos(attitude), 0.5 * one.wheelbase * np.sin(attitude)
+        across, up = 0.5 * one.rig.wheelbase * np.cos(attitude), 0.5 * one.rig.wheelbase * np.sin(attitude)
         return x - across, z - up, x + across, z + up, x - height * np.sin(attitude), z + height * np.cos(attitude)
 
     if landing.surface == "wall":
         times = np.linspace(0.0, landing.flight, 200)
         _, _, x, z, *_ = seen(times)
-        end = float(times[np.nonzero((x < one.gap) | (z >= -one.drop - _IN_GROUND))[0][-1]])
+        end = float(times[np.nonzero((x < one.terrain.gap) | (z >= -one.terrain.drop - _IN_GROUND))[0][-1]])
     else:
         end = landing.flight
     at = np.append(np.arange(0.0, max(end - 0.5 * step, 1e-9), step), end)
@@ -528,20 +529,20 @@ def _moments(answer: Answer, one: Course, landing: LandingResult, step: float) -
         Moment(time=float(t), rear=(rx, rz), front=(fx, fz), rider=(x, z))
         for t, rx, rz, fx, fz, x, z in zip(at, *(part.tolist() for part in seen(at)), strict=True)
     ]
-    if landing.surface not in ("wall", "face") or (landing.outcome == "rear short" and one.shape == "tabletop"):
+    if landing.surface not in ("wall", "face") or (landing.outcome is Outcome.REAR_SHORT and one.terrain.shape == "tabletop"):
         height = math.dist(made[-1].rider, (landing.x, landing.z))
         made[-1] = _standing(one, float(_rear(one, landing.x)), end, height=height)
     return tuple(made)
 
 
-def _standing(one: Course, level: float, time: float, *, height: float) -> Moment:
+def _standing(one: Prepared, level: float, time: float, *, height: float) -> Moment:
     """A bike with both wheels on the ground, its rear one at a level distance from the edge [m]."""
     s = rear_s = float(along_at(one, level))
-    rear = tuple(float(v) for v in one.ground.point(np.array(rear_s)))
+    rear = tuple(float(v) for v in one.terrain.ground.point(np.array(rear_s)))
     for _ in range(30):
         # the chord between the wheels is shorter than the ground under them
-        front = tuple(float(v) for v in one.ground.point(np.array(s)))
-        s += one.wheelbase - math.dist(front, rear)
-    across, up = ((b - a) / one.wheelbase for a, b in zip(rear, front, strict=True))
+        front = tuple(float(v) for v in one.terrain.ground.point(np.array(s)))
+        s += one.rig.wheelbase - math.dist(front, rear)
+    across, up = ((b - a) / one.rig.wheelbase for a, b in zip(rear, front, strict=True))
     middle = 0.5 * (rear[0] + front[0]), 0.5 * (rear[1] + front[1])
     return Moment(time=time, rear=rear, front=front, rider=(middle[0] - height * up, middle[1] + height * across))

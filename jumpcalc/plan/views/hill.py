@@ -14,9 +14,9 @@ from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan.answer import Answer, RideStep, Span
 from jumpcalc.plan.ask.ride import run_on
-from jumpcalc.plan.ask.run_in import before, climb
+from jumpcalc.plan.ask.run_in import climb, run_in_of
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import Course, course
+from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.views.side import Stretch, flown_path
 
 __all__ = ["HillView", "Mark", "SpeedTrace", "hill_view"]
@@ -80,9 +80,9 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
     HillView or None
         None where the run-in is not measured.
     """
-    line, first = answer.complete, answer.jumps[0]
-    courses = [course(line, index) for index in range(len(line.jumps))]
-    run_in = before(line, courses[0])
+    first = answer.jumps[0]
+    prepared = prepare(answer.line)
+    courses, run_in = prepared.jumps, run_in_of(prepared)
     if run_in is None:
         return None
     begin = 0.0 if mark is None else min(max(run_in.foot - mark, 0.0), run_in.foot)
@@ -100,16 +100,16 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
     xs, zs, flights, edges = [x], [z], [], []
     origin = (float(x[-1]), float(z[-1]))
     for i, one in enumerate(courses):
-        origin = (origin[0] - one.foot_x, origin[1] - one.foot_z)
+        origin = (origin[0] - one.terrain.foot_x, origin[1] - one.terrain.foot_z)
         _lip(one, origin, foot[0], xs, zs, speeds)
         edges.append(Mark(name=answer.jumps[i].name, before_foot=0.0, x=origin[0], z=origin[1]))
-        end = one.runout_end if one.runout_end is not None else one.runout_start + 3.0
+        end = one.terrain.runout_end if one.terrain.runout_end is not None else one.terrain.runout_start + 3.0
         _landing_ground(one, origin, end, xs, zs)
         if i < len(steps):
             foot = _ride_on(one, origin, steps[i], end, flights, speeds)
         else:
             foot = np.array([np.nan])
-        last_x, last_z = one.ground.point(np.array([end]))
+        last_x, last_z = one.terrain.ground.point(np.array([end]))
         origin = (origin[0] + float(last_x[0]), origin[1] + float(last_z[0]))
     names = ("slowest clean", "aim", "fastest clean")
     found = [(name, mark) for name, mark in zip(names, first.run_in.marks, strict=True) if mark is not None]
@@ -137,34 +137,34 @@ def _known_speeds(tracks: list[Track], s: np.ndarray) -> np.ndarray:
     return known
 
 
-def _lip(one: Course, origin: tuple[float, float], foot: float, xs: list, zs: list, speeds: list) -> None:
+def _lip(one: Prepared, origin: tuple[float, float], foot: float, xs: list, zs: list, speeds: list) -> None:
     """Ground of a lip and the speed up it."""
-    if one.lip is None:
+    if one.terrain.lip is None:
         return
-    s = np.linspace(0.0, one.lip.end, max(2, int(one.lip.end / (_SPACING / 2))))
-    x, z = one.lip.point(s)
+    s = np.linspace(0.0, one.terrain.lip.end, max(2, int(one.terrain.lip.end / (_SPACING / 2))))
+    x, z = one.terrain.lip.point(s)
     xs.append(x + origin[0])
     zs.append(z + origin[1])
     if np.isfinite(foot):
-        _, up = climb(one, np.array([foot]), one.roller(one.lip_rolling, one.body.height))
+        _, up = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, one.body.height))
         speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(up.speed_at(s)[0])))
 
 
-def _landing_ground(one: Course, origin: tuple[float, float], end: float, xs: list, zs: list) -> None:
+def _landing_ground(one: Prepared, origin: tuple[float, float], end: float, xs: list, zs: list) -> None:
     """Ground from the edge over deck or gap, face and exit to the end of the runout."""
-    if one.shape == "tabletop":
+    if one.terrain.shape == "tabletop":
         xs.append(np.array([origin[0]]))
         zs.append(np.array([origin[1]]))
     else:
-        xs.append(origin[0] + np.array([0.0, 0.0, one.gap]))
-        zs.append(origin[1] + np.array([0.0, one.floor, one.floor]))
-    x, z = one.ground.point(np.linspace(0.0, end, max(2, int(end / _SPACING))))
+        xs.append(origin[0] + np.array([0.0, 0.0, one.terrain.gap]))
+        zs.append(origin[1] + np.array([0.0, one.terrain.floor, one.terrain.floor]))
+    x, z = one.terrain.ground.point(np.linspace(0.0, end, max(2, int(end / _SPACING))))
     xs.append(x + origin[0])
     zs.append(z + origin[1])
 
 
 def _ride_on(
-    one: Course, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list
+    one: Prepared, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list
 ) -> np.ndarray:
     """The flight and the ride on from its landing; the speed at the foot of the next lip, NaN where it ends before."""
     landing = step.landing
@@ -178,10 +178,10 @@ def _ride_on(
         speeds.append(SpeedTrace(name="air", x=_floats(np.array(path.x) + origin[0]), speed=_floats(velocity)))
     if landing.outcome == "short" or landing.along_ground is None or landing.along_face >= end:
         return np.array([np.nan])
-    roller = one.roller(one.landing_rolling, one.body.height)
-    on = roll(one.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end)
+    roller = one.roller(one.conditions.landing_rolling, one.body.height)
+    on = roll(one.terrain.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end)
     s = np.linspace(landing.along_face, float(on.s[0]), max(2, int((on.s[0] - landing.along_face) / _SPACING)))
-    x, _ = one.ground.point(s)
+    x, _ = one.terrain.ground.point(s)
     speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(on.speed_at(s)[0])))
     return np.where(on.reached, on.speed, np.nan)
 

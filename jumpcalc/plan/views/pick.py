@@ -12,7 +12,7 @@ import numpy as np
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.explain import Place, along_at, rear_level, rear_place
-from jumpcalc.plan.terrain import Course, course
+from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.views.side import Stretch, ground_seen
 
 __all__ = ["PickView", "Tick", "pick_view", "place_at"]
@@ -63,8 +63,8 @@ def pick_view(answer: Answer, index: int, place: Place | None, *, step: float = 
     PickView
         Ticks from a step before the knuckle to the end of the face.
     """
-    one, jump = course(answer.complete, index), answer.jumps[index]
-    along = np.arange(-1, math.floor(one.face / step + 1e-9) + 1) * step
+    one, jump = prepare(answer.line).jumps[index], answer.jumps[index]
+    along = np.arange(-1, math.floor(one.terrain.face / step + 1e-9) + 1) * step
     ticks = [
         Tick(along=float(s), x=x, z=z) for s in along for x, z in [_on_ground(one, Place(along=float(s)))] if x > 0
     ]
@@ -94,18 +94,19 @@ def place_at(answer: Answer, index: int, x: float, z: float) -> Place:
         The near wall for a place beside it and below the knuckle; else the ground above or below the
         place, not farther back than the lip edge.
     """
-    one = course(answer.complete, index)
-    if one.shape == "gap" and abs(x - one.gap) < _WALL_REACH and z < -one.drop - _WALL_DEPTH and x < one.gap + 0.1:
+    one = prepare(answer.line).jumps[index]
+    gap, knuckle = one.terrain.gap, -one.terrain.drop
+    if one.terrain.shape == "gap" and gap - _WALL_REACH < x < gap + 0.1 and z < knuckle - _WALL_DEPTH:
         return Place(wall=True)
     return Place(along=along_at(one, max(x, 0.0)))
 
 
-def _on_ground(one: Course, place: Place) -> tuple[float, float]:
+def _on_ground(one: Prepared, place: Place) -> tuple[float, float]:
     """Where a place lies [m]; half way down to the floor for the wall, level with the knuckle over a gap."""
     if place.wall:
-        return one.gap, 0.5 * (-one.drop + one.floor)
+        return one.terrain.gap, 0.5 * (-one.terrain.drop + one.terrain.floor)
     level = rear_level(one, place)
-    if level < one.gap and one.shape != "tabletop":
-        return level, -one.drop
-    x, z = one.ground.point(np.array([along_at(one, level)]))
+    if level < one.terrain.gap and one.terrain.shape != "tabletop":
+        return level, -one.terrain.drop
+    x, z = one.terrain.ground.point(np.array([along_at(one, level)]))
     return float(x[0]), float(z[0])

@@ -14,13 +14,14 @@ import numpy as np
 from jumpcalc.physics.body import Departure, depart
 from jumpcalc.physics.flight import Flight, fly
 from jumpcalc.physics.ground import chain
-from jumpcalc.plan.answer import OUTCOMES, Answer, LandingResult
+from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.run_in import foot_speeds, run_in_of
 from jumpcalc.plan.ask.window import aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.solve import checked, foot_speeds
-from jumpcalc.plan.terrain import Course, course
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.terrain import Prepared, prepare
 
 __all__ = [
     "ImpactCurve",
@@ -143,7 +144,7 @@ def side_view(answer: Answer, index: int) -> SideView:
         Ground, paths at the slowest, aimed and fastest clean speed and a slower one that lands short; where
         no speed lands clean, up to three speeds around the first that reaches the landing.
     """
-    jump, one = answer.jumps[index], course(answer.complete, index)
+    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     slow = None if jump.sensitivity is None else jump.sensitivity.slow_10
     return _side(answer.complete, index, one, jump.landings, slow)
 
@@ -170,8 +171,9 @@ def first_view(line: Line, index: int, own: LandingResult | None = None) -> Side
     InputError
         Where inputs contradict each other.
     """
-    filled, _, courses = checked(line)
-    one = courses[index]
+    prepared = prepare(line)
+    run_in_of(prepared)
+    filled, one = prepared.line, prepared.jumps[index]
     found = find_windows(one, targets(one)[:1])[0]
     if found.low is None:
         return _side(filled, index, one, (), None, own)
@@ -184,14 +186,14 @@ def first_view(line: Line, index: int, own: LandingResult | None = None) -> Side
 def _side(
     line: Line,
     index: int,
-    one: Course,
+    one: Prepared,
     landings: tuple[LandingResult, ...],
     slow: LandingResult | None,
     own: LandingResult | None = None,
 ) -> SideView:
     """The view of clean landings from slow to fast, of one a tenth slower than the aim, and of one's own."""
     if landings:
-        if slow.outcome == "clean":
+        if slow.outcome is Outcome.CLEAN:
             # in a wide window a tenth below the aim still lands clean
             slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)
         named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
@@ -200,16 +202,16 @@ def _side(
     if own is not None:
         named = sorted([*named, ("own", own)], key=lambda pair: pair[1].lip_speed)
     return SideView(
-        shape=one.shape,
-        angle=one.angle,
-        fall=one.fall,
-        gap=one.gap,
-        drop=one.drop,
-        face=one.face,
-        lip_height=one.lip_height,
+        shape=one.terrain.shape,
+        angle=one.terrain.angle,
+        fall=one.terrain.fall,
+        gap=one.terrain.gap,
+        drop=one.terrain.drop,
+        face=one.terrain.face,
+        lip_height=one.terrain.lip_height,
         ground=ground_seen(line, one, index),
-        foot=None if one.lip is None else (one.foot_x, one.foot_z),
-        knuckle=(one.gap, -one.drop),
+        foot=None if one.terrain.lip is None else (one.terrain.foot_x, one.terrain.foot_z),
+        knuckle=(one.terrain.gap, -one.terrain.drop),
         clean=_clean(one),
         paths=_paths(one, named),
     )
@@ -230,22 +232,22 @@ def stop_view(answer: Answer, index: int) -> StopView | None:
     StopView or None
         None where there is no stopping answer.
     """
-    jump, one = answer.jumps[index], course(answer.complete, index)
+    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     stop = jump.stop
-    if stop is None or one.runout_end is None:
+    if stop is None or one.terrain.runout_end is None:
         return None
     start = jump.landings[-1].along_face
     brakes = start + stop.reaction
     stands = None if stop.total is None else start + stop.total
     room = start + stop.available
-    last = max(value for value in (one.runout_end, stands, brakes) if value is not None)
+    last = max(value for value in (one.terrain.runout_end, stands, brakes) if value is not None)
     return StopView(
         ground=_along(one, 0.0, last + max(2.0, 0.04 * last), "runout", spacing=max(_SPACING, last / 400)),
         touchdown=_place(one, start),
         brakes=_place(one, brakes),
         stops=None if stands is None else _place(one, stands),
         room_end=_place(one, room),
-        end=_place(one, one.runout_end),
+        end=_place(one, one.terrain.runout_end),
         reaction=_along(one, start, brakes, "reaction"),
         braking=None if stands is None else _along(one, brakes, stands, "braking"),
     )
@@ -267,7 +269,7 @@ def impact_curve(answer: Answer, index: int) -> ImpactCurve:
         From three quarters of the slowest clean speed to a fifth above the fastest one; where there is
         none, around the first speed that reaches the landing.
     """
-    jump, one = answer.jumps[index], course(answer.complete, index)
+    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     if jump.window.speeds is not None:
         low, high = 0.75 * jump.window.speeds.min, min(1.2 * jump.window.speeds.max, 40.0)
     else:
@@ -277,34 +279,34 @@ def impact_curve(answer: Answer, index: int) -> ImpactCurve:
     first = np.ceil(low / step)
     speed = np.arange(first, np.floor(high / step) + 1) * step
     landed = land(one, speed)
-    foot = foot_speeds(one, speed, heights=one.body.height) if one.lip is not None else ()
+    foot = foot_speeds(one, speed, heights=one.body.height) if one.terrain.lip is not None else ()
     return ImpactCurve(
         speed=tuple(float(v) for v in speed),
         foot=_floats(foot),
         fall_height=tuple(float(h) if np.isfinite(h) else None for h in landed.fall_height),
-        outcome=tuple(OUTCOMES[i] for i in landed.outcome),
+        outcome=landed.outcomes,
         surface=tuple(str(name) for name in landed.surface),
         limit=one.equivalent_fall,
     )
 
 
-def _tries(one: Course) -> list[LandingResult]:
+def _tries(one: Prepared) -> list[LandingResult]:
     """Landings worth showing where none is clean: the first speed that reaches the face, and around it."""
     landed = land(one, _REACH)
-    reached = np.nonzero(landed.outcome > 0)[0]
+    reached = np.nonzero(landed.reached)[0]
     first = float(_REACH[reached[0]]) if len(reached) else 10.0
     speeds = np.array([0.85, 1.0, 1.15]) * first
     return [row for row in map(land(one, speeds).result, range(3)) if row.surface != "edge"] or [landed.result(-1)]
 
 
-def ground_seen(line: Line, one: Course, index: int) -> tuple[Stretch, ...]:
+def ground_seen(line: Line, one: Prepared, index: int) -> tuple[Stretch, ...]:
     """The parts of a jump's ground in the order they are ridden, with some of what lies before and after.
 
     Parameters
     ----------
     line : Line
         With its defaults filled in.
-    one : Course
+    one : Prepared
         The jump.
     index : int
         Which jump it is, from 0.
@@ -321,36 +323,36 @@ def ground_seen(line: Line, one: Course, index: int) -> tuple[Stretch, ...]:
         led = chain(pieces)
         s = _marks(max(0.0, led.end - _BEFORE), led.end, _SPACING)
         x, z = led.point(s)
-        parts.append(_stretch("run-in", x - x[-1] + one.foot_x, z - z[-1] + one.foot_z))
+        parts.append(_stretch("run-in", x - x[-1] + one.terrain.foot_x, z - z[-1] + one.terrain.foot_z))
     else:
-        parts.append(_stretch("run-in", one.foot_x - np.array([_BEFORE, 0.0]), np.full(2, one.foot_z)))
-    if one.lip is not None:
-        parts.append(_stretch("lip", *one.lip.point(_marks(0.0, one.lip.end, _SPACING))))
-    if one.shape == "tabletop":
-        parts.append(_stretch("deck", np.array([0.0, one.gap]), np.array([0.0, -one.drop])))
+        parts.append(_stretch("run-in", one.terrain.foot_x - np.array([_BEFORE, 0.0]), np.full(2, one.terrain.foot_z)))
+    if one.terrain.lip is not None:
+        parts.append(_stretch("lip", *one.terrain.lip.point(_marks(0.0, one.terrain.lip.end, _SPACING))))
+    if one.terrain.shape == "tabletop":
+        parts.append(_stretch("deck", np.array([0.0, one.terrain.gap]), np.array([0.0, -one.terrain.drop])))
     else:
-        x, z = [0.0, 0.0, one.gap, one.gap], [0.0, one.floor, one.floor, -one.drop]
+        x, z = [0.0, 0.0, one.terrain.gap, one.terrain.gap], [0.0, one.terrain.floor, one.terrain.floor, -one.terrain.drop]
         parts.append(_stretch("gap", np.array(x), np.array(z)))
-    exit_end = one.runout_start
-    parts.append(_along(one, 0.0, one.face, "face"))
-    if exit_end > one.face:
-        parts.append(_along(one, one.face, exit_end, "exit"))
+    exit_end = one.terrain.runout_start
+    parts.append(_along(one, 0.0, one.terrain.face, "face"))
+    if exit_end > one.terrain.face:
+        parts.append(_along(one, one.terrain.face, exit_end, "exit"))
     parts.append(_along(one, exit_end, exit_end + _AFTER, "runout"))
     return tuple(parts)
 
 
-def _clean(one: Course) -> Stretch | None:
+def _clean(one: Prepared) -> Stretch | None:
     """The stretch of the face where both wheels fit."""
-    half = one.wheelbase / 2
-    return _along(one, half, one.face - half, "clean") if one.face > one.wheelbase else None
+    half = one.rig.wheelbase / 2
+    return _along(one, half, one.terrain.face - half, "clean") if one.terrain.face > one.rig.wheelbase else None
 
 
-def flown(one: Course, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
+def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
     """The flights of landings on a jump, until the last of them touches down.
 
     Parameters
     ----------
-    one : Course
+    one : Prepared
         The jump.
     landings : sequence of LandingResult
         Touchdowns that flew.
@@ -363,25 +365,25 @@ def flown(one: Course, landings: Sequence[LandingResult]) -> tuple[Departure, Fl
         The same rows.
     """
     speed = np.array([landing.lip_speed for landing in landings])
-    leaving = depart(one.body, speed, angle=one.angle, gap=one.gap, fall=one.fall)
+    leaving = depart(one.body, speed, angle=one.terrain.angle, gap=one.terrain.gap, fall=one.terrain.fall)
     return leaving, fly(
         leaving.v_x,
         leaving.v_z,
-        drag=one.drag,
-        tailwind=one.tailwind,
-        crosswind=one.crosswind,
+        drag=one.conditions.drag,
+        tailwind=one.conditions.tailwind,
+        crosswind=one.conditions.crosswind,
         x=leaving.x,
         z=leaving.z,
         duration=max(landing.flight for landing in landings),
     )
 
 
-def _paths(one: Course, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
+def _paths(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
     """The flown paths of landings; one that rolled off the edge has none."""
     return tuple(path for path, _ in _paths_and_speeds(one, named))
 
 
-def _paths_and_speeds(one: Course, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:
+def _paths_and_speeds(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:
     """The flown paths of landings that flew, each with the rider's speed [m/s] along it."""
     named = [(name, landing) for name, landing in named if landing.flight > 0]
     if not named:
@@ -397,12 +399,12 @@ def _paths_and_speeds(one: Course, named: Sequence[tuple[str, LandingResult]]) -
     ]
 
 
-def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[float, ...]]:
+def flown_path(one: Prepared, landing: LandingResult) -> tuple[Path | None, tuple[float, ...]]:
     """The wheels' way through the air of one landing, and the rider's speed along it.
 
     Parameters
     ----------
-    one : Course
+    one : Prepared
         The jump.
     landing : LandingResult
         Its touchdown.
@@ -418,17 +420,17 @@ def flown_path(one: Course, landing: LandingResult) -> tuple[Path | None, tuple[
     return found[0] if found else (None, ())
 
 
-def _along(one: Course, start: float, end: float, name: str, *, spacing: float = _SPACING) -> Stretch:
+def _along(one: Prepared, start: float, end: float, name: str, *, spacing: float = _SPACING) -> Stretch:
     """A stretch of the landing's ground between two distances from the knuckle [m]."""
-    return _stretch(name, *one.ground.point(_marks(start, end, spacing)))
+    return _stretch(name, *one.terrain.ground.point(_marks(start, end, spacing)))
 
 
 def _marks(start: float, end: float, spacing: float) -> np.ndarray:
     return np.linspace(start, end, max(2, min(2000, int(np.ceil((end - start) / spacing)) + 1)))
 
 
-def _place(one: Course, s: float) -> tuple[float, float]:
-    x, z = one.ground.point(np.array([s]))
+def _place(one: Prepared, s: float) -> tuple[float, float]:
+    x, z = one.terrain.ground.point(np.array([s]))
     return float(x[0]), float(z[0])
 
 

@@ -126,6 +126,7 @@ _OUTCOMES = {
     "clean": "both wheels on the landing",
     "front long": "front wheel past the landing",
     "long": "overshot",
+    "unknown": "could not be worked out",
 }
 
 _SHORT = {
