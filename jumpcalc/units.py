@@ -1,8 +1,8 @@
 """Units at the edges: inside, everything is SI and radians.
 
 A kind of quantity has a table of unit suffixes. The suffix of a file key or of a form field is
-its unit: ``gap_m`` and ``gap_ft`` are one quantity. Constants come from `scipy.constants`
-(NIST SP 811: 1 ft = 0.3048 m, 1 in = 0.0254 m, 1 mi = 1609.344 m, 1 lb = 0.45359237 kg).
+its unit: ``gap_m`` and ``gap_ft`` are one quantity. The constants are exact (NIST SP 811) and stand here
+because importing those of scipy takes longer than most answers; the tests hold both to each other.
 """
 
 from __future__ import annotations
@@ -11,11 +11,16 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scipy import constants
-
 __all__ = ["IMPERIAL", "KINDS", "METRIC", "STANDARD_GRAVITY", "Unit", "from_si", "shortest_in", "to_si"]
 
-STANDARD_GRAVITY = constants.g  # 9.80665 m/s², ISO 80000-3
+STANDARD_GRAVITY = 9.80665  # m/s², ISO 80000-3
+_FOOT = 0.3048  # m
+_INCH = 0.0254  # m
+_MPH = 0.44704  # m/s
+_KMH = 1 / 3.6  # m/s
+_POUND = 0.45359237  # kg
+_DEGREE = math.pi / 180  # rad
+_ZERO_CELSIUS = 273.15  # K
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,32 +43,32 @@ _PERCENT_SLOPE = Unit(
 )
 _CELSIUS = Unit(
     sign="°C",
-    to_si=lambda v: v + constants.zero_Celsius,
-    from_si=lambda v: v - constants.zero_Celsius,
+    to_si=lambda v: v + _ZERO_CELSIUS,
+    from_si=lambda v: v - _ZERO_CELSIUS,
 )
 _FAHRENHEIT = Unit(
     sign="°F",
-    to_si=lambda v: (v - 32) / 1.8 + constants.zero_Celsius,
-    from_si=lambda v: (v - constants.zero_Celsius) * 1.8 + 32,
+    to_si=lambda v: (v - 32) / 1.8 + _ZERO_CELSIUS,
+    from_si=lambda v: (v - _ZERO_CELSIUS) * 1.8 + 32,
 )
 _ONE = Unit(sign="", to_si=lambda v: v, from_si=lambda v: v)
 
 KINDS: dict[str, dict[str, Unit]] = {
     "length": {
         "m": _scaled("m", 1.0),
-        "cm": _scaled("cm", constants.centi),
-        "mm": _scaled("mm", constants.milli),
-        "ft": _scaled("ft", constants.foot),
-        "in": _scaled("in", constants.inch),
+        "cm": _scaled("cm", 0.01),
+        "mm": _scaled("mm", 0.001),
+        "ft": _scaled("ft", _FOOT),
+        "in": _scaled("in", _INCH),
     },
     "speed": {
-        "kmh": _scaled("km/h", constants.kmh),
-        "mph": _scaled("mph", constants.mph),
+        "kmh": _scaled("km/h", _KMH),
+        "mph": _scaled("mph", _MPH),
         "mps": _scaled("m/s", 1.0),
     },
-    "mass": {"kg": _scaled("kg", 1.0), "lb": _scaled("lb", constants.pound)},
-    "area": {"m2": _scaled("m²", 1.0), "ft2": _scaled("ft²", constants.foot**2)},
-    "angle": {"deg": _scaled("°", constants.degree), "percent": _PERCENT_SLOPE},
+    "mass": {"kg": _scaled("kg", 1.0), "lb": _scaled("lb", _POUND)},
+    "area": {"m2": _scaled("m²", 1.0), "ft2": _scaled("ft²", _FOOT**2)},
+    "angle": {"deg": _scaled("°", _DEGREE), "percent": _PERCENT_SLOPE},
     "temperature": {"c": _CELSIUS, "f": _FAHRENHEIT},
     "time": {"s": _scaled("s", 1.0)},
     "energy": {"j": _scaled("J", 1.0)},

@@ -20,7 +20,7 @@ MAY = {
     "plan": ("jumpcalc.errors", "jumpcalc.units", "jumpcalc.physics", "jumpcalc.plan"),
     "show": ("jumpcalc.errors", "jumpcalc.units", "jumpcalc.physics", "jumpcalc.plan", "jumpcalc.show"),
 }
-LIBRARIES = {"errors": set(), "units": {"scipy"}, "physics": {"numpy", "scipy"}, "plan": {"numpy", "scipy"}}
+LIBRARIES = {"errors": set(), "units": set(), "physics": {"numpy", "scipy"}, "plan": {"numpy", "scipy"}}
 FORBIDDEN_MODULES = {
     "matplotlib", "pandas", "streamlit", "logging", "time", "datetime", "random", "io", "os", "pathlib", "sys", "warnings",
     "subprocess", "socket", "tempfile", "shutil", "secrets", "urllib",

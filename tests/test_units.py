@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import constants
 
 from jumpcalc.units import IMPERIAL, KINDS, METRIC, STANDARD_GRAVITY, from_si, shortest_in, to_si
 
@@ -50,6 +51,29 @@ def test_a_mile_is_1609_344_m():
 
 def test_standard_gravity_is_that_of_nist_sp_811():
     assert STANDARD_GRAVITY == 9.80665
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "name"),
+    [
+        ("length", "cm", "centi"),
+        ("length", "mm", "milli"),
+        ("length", "ft", "foot"),
+        ("length", "in", "inch"),
+        ("speed", "kmh", "kmh"),
+        ("speed", "mph", "mph"),
+        ("mass", "lb", "pound"),
+        ("angle", "deg", "degree"),
+    ],
+)
+def test_constants_are_those_of_scipy(kind, unit, name):
+    # scipy makes its foot of twelve rounded inches
+    assert to_si(1.0, kind=kind, unit=unit) == pytest.approx(getattr(constants, name), rel=3e-16)
+
+
+def test_gravity_and_the_zero_of_celsius_are_those_of_scipy():
+    assert constants.g == STANDARD_GRAVITY
+    assert to_si(0.0, kind="temperature", unit="c") == constants.zero_Celsius
 
 
 @pytest.mark.parametrize(
