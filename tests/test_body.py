@@ -99,14 +99,14 @@ def test_velocity_of_the_wheels_is_the_rate_of_their_place(speed, lip, fall, gap
 
 
 @pytest.mark.parametrize("lip", [-0.2, -0.377, -0.7])
-def test_a_set_down_that_the_start_is_already_past_leaves_the_wheels_as_they_were(lip):
-    # a steep roll-in and a gap of a hand's width: the flight starts beyond the place of the set-down
+def test_where_the_flight_starts_beyond_the_place_of_the_set_down_the_wheels_are_down_at_once(lip):
+    # a steep roll-in and a gap of a hand's width
     start = depart(BIKE, 8.0, angle=lip, gap=0.05, fall=-0.2)
     assert start.x_set < start.x
     x = start.x + np.array([0.0, 0.3, 2.0])
     wheels_x, wheels_z = start.wheels(x, 0.0 * x)
-    assert wheels_x - x == pytest.approx(-start.x, abs=1e-12)
-    assert wheels_z == pytest.approx(-start.z, abs=1e-12)
+    assert wheels_x - x == pytest.approx(MEASURES["landing_height"] * math.sin(0.2), abs=1e-12)
+    assert wheels_z == pytest.approx(-MEASURES["landing_height"] * math.cos(0.2), abs=1e-12)
     assert np.array_equal(start.wheels_velocity(x, 6.0 + 0 * x, 0 * x), (6.0 + 0 * x, 0 * x))
 
 

@@ -82,7 +82,7 @@ class Departure:
     _hurry: np.ndarray = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        # share set down for each metre flown; 0 where the flight starts beyond `x_set`: too late for it
+        # share set down for each metre flown; 0 where the flight starts beyond `x_set`, with nothing left to do
         room = np.asarray(self.x_set - self.x, dtype=float)
         object.__setattr__(self, "_hurry", np.divide(1.0, room, out=np.zeros_like(room), where=room > 0))
 
@@ -100,7 +100,7 @@ class Departure:
 
     def _share(self, x: np.ndarray) -> np.ndarray:
         """How far the wheels are set down when the flying point is above `x`, 0 to 1."""
-        return np.minimum(np.maximum((x - self.x) * self._hurry, 0.0), 1.0)
+        return np.minimum(np.maximum(1.0 - (self.x_set - x) * self._hurry, 0.0), 1.0)
 
     def hangs(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Attitude [rad] of the wheel line and how far it lies below the flying point [m] above `x` [m]."""
