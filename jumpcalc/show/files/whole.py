@@ -128,4 +128,6 @@ def _there(path: str | Path) -> FileError:
 
 def _not_written(path: str | Path, error: OSError | ValueError) -> FileError:
     reason = getattr(error, "strerror", None) or str(error)
+    if isinstance(error, FileNotFoundError):
+        reason = "there is no such folder"
     return FileError(f"cannot be written: {reason}", file=shown_name(path))
