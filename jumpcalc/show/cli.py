@@ -3,28 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
-import os
-import signal
 import sys
-import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import NoReturn
+
+from jumpcalc.show.terminal import one_line, patience, put, stoppable, tell, to_utf8
 
 __all__ = ["main"]
 
 ANSWERED, BROKEN, REFUSED, STOPPED = 0, 1, 2, 130
 """Exit statuses: an answer; a fault of the program's own; bad input, or an output that cannot be written; Ctrl-C."""
 
-_PATIENCE = 2.0  # s without a word
-
 
 class _Parser(argparse.ArgumentParser):
     """A parser whose refusals are one line, as those of a line file are."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(REFUSED, _one_line(f"{self.prog}: {message}; see {self.prog} --help"))
+        self.exit(REFUSED, one_line(f"{self.prog}: {message}; see {self.prog} --help"))
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -166,17 +162,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         written; 130 when it was stopped; 1 for a fault of the program's own. All but the first with one line on
         standard error; only a reader that has left, as ``| head`` does, is told nothing.
     """
-    with _stoppable() as stopped:
+    with stoppable() as stopped:
         try:
             return _answered(arguments)
         except BaseException as error:
             # a library that is stopped while it loads may raise something else
             if stopped.is_set() or isinstance(error, KeyboardInterrupt):
-                _tell("stopped")
+                tell("stopped")
                 return STOPPED
             if sys.flags.dev_mode or not isinstance(error, Exception):
                 raise
-            _tell(_fault(error))
+            tell(_fault(error))
             return BROKEN
 
 
@@ -184,23 +180,33 @@ def _answered(arguments: Sequence[str] | None) -> int:
     from jumpcalc.errors import FileError, InputError
     from jumpcalc.show.files.whole import shown_name
 
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(encoding="utf-8", errors="replace")
+    to_utf8()
     try:
         parsed = _parser().parse_args(arguments)
     except SystemExit as told:  # its help, or why the words were refused
-        return _put("") or told.code
+        return _printed("") or told.code
     try:
-        with _patience(parsed.file):
+        with patience(f"still working on {shown_name(parsed.file)}; Ctrl-C stops it"):
             text = parsed.run(parsed)
     except FileError as error:
-        _tell(str(error))
+        tell(str(error))
         return REFUSED
     except InputError as error:
-        _tell(str(FileError(error.text, file=shown_name(parsed.file), key=error.key)))
+        tell(str(FileError(error.text, file=shown_name(parsed.file), key=error.key)))
         return REFUSED
-    return _put(text)
+    return _printed(text)
+
+
+def _printed(text: str) -> int:
+    """Print an answer; the exit status says whether all of it was taken."""
+    try:
+        put(text)
+    except BrokenPipeError:
+        return REFUSED
+    except OSError as error:
+        tell(f"standard output: cannot be written: {error.strerror or error}")
+        return REFUSED
+    return ANSWERED
 
 
 def _fault(error: Exception) -> str:
@@ -210,84 +216,3 @@ def _fault(error: Exception) -> str:
     place = traceback.extract_tb(error.__traceback__)[-1]
     where = f"{type(error).__name__} in {Path(place.filename).name}, row {place.lineno}"
     return f"a fault of jumpcalc: {where}; please report it with the file (python -X dev -m jumpcalc ... shows all of it)"
-
-
-class _Stopped(KeyboardInterrupt):
-    """Ctrl-C, under a name that the interpreter does not know: after its own, the exit status is not always ours."""
-
-
-@contextlib.contextmanager
-def _stoppable() -> Iterator[threading.Event]:
-    """While it lasts, Ctrl-C sets the event and raises `_Stopped`, unless the caller has other plans for it."""
-    stopped = threading.Event()
-
-    def stop(number: int, frame: object) -> NoReturn:
-        stopped.set()
-        raise _Stopped
-
-    ours = threading.current_thread() is threading.main_thread()
-    if not ours or signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
-        yield stopped
-        return
-    signal.signal(signal.SIGINT, stop)
-    try:
-        yield stopped
-    finally:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
-
-
-@contextlib.contextmanager
-def _patience(file: str) -> Iterator[None]:
-    """While something takes long, one line on a terminal says that it does."""
-    from jumpcalc.show.files.whole import shown_name
-
-    if sys.stderr is None or not sys.stderr.isatty():
-        yield
-        return
-    timer = threading.Timer(_PATIENCE, _tell, [f"still working on {shown_name(file)}; Ctrl-C stops it"])
-    timer.daemon = True
-    timer.start()
-    try:
-        yield
-    finally:
-        timer.cancel()
-
-
-def _put(text: str) -> int:
-    """Print an answer; the exit status says whether all of it was taken."""
-    try:
-        if sys.stdout is None:
-            raise OSError("it is closed")
-        sys.stdout.write(text)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        _let_go(sys.stdout)
-        return REFUSED
-    except OSError as error:
-        _let_go(sys.stdout)
-        _tell(f"standard output: cannot be written: {error.strerror or error}")
-        return REFUSED
-    return ANSWERED
-
-
-def _tell(text: str) -> None:
-    """One line on standard error, if anything takes it."""
-    if sys.stderr is None:
-        return
-    try:
-        sys.stderr.write(_one_line(f"jumpcalc: {text}"))
-        sys.stderr.flush()
-    except OSError:
-        _let_go(sys.stderr)
-
-
-def _one_line(text: str) -> str:
-    return "".join(c if c.isprintable() else repr(c)[1:-1] for c in text) + "\n"
-
-
-def _let_go(stream: TextIO | None) -> None:
-    """Send to nowhere what a stream still holds, or the interpreter would try again at its end and complain."""
-    if stream is not None:
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, stream.fileno())
-        os.close(nowhere)
