@@ -8,32 +8,34 @@ positive towards the rider's left.
 
 Three rooms; imports only go down: `jumpcalc.physics` (nature), `jumpcalc.plan` (jumps),
 `jumpcalc.show` (paper and screens).
+
+A first answer::
+
+    from jumpcalc import read_line, solve
+
+    answer = solve(read_line("examples/first_gap.toml"))
+    print(answer.jumps[0].window.speeds)  # m/s
 """
 
-from jumpcalc.errors import FileError, InputError, JumpcalcError
-from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
-from jumpcalc.plan.solve import MODEL_DATE, solve
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from jumpcalc.front import *  # noqa: F403
 
 __version__ = "0.1.0"
 
-__all__ = [
-    "MODEL_DATE",
-    "Air",
-    "Answer",
-    "Bike",
-    "FileError",
-    "InputError",
-    "Jump",
-    "JumpcalcError",
-    "Landing",
-    "Limits",
-    "Line",
-    "Lip",
-    "Piece",
-    "Rider",
-    "RunIn",
-    "Runout",
-    "Skill",
-    "solve",
-]
+
+def __getattr__(name: str) -> Any:
+    """A public name; numpy and scipy are loaded for the first one, so that the command line starts at once."""
+    if not name.startswith("__") or name == "__all__":
+        import jumpcalc.front as front
+
+        if name == "__all__" or name in front.__all__:
+            return getattr(front, name)
+    raise AttributeError(f"module 'jumpcalc' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    import jumpcalc.front as front
+
+    return sorted({*globals(), *front.__all__})

@@ -4,7 +4,6 @@ Page size: ISO 216, A6 is 105 × 148 mm. Wind that moves leaves and twigs taken 
 next softer surface: common practice and assumption, no source.
 """
 
-import argparse
 import io
 import re
 from dataclasses import replace
@@ -16,7 +15,6 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from pypdf import PdfReader
 
 from jumpcalc import solve
-from jumpcalc.errors import FileError
 from jumpcalc.plan.inputs.line import Air, RunIn, Runout
 from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.show import words
@@ -262,29 +260,3 @@ def test_a_line_of_one_s_own_is_no_example():
     mine = replace(FIRST, jumps=(replace(FIRST.jumps[0], landing=replace(FIRST.jumps[0].landing, gap=4.3)),))
     assert not is_example(mine.jumps[0])
     assert is_example(replace(FIRST, air=Air()).jumps[0])
-
-
-def command(*arguments):
-    parser = argparse.ArgumentParser()
-    sheet.add_card_command(parser.add_subparsers())
-    parsed = parser.parse_args(["card", *map(str, arguments)])
-    return parsed.run(parsed)
-
-
-@pytest.mark.parametrize("suffix, magic", [("pdf", b"%PDF-"), ("PNG", b"\x89PNG")])
-def test_the_command_writes_the_card(tmp_path, suffix, magic):
-    out = tmp_path / f"card.{suffix}"
-    assert str(out) in command(ROOT / "examples" / "first_gap.toml", "--out", out, "--units", "imperial")
-    assert out.read_bytes().startswith(magic)
-    assert out.read_bytes() == {"pdf": sheet.pdf, "PNG": sheet.png}[suffix](made("first_gap"), "imperial")
-
-
-@pytest.mark.parametrize(
-    "out, why",
-    [("card.jpg", "a .pdf or a .png"), ("card", "a .pdf or a .png"), ("nowhere/card.pdf", "cannot be written")],
-)
-def test_the_command_refuses_in_one_line(tmp_path, out, why):
-    with pytest.raises(FileError, match=why) as caught:
-        command(ROOT / "examples" / "first_gap.toml", "--out", tmp_path / out)
-    assert "\n" not in str(caught.value) and out in str(caught.value)
-    assert not (tmp_path / out).exists()

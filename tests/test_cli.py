@@ -1,18 +1,24 @@
 """The command line: answers, units, exit statuses, one line for what is wrong."""
 
+import contextlib
 import json
 import os
 import re
+import signal
 import subprocess
 import sys
+import time
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from jumpcalc.plan.inputs.line import RunIn, Runout
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.card import card
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.linefile import read_line, write_line
+from jumpcalc.show.paper import card as sheet
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
@@ -159,20 +165,16 @@ def test_broken_files_are_one_line_and_status_2(name, tmp_path, capsys):
         assert err.startswith(f"jumpcalc: {path}: ") and err.count("\n") == 1 and "Traceback" not in err
 
 
-@pytest.mark.parametrize("words", [[], ["solve"], ["jump"], ["solve", str(FIRST), "--units", "leagues"], ["solve", "a", "b"]])
+@pytest.mark.parametrize("words", [[], ["solve"], ["jump"], ["solve", str(FIRST), "--units", "leagues"], ["solve", "a", "b\nc"]])
 def test_wrong_words_are_one_line_and_status_2(words, capsys):
-    with pytest.raises(SystemExit) as caught:
-        main(words)
-    assert caught.value.code == 2
+    assert main(words) == 2
     out, err = capsys.readouterr()
     assert out == "" and err.count("\n") == 1 and "--help" in err
 
 
-@pytest.mark.parametrize("words", [["--help"], ["solve", "--help"], ["compare", "--help"]])
+@pytest.mark.parametrize("words", [["--help"], ["solve", "--help"], ["compare", "--help"], ["card", "--help"]])
 def test_help(words, capsys):
-    with pytest.raises(SystemExit) as caught:
-        main(words)
-    assert caught.value.code == 0
+    assert main(words) == 0
     assert "line file" in capsys.readouterr().out
 
 
@@ -206,9 +208,183 @@ def test_neither_figures_nor_the_page_are_loaded_for_it(words):
     assert done.stderr.strip() == "[]"
 
 
-def test_a_closed_pipe_is_no_traceback():
-    done = subprocess.run(
-        f"{sys.executable} -m jumpcalc solve {FIRST} | true",
-        shell=True, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(ROOT)}, timeout=120,
-    )  # fmt: skip
-    assert "Traceback" not in done.stderr
+def shell(command):
+    """A command with `jumpcalc` in it, as a shell runs it."""
+    command = f"jumpcalc() {{ {sys.executable} -m jumpcalc \"$@\"; }}; {command}"
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    return subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=environment, timeout=120)
+
+
+@pytest.mark.parametrize("command", [f"solve {FIRST}", f"solve {FIRST} --json", "--help"])
+def test_an_output_that_cannot_be_written_is_one_line_and_status_2(command):
+    done = shell(f"jumpcalc {command} > /dev/full")
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert "standard output: cannot be written: No space left" in done.stderr
+    assert shell(f"jumpcalc {command} > /dev/full 2> /dev/full").returncode == 2
+
+
+def test_closed_streams_are_no_traceback():
+    done = shell(f"jumpcalc solve {FIRST} >&-")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == "jumpcalc: standard output: cannot be written: it is closed\n"
+    for where in (">&- 2>&-", "2>&-"):
+        done = shell(f"jumpcalc solve nowhere.toml {where}")
+        assert (done.returncode, done.stdout) == (2, "")
+
+
+@pytest.mark.parametrize("command", [f"solve {FIRST}", "--help"])
+def test_a_reader_that_has_left_is_told_nothing(command):
+    done = shell(f"{{ jumpcalc {command}; echo $? >&2; }} | true")
+    assert done.stderr in ("2\n", "0\n")  # 0 where all was taken before it left
+    assert shell(f"jumpcalc {command} | head -n 1").stderr == ""
+
+
+NAMES = {
+    "": "'': an empty name",
+    "examples": "a folder",
+    "/dev/zero": "not an ordinary file",
+    "of\udcffice.toml": r"'of\udcffice.toml': no such file",  # a name in another encoding, as Python hands it over
+    "two\nrows.toml": r"'two\nrows.toml': no such file",
+    "x" * 300: "File name too long",
+}
+
+
+@pytest.mark.parametrize("command", ["solve", "compare", "card"])
+@pytest.mark.parametrize("name", NAMES)
+def test_a_file_that_is_none_is_one_line(name, command, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(ROOT)
+    rest = {"solve": [], "compare": [str(FIRST)], "card": ["--out", str(tmp_path / "card.pdf")]}
+    assert main([command, name, *rest[command]]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1 and err.startswith("jumpcalc: ") and NAMES[name] in err
+
+
+def test_a_pipe_or_a_program_is_no_line_file(tmp_path, capsys):
+    os.mkfifo(tmp_path / "pipe.toml")
+    assert main(["solve", str(tmp_path / "pipe.toml")]) == 2
+    assert "not an ordinary file" in capsys.readouterr().err
+    (tmp_path / "program").write_bytes(b"\x7fELF\x02\x01\x01\x00\xff\xfe" * 99)
+    assert main(["solve", str(tmp_path / "program")]) == 2
+    assert "not UTF-8" in capsys.readouterr().err
+
+
+def stopping(*_, **__):
+    """Ctrl-C in the middle of something."""
+    os.kill(os.getpid(), signal.SIGINT)
+    time.sleep(5)
+    pytest.fail("nothing was stopped")
+
+
+def test_ctrl_c_is_one_line_and_status_130(monkeypatch, capsys):
+    monkeypatch.setattr("jumpcalc.plan.solve.solve", stopping)
+    assert main(["solve", str(FIRST)]) == 130
+    assert capsys.readouterr() == ("", "jumpcalc: stopped\n")
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
+def test_ctrl_c_while_a_library_loads_is_the_same(monkeypatch, capsys):
+    def loading(*_, **__):
+        with contextlib.suppress(KeyboardInterrupt):
+            stopping()
+        raise ImportError("numpy.core.multiarray failed to import\nand more rows")
+
+    monkeypatch.setattr("jumpcalc.plan.solve.solve", loading)
+    assert main(["solve", str(FIRST)]) == 130
+    assert capsys.readouterr() == ("", "jumpcalc: stopped\n")
+
+
+def test_ctrl_c_gives_the_process_its_status():
+    """Also where it came inside of what the interpreter takes for a program of its own."""
+    code = (
+        "import os, signal, jumpcalc.plan.solve as s; from jumpcalc.show.cli import main; "
+        "s.solve = lambda line: exec('os.kill(os.getpid(), signal.SIGINT)'); "
+        f"raise SystemExit(main(['solve', {str(FIRST)!r}]))"
+    )
+    done = run("-c", code)
+    assert (done.returncode, done.stdout, done.stderr) == (130, "", "jumpcalc: stopped\n")
+
+
+def test_a_fault_of_our_own_is_one_line_too(monkeypatch, capsys):
+    monkeypatch.setattr("jumpcalc.plan.solve.solve", lambda line: 1 / 0)
+    assert main(["solve", str(FIRST)]) == 1
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1 and "a fault of jumpcalc: ZeroDivisionError in test_cli.py" in err
+
+
+@pytest.mark.parametrize("terminal", [True, False])
+def test_what_takes_long_says_so_on_a_terminal(terminal, monkeypatch, capsys):
+    monkeypatch.setattr("jumpcalc.show.terminal._PATIENCE", 0.01)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: terminal)
+    answered = solve(LINE)
+    monkeypatch.setattr("jumpcalc.plan.solve.solve", lambda line: time.sleep(0.2) or answered)
+    assert main(["solve", str(FIRST)]) == 0
+    assert capsys.readouterr().err == (f"jumpcalc: still working on {FIRST}; Ctrl-C stops it\n" if terminal else "")
+
+
+def test_what_is_quick_says_nothing(monkeypatch, capsys):
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    answered = solve(LINE)
+    monkeypatch.setattr("jumpcalc.plan.solve.solve", lambda line: answered)
+    assert main(["solve", str(FIRST)]) == 0
+    assert capsys.readouterr().err == ""
+
+
+CARD = b"a card"
+
+
+@pytest.fixture
+def quick(monkeypatch):
+    """Cards that cost nothing."""
+    for kind in ("pdf", "png"):
+        monkeypatch.setattr(f"jumpcalc.show.paper.card.{kind}", lambda card, units: CARD)
+    monkeypatch.setattr("jumpcalc.plan.studies.card.card", lambda line, example: None)
+
+
+@pytest.mark.parametrize("suffix, magic", [("pdf", b"%PDF-"), ("PNG", b"\x89PNG")])
+def test_a_card_is_written(tmp_path, suffix, magic, capsys):
+    out = tmp_path / f"card.{suffix}"
+    assert main(["card", str(FIRST), "--out", str(out), "--units", "imperial"]) == 0
+    assert capsys.readouterr() == (f"{out}: the card, made from {FIRST}\n", "")
+    made = sheet.pdf if suffix == "pdf" else sheet.png
+    assert out.read_bytes().startswith(magic)
+    assert out.read_bytes() == made(card(LINE, example=True), "imperial")
+
+
+@pytest.mark.parametrize(
+    "name, why",
+    [
+        ("card.jpg", "a .pdf or a .png"),
+        ("card", "a .pdf or a .png"),
+        ("nowhere/card.pdf", "no such folder"),
+        ("x" * 300 + ".pdf", "too long"),
+    ],
+)
+def test_a_card_that_cannot_be_written_is_one_line(quick, tmp_path, name, why, capsys):
+    assert main(["card", str(FIRST), "--out", str(tmp_path / name)]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and err.count("\n") == 1 and why in err and name in err
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_card_is_written_over_only_with_force(quick, tmp_path, monkeypatch, capsys):
+    out = tmp_path / "card.pdf"
+    out.write_bytes(b"mine")
+    monkeypatch.setattr("jumpcalc.show.files.linefile.read_line", lambda file: pytest.fail("refused after all the work"))
+    assert main(["card", str(FIRST), "--out", str(out)]) == 2
+    assert capsys.readouterr().err == f"jumpcalc: {out}: is there already; --force writes over it\n"
+    assert out.read_bytes() == b"mine"
+    monkeypatch.undo()
+    assert main(["card", str(FIRST), "--out", str(out), "--force"]) == 0
+    assert out.read_bytes().startswith(b"%PDF-") and os.listdir(tmp_path) == ["card.pdf"]
+
+
+@pytest.mark.parametrize("force", [[], ["--force"]])
+def test_ctrl_c_leaves_no_part_of_a_card(quick, tmp_path, force, monkeypatch, capsys):
+    out = tmp_path / "card.pdf"
+    if force:
+        out.write_bytes(b"mine")
+    monkeypatch.setattr(os, "fsync", stopping)
+    assert main(["card", str(FIRST), "--out", str(out), *force]) == 130
+    assert capsys.readouterr().err == "jumpcalc: stopped\n"
+    assert os.listdir(tmp_path) == (["card.pdf"] if force else [])
+    assert not force or out.read_bytes() == b"mine"

@@ -9,6 +9,7 @@ import dataclasses
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, fields
+from functools import cache
 from typing import Any
 
 from jumpcalc.errors import InputError
@@ -24,6 +25,7 @@ __all__ = [
     "given",
     "key_of",
     "keys_of",
+    "plain",
     "quantity",
     "spoken",
     "table",
@@ -39,7 +41,7 @@ class Input:
     """What is known of one input before anyone gives it.
 
     `low` and `high` are in the unit `unit`; `default` too, or None where there is none or it is worked
-    out (`default_words` then says from what).
+    out (`default_words` then says from what). `items` is the class of the tables in a list.
     """
 
     kind: str
@@ -51,6 +53,7 @@ class Input:
     default: Any = None
     default_words: str = ""
     choices: tuple[str, ...] = ()
+    items: type | None = None
     required: bool = False
     label: str = ""
     source: str = ASSUMPTION
@@ -108,6 +111,7 @@ def quantity(
     default: Any = None,
     default_words: str = "",
     choices: tuple[str, ...] = (),
+    items: type | None = None,
     required: bool = False,
     label: str = "",
     source: str = ASSUMPTION,
@@ -117,7 +121,7 @@ def quantity(
     Parameters
     ----------
     kind : str
-        A kind of `units.KINDS`, or ``"text"``, ``"choice"``, ``"flag"``, ``"pieces"``.
+        A kind of `units.KINDS`, or ``"text"``, ``"choice"``, ``"flag"``, ``"pieces"``, ``"stakes"``.
     low, high : float, optional
         Bounds in `unit`.
     help : str
@@ -130,6 +134,8 @@ def quantity(
         How the default is worked out, where it depends on other inputs.
     choices : tuple of str
         Allowed words of a choice.
+    items : type, optional
+        Class of the tables in a list of pieces.
     required : bool
         Whether a line without it is refused.
     label : str
@@ -154,6 +160,7 @@ def quantity(
         default=default,
         default_words=default_words,
         choices=choices,
+        items=items,
         required=required,
         label=label,
         source=source,
@@ -300,6 +307,8 @@ def echo(value: Any, *, longest: int = 60) -> str:
     if isinstance(value, int) and abs(value) >= 10**longest:
         return f"a whole number of more than {longest} digits"
     text = value.isoformat() if hasattr(value, "isoformat") else repr(value)
+    if "\n" in text:  # as arrays and frames write themselves
+        text = " ".join(text.split())
     return text if len(text) <= longest else text[: longest - 1] + "…"
 
 
@@ -328,8 +337,26 @@ def spoken(value: float, declaration: Input, *, unit: str | None = None, digits:
     return f"{text}{'' if sign in ('°', '') else ' '}{sign}"
 
 
+def plain(value: Any) -> Any:
+    """Python's own number, flag, word or list in place of one of numpy's.
+
+    Parameters
+    ----------
+    value : object
+        Anything.
+
+    Returns
+    -------
+    object
+        The same, of a type of Python's own; what is none of numpy's comes back as it is.
+    """
+    return value.tolist() if hasattr(value, "tolist") and not isinstance(value, type) else value
+
+
 def checked(table_object: Any) -> None:
-    """Refuse a table one of whose inputs is missing, not a number, or out of its range.
+    """Refuse a table one of whose inputs or inner tables is missing, of the wrong kind, or out of its range.
+
+    Numbers are kept as Python's own floats and ints, whatever kind of number was given.
 
     Parameters
     ----------
@@ -341,13 +368,49 @@ def checked(table_object: Any) -> None:
     InputError
         Naming the input, what was given and what is allowed, in its unit.
     """
-    for name, declaration in declared(type(table_object)).items():
+    kind = type(table_object)
+    for name, declaration, low, high in _ranges(kind):
         value = getattr(table_object, name)
+        if type(value) is float and value and low <= value <= high:
+            continue
+        key = key_of(name, declaration)
         if value is None:
             if declaration.required:
-                raise InputError(f"not given; it is needed ({declaration.allowed()})", key=key_of(name, declaration))
+                raise InputError(f"not given; it is needed ({declaration.allowed()})", key=key)
             continue
-        check_value(value, declaration, key=key_of(name, declaration))
+        if declaration.kind == "stakes" and not (isinstance(value, tuple) and all(isinstance(v, tuple) for v in value)):
+            raise InputError(f"{echo(value)}; must be a tuple of pairs, ((along, fall), ...)", key=key)
+        right = check_value(value, declaration, key=key)
+        if right is not value:
+            object.__setattr__(table_object, name, right)
+    for name, inner, many in _inner(kind):
+        _check_inner(getattr(table_object, name), inner, table_key(name, many=many), many=many)
+
+
+@cache
+def _ranges(kind: type) -> tuple[tuple[str, Input, float, float], ...]:
+    """The inputs of a table with the range in SI in which a float needs no closer look, if there is one."""
+    return tuple(
+        (name, d, *(d.bounds if d.kind in KINDS and d.kind != "count" else (math.nan, math.nan)))
+        for name, d in declared(kind).items()
+    )
+
+
+@cache
+def _inner(kind: type) -> tuple[tuple[str, type, bool], ...]:
+    return tuple((name, *about) for name, about in tables(kind).items())
+
+
+def _check_inner(value: Any, kind: type, key: str, *, many: bool) -> None:
+    """Refuse what is not a table of that class, or not a tuple of such tables."""
+    if not many:
+        if not isinstance(value, kind):
+            raise InputError(f"{echo(value)}; must be a {kind.__name__}", key=key)
+        return
+    if not isinstance(value, tuple):
+        raise InputError(f"{echo(value)}; must be a tuple of {kind.__name__}", key=key)
+    for number, item in enumerate(value, start=1):
+        _check_inner(item, kind, f"{key}[{number}]", many=False)
 
 
 def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = None) -> Any:
@@ -356,7 +419,7 @@ def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = 
     Parameters
     ----------
     value : object
-        What was given.
+        What was given; numpy's numbers, flags and words are as good as Python's.
     declaration : Input
         What is known of the input.
     key : str
@@ -368,33 +431,58 @@ def check_value(value: Any, declaration: Input, *, key: str, unit: str | None = 
     Returns
     -------
     object
-        In SI, or as it is where it has no unit.
+        A float in SI, an int for a count, tuples for lists, or a value of Python's own where there is no unit.
 
     Raises
     ------
     InputError
         Naming the input, what was given and what is allowed, in the unit it was given in.
     """
-    allowed = declaration.allowed(unit)
+    if declaration.kind == "pieces":
+        _check_inner(value, declaration.items, key, many=True)
+        return value
+    if declaration.kind == "stakes":
+        return _stakes(value, key, declaration.unit if unit is None else unit)
+    value = plain(value)
     if declaration.kind not in KINDS:
-        right = {"text": str, "choice": str, "flag": bool}.get(declaration.kind, object)
+        right = {"text": str, "choice": str, "flag": bool}[declaration.kind]
         if not isinstance(value, right) or (declaration.choices and value not in declaration.choices):
-            raise InputError(f"{echo(value)}; must be {allowed}", key=key)
+            raise InputError(f"{echo(value)}; must be {declaration.allowed(unit)}", key=key)
         return value
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise InputError(f"{echo(value)} is not a number; allowed {allowed}", key=key)
+        raise InputError(f"{echo(value)} is not a number; allowed {declaration.allowed(unit)}", key=key)
     if isinstance(value, int) and abs(value) > 10**300:
-        raise InputError(f"{echo(value)}; allowed {allowed}", key=key)
+        raise InputError(f"{echo(value)}; allowed {declaration.allowed(unit)}", key=key)
     if not math.isfinite(value):
-        raise InputError(f"{value}; must be a finite number, {allowed}", key=key)
+        raise InputError(f"{value}; must be a finite number, {declaration.allowed(unit)}", key=key)
     if declaration.kind == "count" and int(value) != value:
-        raise InputError(f"{value:g}; must be a whole number, {allowed}", key=key)
+        raise InputError(f"{value:g}; must be a whole number, {declaration.allowed(unit)}", key=key)
     si = value if unit is None else to_si(value, kind=declaration.kind, unit=unit)
     low, high = declaration.bounds
     # a bound typed in another unit may miss the one in SI by its last bits
     if not low - 1e-9 * abs(low) <= si <= high + 1e-9 * abs(high):
-        raise InputError(f"{spoken(si, declaration, unit=unit, digits=12)}; allowed {allowed}", key=key)
-    return si
+        told = spoken(si, declaration, unit=unit, digits=12)
+        raise InputError(f"{told}; allowed {declaration.allowed(unit)}", key=key)
+    return int(si) if declaration.kind == "count" else float(si) + 0.0  # + 0.0 makes a zero of -0.0
+
+
+def _stakes(value: Any, key: str, unit: str) -> tuple[tuple[float, float], ...]:
+    """Stakes in SI as pairs of floats, refused where they are anything else."""
+    if not isinstance(value, (list, tuple)):
+        raise InputError(f"{echo(value)}; must be a list of stakes, each [along, fall]", key=key)
+    pairs = []
+    for number, stake in enumerate(value, start=1):
+        at = f"{key}[{number}]"
+        pair = [plain(part) for part in stake] if isinstance(stake, (list, tuple)) else []
+        if len(pair) != 2:
+            raise InputError(f"{echo(stake)}; must be a pair of numbers, [along, fall]", key=at)
+        for part in pair:
+            if isinstance(part, bool) or not isinstance(part, (int, float)):
+                raise InputError(f"{echo(part)} is not a number; must be a pair of numbers, [along, fall]", key=at)
+            if not abs(part) < 1e6:
+                raise InputError("must be finite numbers below a million", key=at)
+        pairs.append(tuple(to_si(float(part), kind="length", unit=unit) + 0.0 for part in pair))
+    return tuple(pairs)
 
 
 def given(table_object: Any, prefix: str = "") -> Iterator[tuple[str, Input, Any]]:

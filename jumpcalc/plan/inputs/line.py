@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import checked, quantity, table
+from jumpcalc.plan.inputs.declare import checked, echo, quantity, table
+from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 
 __all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "Rider", "RunIn", "Runout", "Skill"]
@@ -23,8 +24,8 @@ MOST_JUMPS = 50
 MOST_STAKES = 200
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rider:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Rider(Table):
     """Rider, bike and kit as one body."""
 
     mass: float | None = quantity(
@@ -72,8 +73,8 @@ class Rider:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bike:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Bike(Table):
     """The bike; its kind sets what is not given."""
 
     kind: str | None = quantity(
@@ -117,8 +118,8 @@ class Bike:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Air:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Air(Table):
     """Air and wind at the jump."""
 
     altitude: float | None = quantity(
@@ -142,8 +143,8 @@ class Air:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Piece(Table):
     """A piece of ground: a straight with its slope, or an arc with the slope it ends with."""
 
     length: float | None = quantity(
@@ -175,8 +176,6 @@ class Piece:
 def _check_pieces(pieces: Any, key: str = "pieces") -> None:
     if pieces is None:
         return
-    if not isinstance(pieces, tuple) or not all(isinstance(piece, Piece) for piece in pieces):
-        raise InputError("must be a list of pieces, each { length, slope } or { radius, to_slope }", key=key)
     if not pieces:
         raise InputError("an empty list; leave it out when it is not measured", key=key)
     if pieces[0].radius is not None:
@@ -196,12 +195,10 @@ def _check_ground(table: Any) -> None:
     if table.pieces is not None:
         raise InputError("given beside pieces; the ground is measured one way or the other", key="stakes_m")
     stakes = table.stakes
-    if not isinstance(stakes, tuple) or len(stakes) < 2 or any(len(stake) != 2 for stake in stakes):
+    if len(stakes) < 2:
         raise InputError("needs two stakes or more, each [along, fall]", key="stakes_m")
     if len(stakes) > MOST_STAKES:
         raise InputError(f"{len(stakes)} stakes; allowed 2 to {MOST_STAKES}", key="stakes_m")
-    if not all(math.isfinite(number) for stake in stakes for number in stake):
-        raise InputError("must be finite numbers", key="stakes_m")
     if stakes[0] != (0.0, 0.0):
         raise InputError(f"[{stakes[0][0]:g}, {stakes[0][1]:g}]; the first stake is [0, 0]", key="stakes_m[1]")
     for number, ((s0, f0), (s1, f1)) in enumerate(itertools.pairwise(stakes), start=2):
@@ -216,8 +213,8 @@ def _check_ground(table: Any) -> None:
             )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunIn:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class RunIn(Table):
     """From the start mark to the foot of the first lip."""
 
     start_speed: float | None = quantity(
@@ -251,7 +248,7 @@ class RunIn:
         "start marks.",
     )
     pieces: tuple[Piece, ...] | None = quantity(
-        "pieces", default_words="not measured: the foot of the lip is taken as level",
+        "pieces", items=Piece, default_words="not measured: the foot of the lip is taken as level",
         help="Straights and arcs from the start mark down to the foot of the lip, in the order they are ridden.",
     )
     stakes: tuple[tuple[float, float], ...] | None = quantity(
@@ -267,8 +264,8 @@ class RunIn:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lip:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Lip(Table):
     """The take-off: an arc from the foot, then a straight face up to the edge."""
 
     angle: float = quantity(
@@ -298,8 +295,8 @@ class Lip:
             raise InputError("given beside radius; a lip has one of the two", key="height_m")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Landing:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Landing(Table):
     """The knuckle, the face that falls from it, and the curve out of it."""
 
     gap: float = quantity(
@@ -330,12 +327,12 @@ class Landing:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Runout:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Runout(Table):
     """From the landing to the end of the room, or to the foot of the next lip."""
 
     pieces: tuple[Piece, ...] | None = quantity(
-        "pieces", default_words="not measured: no stopping answer",
+        "pieces", items=Piece, default_words="not measured: no stopping answer",
         help="Straights and arcs from the landing on, in the order they are ridden; the first one a straight.",
     )
     stakes: tuple[tuple[float, float], ...] | None = quantity(
@@ -368,8 +365,8 @@ class Runout:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Jump:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Jump(Table):
     """One jump: lip, landing and runout."""
 
     name: str | None = quantity("text", default_words='"jump 1", "jump 2", …', label="Name", help="Name of the jump.")
@@ -400,8 +397,8 @@ class Jump:
             )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Skill:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Skill(Table):
     """How well the rider hits what was meant."""
 
     speed_sd: float | None = quantity(
@@ -426,8 +423,8 @@ class Skill:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Limits(Table):
     """What the rider accepts."""
 
     equivalent_fall: float | None = quantity(
@@ -439,8 +436,8 @@ class Limits:
     __post_init__ = checked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Line(Table):
     """A run-in and one or more jumps, as measured; the runout of one is the run-in of the next."""
 
     title: str | None = quantity("text", default_words="untitled", label="Title", help="What the line is called.")
@@ -458,10 +455,14 @@ class Line:
 
     def __post_init__(self) -> None:
         checked(self)
-        if not isinstance(self.jumps, tuple) or not self.jumps:
+        if not self.jumps:
             raise InputError("a line needs one jump or more, each a [[jump]] table", key="jump")
         if len(self.jumps) > MOST_JUMPS:
             raise InputError(f"{len(self.jumps)} jumps; allowed 1 to {MOST_JUMPS} on one line", key="jump")
+
+    def __repr__(self) -> str:
+        jumps = f"{len(self.jumps)} jump{'s' if len(self.jumps) > 1 else ''}"
+        return f"Line({'untitled' if self.title is None else echo(self.title)}, {jumps})"
 
     @property
     def fingerprint(self) -> str:

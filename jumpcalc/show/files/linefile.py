@@ -1,4 +1,4 @@
-"""Line files: TOML in and out, made from the declarations beside the fields of `plan.line`.
+"""Line files: TOML in and out, made from the declarations beside the fields of `plan.inputs.line`.
 
 A key is the name of a field and the suffix of a unit of its kind, so a new input needs nothing here.
 Every refusal is a `FileError` of one line: file, key path, what was given, what is allowed.
@@ -6,7 +6,6 @@ Every refusal is a `FileError` of one line: file, key path, what was given, what
 
 from __future__ import annotations
 
-import difflib
 import re
 import stat
 import tomllib
@@ -17,8 +16,10 @@ from typing import Any
 import tomli_w
 
 from jumpcalc.errors import FileError, InputError
-from jumpcalc.plan.inputs.declare import Input, check_value, declared, echo, key_of, keys_of, table_key, tables
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.declare import Input, declared, key_of, keys_of, table_key, tables
+from jumpcalc.plan.inputs.keys import from_keys
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.show.files.whole import shown_name
 from jumpcalc.units import KINDS, shortest_in, to_si
 
 __all__ = ["LARGEST_BYTES", "parse_line", "read_line", "write_line"]
@@ -47,7 +48,9 @@ def read_line(path: str | Path) -> Line:
     FileError
         If there is no such file, it cannot be read, or it does not describe a line.
     """
-    file = str(path) if str(path).isprintable() else echo(str(path))
+    file = shown_name(path)
+    if not str(path):
+        raise FileError("an empty name; give a line file (.toml)", file=file)
     try:
         about = Path(path).stat()
         if stat.S_ISDIR(about.st_mode):
@@ -55,7 +58,9 @@ def read_line(path: str | Path) -> Line:
         if not stat.S_ISREG(about.st_mode):
             raise FileError("not an ordinary file; give a line file (.toml)", file=file)
         _check_size(about.st_size, file)
-        content = Path(path).read_bytes()
+        with Path(path).open("rb") as stream:
+            content = stream.read(LARGEST_BYTES + 1)  # some files tell no size
+        _check_size(len(content), file)
     except FileNotFoundError:
         raise FileError("no such file", file=file) from None
     except (OSError, ValueError) as error:
@@ -108,11 +113,10 @@ def parse_line(text: str, *, file: str = "line file") -> Line:
     text = text.removeprefix("\ufeff")
     if not text.strip():
         raise FileError("empty; a line needs one jump or more, each a [[jump]] table", file=file)
-    typed: dict[str, str] = {}
     try:
-        return _read(Line, _toml(text), "", typed)
+        return from_keys(Line, _toml(text))
     except InputError as error:
-        raise FileError(error.text, file=file, key=typed.get(error.key, error.key)) from None
+        raise FileError(error.text, file=file, key=error.key) from None
 
 
 def write_line(line: Line) -> str:
@@ -157,125 +161,6 @@ def _toml(text: str) -> dict[str, Any]:
         words = re.sub(r"\s+", " ", "".join(c if c.isprintable() else " " for c in reason or place))
         words = words if len(words) <= 100 else words[:99] + "…"
         raise InputError(f"not TOML: {words}{at}{place if at else ''}") from None
-
-
-def _shown(key: str) -> str:
-    """A key as a path shows it: as it is where it is a bare one, else in quotes, never long."""
-    return key if re.fullmatch(r"[A-Za-z0-9_-]{1,60}", key) else echo(key)
-
-
-def _read(kind: type, data: Any, path: str, typed: dict[str, str]) -> Any:
-    """A table of the file as an object of its class; `typed` collects the key that was typed for each input."""
-    own, inner = declared(kind), {}
-    for name, (inner_kind, many) in tables(kind).items():
-        inner[table_key(name, many=many)] = (name, inner_kind, many)
-    known = {key: (name, unit) for name, d in own.items() for key, unit in keys_of(name, d).items()}
-    dot = f"{path}." if path else ""
-    values: dict[str, Any] = {name: None for name, d in own.items() if d.required}
-    given_as: dict[str, str] = {}
-    for key, value in data.items():
-        at = dot + _shown(key)
-        if key in inner:
-            name, inner_kind, many = inner[key]
-            values[name] = _read_inner(inner_kind, value, at, typed, many=many)
-        elif key in known:
-            name, unit = known[key]
-            if name in given_as:
-                raise InputError(f"given beside {given_as[name]}, which is the same quantity; give one", key=at)
-            given_as[name] = key
-            typed[dot + key_of(name, own[name])] = at
-            values[name] = _read_input(value, own[name], at, unit, typed)
-        else:
-            raise InputError(_unknown(kind, key, own, [*known, *inner]), key=at)
-    for key, (name, inner_kind, many) in inner.items():
-        if name not in values and not many and any(d.required for d in declared(inner_kind).values()):
-            needed = ", ".join(key_of(n, d) for n, d in declared(inner_kind).items() if d.required)
-            raise InputError(f"not given; it is needed: a table with {needed}", key=dot + key)
-        if name not in values and many:
-            values[name] = ()
-    try:
-        return kind(**values)
-    except InputError as error:
-        raise error.under(path) if path else error from None
-
-
-def _read_inner(kind: type, value: Any, at: str, typed: dict[str, str], *, many: bool) -> Any:
-    """A table inside a table, or the tuple of them where there may be many."""
-    if not many:
-        if not isinstance(value, dict):
-            raise InputError(f"{echo(value)}; must be one table, [{at}]", key=at)
-        return _read(kind, value, at, typed)
-    if isinstance(value, dict):
-        raise InputError(f"a single table; write [[{at}]], in double brackets, above each one", key=at)
-    if not isinstance(value, list):
-        raise InputError(f"{echo(value)}; must be tables, each headed [[{at}]]", key=at)
-    return tuple(_read_items(kind, value, at, typed))
-
-
-def _read_items(kind: type, items: list[Any], at: str, typed: dict[str, str]) -> Iterator[Any]:
-    for number, item in enumerate(items, start=1):
-        if not isinstance(item, dict):
-            keys = ", ".join(key_of(name, d) for name, d in declared(kind).items())
-            raise InputError(f"{echo(item)}; must be a table{f' of {keys}' if keys else ''}", key=f"{at}[{number}]")
-        yield _read(kind, item, f"{at}[{number}]", typed)
-
-
-def _read_input(value: Any, declaration: Input, at: str, unit: str, typed: dict[str, str]) -> Any:
-    """One input in SI, checked in the unit it was typed in."""
-    if declaration.kind == "pieces":
-        if not isinstance(value, list):
-            keys = ", ".join(key_of(name, d) for name, d in declared(Piece).items())
-            raise InputError(f"{echo(value)}; must be a list of pieces, each a table of {keys}", key=at)
-        return tuple(_read_items(Piece, value, at, typed))
-    if declaration.kind == "stakes":
-        return tuple(_read_stakes(value, at, unit))
-    if declaration.kind == "text" and hasattr(value, "isoformat"):
-        return value.isoformat()  # TOML has dates of its own, written without quotes
-    si = check_value(value, declaration, key=at, unit=unit)
-    if declaration.kind == "count":
-        return int(si)
-    return float(si) + 0.0 if declaration.kind in KINDS else si  # + 0.0 makes a zero of -0.0
-
-
-def _read_stakes(value: Any, at: str, unit: str) -> Iterator[tuple[float, float]]:
-    """Stakes in SI, each a pair of distance along the ground and fall below the first."""
-    if not isinstance(value, list):
-        raise InputError(f"{echo(value)}; must be a list of stakes, each [along, fall]", key=at)
-    for number, stake in enumerate(value, start=1):
-        numbers = isinstance(stake, list) and len(stake) == 2
-        if not numbers or any(isinstance(v, bool) or not isinstance(v, (int, float)) for v in stake):
-            raise InputError(f"{echo(stake)}; must be a pair of numbers, [along, fall]", key=f"{at}[{number}]")
-        if not all(abs(v) < 1e6 for v in stake):
-            raise InputError("must be finite numbers below a million", key=f"{at}[{number}]")
-        yield tuple(to_si(float(v), kind="length", unit=unit) + 0.0 for v in stake)
-
-
-def _unknown(kind: type, key: str, own: dict[str, Input], here: list[str]) -> str:
-    """What to tell about a key that its table does not have."""
-    for name in sorted(own, key=len, reverse=True):
-        keys = keys_of(name, own[name])
-        if key == name and own[name].unit:
-            return f"no unit given; the key says it: {' or '.join(keys)}"
-        if key.startswith(f"{name}_") and own[name].unit and not difflib.get_close_matches(key, here, 1, 0.9):
-            return f"unknown unit {echo(key.removeprefix(f'{name}_'))}; allowed {' or '.join(keys)}"
-    elsewhere = [place for place, known in _places(Line, "") if key in known]
-    if elsewhere:
-        return f"not a key of this table; it belongs in {' or '.join(elsewhere)}"
-    near = difflib.get_close_matches(key[:60], here, 1)
-    if near:
-        return f"unknown key; did you mean '{near[0]}'?"
-    first = [key_of(name, d) for name, d in own.items()] + [table_key(n, many=m) for n, (_, m) in tables(kind).items()]
-    return f"unknown key; allowed {', '.join(first)}"
-
-
-def _places(kind: type, path: str) -> Iterator[tuple[str, set[str]]]:
-    """Every table of a line file and the keys it may have, also without their unit."""
-    own = {key for name, d in declared(kind).items() for key in (name, *keys_of(name, d))}
-    inner = {table_key(name, many=many): (item, many) for name, (item, many) in tables(kind).items()}
-    yield path or "the top of the file, above the first table", own | set(inner)
-    for key, (item, many) in inner.items():
-        name = f"{path}.{key}" if path else key
-        yield from _places(item, f"[[{name}]]" if many and not path else name)
 
 
 def _own(table: Any) -> dict[str, Any]:

@@ -9,7 +9,9 @@ import zlib
 import streamlit as st
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.inputs.declare import echo
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import parse_line, write_line
 
 __all__ = ["decoded", "encoded", "keep", "take"]
@@ -44,15 +46,21 @@ def decoded(word: str) -> Line:
     return parse_line(text, file="line in the address")
 
 
-def take() -> tuple[Line | None, str]:
-    """The line in the address, if any, and what to say where it cannot be used."""
-    word = st.query_params.get("line")
-    if not word:
-        return None, ""
+def take() -> tuple[Line | None, str | None, str]:
+    """The line in the address or the name of the example in it, if any, and what to say where it cannot be used."""
+    word, example = (st.query_params.get(name) for name in ("line", "example"))
+    refused = []
     try:
-        return decoded(word), ""
+        if word:
+            return decoded(word), None, ""
     except InputError as error:
-        return None, f"{error}. The page starts on an example instead."
+        refused.append(str(error))
+    if example and example not in examples():
+        known = ", ".join(examples())
+        refused.append(f"example in the address: {echo(example)} is none of those that there are: {known}")
+        example = None
+    said = ". ".join(refused)
+    return None, example or None, said and f"{said}. The page starts on {'the' if example else 'an'} example instead."
 
 
 def keep(line: Line | None, *, example: str | None, units: str) -> None:

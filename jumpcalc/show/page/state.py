@@ -54,11 +54,10 @@ def start() -> None:
                 # else Streamlit forgets it with its widget, at a change of way or while a value is refused
                 st.session_state[key] = st.session_state[key]
         return
-    asked = st.query_params.get("example", FIRST)
-    name = asked if asked in examples() else FIRST
     units = "imperial" if st.query_params.get("units") == "imperial" else "metric"
+    found, asked, message = address.take()
+    name = asked or FIRST
     st.session_state.update(units=units, example=name, message="", assumed={})
-    found, message = address.take()
     load(found if found is not None else examples()[name])
     st.session_state["message"] = message
 

@@ -6,11 +6,9 @@ y down from the top; one scale for all type is chosen so that the page is full a
 
 from __future__ import annotations
 
-import argparse
 import io
 import re
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jumpcalc.show import words
@@ -21,7 +19,7 @@ if TYPE_CHECKING:
 
     from jumpcalc.plan.studies.card import Card
 
-__all__ = ["SIZE", "add_card_command", "figure", "pdf", "png"]
+__all__ = ["SIZE", "figure", "pdf", "png"]
 
 SIZE = (105.0, 148.0)
 """Width and height of the page [mm], ISO 216 A6."""
@@ -126,45 +124,6 @@ def pdf(card: Card, units: str = "metric") -> bytes:
     with matplotlib.rc_context(_STYLE), PdfPages(out, metadata=about) as pages:
         pages.savefig(figure(card, units))
     return out.getvalue()
-
-
-def add_card_command(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add ``jumpcalc card`` to the command line.
-
-    Parameters
-    ----------
-    commands : argparse action
-        What `add_subparsers` gave.
-    """
-    parser = commands.add_parser(
-        "card",
-        help="write the pocket card of a line's first jump",
-        description="One A6 page for the pocket: start, speed, roll time, last place to stop and room after, in still "
-        "air, headwind and tailwind, on dry and on damp ground.",
-    )
-    parser.add_argument("file", metavar="LINE.toml", help="line file")
-    parser.add_argument("--out", metavar="card.pdf|card.png", required=True, help="file to write: PDF or image (PNG)")
-    parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help="units of the card")
-    parser.set_defaults(run=_write)
-
-
-def _write(arguments: argparse.Namespace) -> str:
-    from jumpcalc.errors import FileError
-    from jumpcalc.plan.studies.card import card
-    from jumpcalc.show.files.examples import is_example
-    from jumpcalc.show.files.linefile import read_line
-
-    kinds = {".pdf": pdf, ".png": png}
-    out = Path(arguments.out)
-    if out.suffix.lower() not in kinds:
-        raise FileError("a card is a .pdf or a .png file", file=arguments.out)
-    line = read_line(arguments.file)
-    content = kinds[out.suffix.lower()](card(line, example=is_example(line.jumps[0])), arguments.units)
-    try:
-        out.write_bytes(content)
-    except OSError as error:
-        raise FileError(f"cannot be written: {error.strerror}", file=arguments.out) from None
-    return f"{arguments.out}: the card, made from {arguments.file}\n"
 
 
 class _Sheet:

@@ -1,0 +1,30 @@
+"""The public names, as ``from jumpcalc import solve`` gives them."""
+
+from jumpcalc.errors import FileError, InputError, JumpcalcError
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.solve import MODEL_DATE, solve
+from jumpcalc.show.files.linefile import read_line, write_line
+
+__all__ = [
+    "MODEL_DATE",
+    "Air",
+    "Answer",
+    "Bike",
+    "FileError",
+    "InputError",
+    "Jump",
+    "JumpcalcError",
+    "Landing",
+    "Limits",
+    "Line",
+    "Lip",
+    "Piece",
+    "Rider",
+    "RunIn",
+    "Runout",
+    "Skill",
+    "read_line",
+    "solve",
+    "write_line",
+]
