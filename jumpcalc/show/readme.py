@@ -1,12 +1,9 @@
-"""The parts of the README that are made, not typed: tables, example output, simplifications, picture.
+"""The parts of the two READMEs that are made, not typed: tables, example output, simplifications, picture.
 
-``python -m jumpcalc.show.readme README.md`` writes them between their marks, and the picture beside the example.
+``python -m jumpcalc.show.readme`` writes them between their marks, and the picture beside the example.
 """
 
 from __future__ import annotations
-
-import sys
-from pathlib import Path
 
 from jumpcalc.plan.inputs.declare import Input, declared, key_of, tables
 from jumpcalc.plan.inputs.line import Line, Piece
@@ -17,9 +14,11 @@ from jumpcalc.show.files.examples import FIRST, FOLDER
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.words.report import report
 
-__all__ = ["inputs_markdown", "refreshed", "surfaces_markdown"]
+__all__ = ["FILES", "inputs_markdown", "refreshed", "surfaces_markdown"]
 
 _EXAMPLE = FOLDER / f"{FIRST}.toml"
+FILES = (FOLDER.parent / "README.md", FOLDER / "README.md")
+"""What the program is, and what a line may say."""
 
 
 def inputs_markdown() -> str:
@@ -84,7 +83,7 @@ def _allowed(declaration: Input) -> str:
 
 
 def refreshed(text: str) -> str:
-    """A README's text with its made parts made anew between their marks."""
+    """A README's text with those of the made parts that it has made anew between their marks."""
     parts = {
         "example": f"```\n{report(solve(read_line(_EXAMPLE)))}```",
         "inputs: made from the declarations": inputs_markdown(),
@@ -93,9 +92,9 @@ def refreshed(text: str) -> str:
     }
     for name, part in parts.items():
         begin, end = f"<!-- {name} -->", f"<!-- end of {name.partition(':')[0]} -->"
-        before, _, rest = text.partition(begin)
+        before, found, rest = text.partition(begin)
         _, _, after = rest.partition(end)
-        text = f"{before}{begin}\n{part}\n{end}{after}"
+        text = f"{before}{begin}\n{part}\n{end}{after}" if found else text
     return text
 
 
@@ -108,6 +107,6 @@ def picture() -> str:
 
 
 if __name__ == "__main__":
-    for file in sys.argv[1:]:
-        Path(file).write_text(refreshed(Path(file).read_text(encoding="utf-8")), encoding="utf-8")
+    for file in FILES:
+        file.write_text(refreshed(file.read_text(encoding="utf-8")), encoding="utf-8")
     _EXAMPLE.with_suffix(".svg").write_text(picture(), encoding="utf-8")

@@ -3,9 +3,8 @@
 A. B. Downey, *Modeling and Simulation in Python* (No Starch Press, 2023), chapters 21-23: mass 0.145 kg,
 diameter 73 mm, drag coefficient 0.33, air 1.2 kg/m³, g 9.8 m/s², thrown from 1 m above the ground at 40 m/s.
 
-The publication's solver ran loosely, so its values are met to 0.01 m (0.004 m/s, 1e-4 s); the values
-beside them are the same problem solved tightly (independent computation), met to 1e-4 and, where
-printed with six decimals, 2e-6.
+The publication's solver ran loosely, so its values are met to 0.01 m (0.004 m/s, 1e-4 s); the same problem solved
+tightly stands in `tests/independent/test_ball_with_drag.py`.
 """
 
 import math
@@ -39,34 +38,27 @@ def test_drag_constant():
 def test_time_and_impact_velocity():
     landed = throw(45, drag())
     assert landed.time[0] == pytest.approx(5.004887, abs=1e-4)
-    assert landed.time[0] == pytest.approx(5.004866, abs=2e-6)
-    velocity = landed.v_x[0], landed.v_z[0]
-    assert velocity == pytest.approx((14.16589, -22.05876), abs=0.004)
-    assert velocity == pytest.approx((14.16297, -22.06037), abs=1e-5)
+    assert (landed.v_x[0], landed.v_z[0]) == pytest.approx((14.16589, -22.05876), abs=0.004)
 
 
 @pytest.mark.parametrize(
-    ("degrees", "density", "published", "tight"),
+    ("degrees", "density", "published"),
     [
-        (45, 1.2, 99.3183, 99.31066),
-        (45, 1.0, 105.7884, 105.78497),
-        (45, 0.0, 164.25926, 164.259255),
-        (20, 1.2, 78.0974, 78.0927),
-        (35, 1.2, 98.4473, 98.4429),
-        (50, 1.2, 96.2167, 96.2088),
+        (45, 1.2, 99.3183),
+        (45, 1.0, 105.7884),
+        (45, 0.0, 164.25926),
+        (20, 1.2, 78.0974),
+        (35, 1.2, 98.4473),
+        (50, 1.2, 96.2167),
     ],
 )
-def test_range(degrees, density, published, tight):
-    x = throw(degrees, drag(density)).x[0]
-    assert x == pytest.approx(published, abs=0.01)
-    assert x == pytest.approx(tight, abs=1e-4)
+def test_range(degrees, density, published):
+    assert throw(degrees, drag(density)).x[0] == pytest.approx(published, abs=0.01)
 
 
 def test_best_angle():
     k = drag()
     best = minimize_scalar(lambda degrees: -throw(degrees, k).x[0], bounds=(30, 50), method="bounded",
-                           options={"xatol": 1e-6})
+                           options={"xatol": 1e-4})
     assert best.x == pytest.approx(40.879, abs=0.01)
     assert -best.fun == pytest.approx(100.1242, abs=0.01)
-    assert best.x == pytest.approx(40.8749, abs=3e-4)  # the range is flat there: 1e-4 m is 0.1°
-    assert -best.fun == pytest.approx(100.1180, abs=1e-4)
