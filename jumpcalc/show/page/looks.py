@@ -20,9 +20,11 @@ _STYLE = f"""<style>
 {names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.5rem; }}
 {names.HEAD.css} p {{ font-size: 0.875rem; line-height: 1.3; margin: 0; }}
 {names.HEAD.css} [data-testid="stAlertContainer"] {{ padding: 0.2rem 0.6rem; min-height: 0; font-weight: 600; }}
+{names.HEAD.css} [data-testid="stMarkdownContainer"], {names.ANSWER.css} [data-testid="stMarkdownContainer"] {{ margin-bottom: 0; }}
 {names.CAUTION.css} {{ border-left: 0.3rem solid var(--st-primary-color, currentColor); padding-left: 0.6rem; }}
 {names.ANSWER.css} h3, {names.ASK.css} h3 {{ padding-top: 0; }}
 {names.REST.css} {{ max-width: 52rem; }}
+{names.REST.css} [data-testid="stImage"] {{ max-width: 34rem; }}
 .figures {{ display: flex; flex-wrap: wrap; gap: 0.25rem 1.75rem; margin: 0; padding: 0 !important; }}
 .figures dt {{ font-size: 0.875rem; margin: 0; padding: 0; }}
 .figures dd {{ font-size: 1.75rem; line-height: 1.2; font-weight: 600; margin: 0; padding: 0; white-space: nowrap;
@@ -30,7 +32,10 @@ _STYLE = f"""<style>
 .figures small {{ font-size: 0.875rem; font-weight: 400; }}
 {names.REFUSED.css} {{ display: none; }}
 {_WIDE} {{
-  {names.HEAD.css} {{ padding-right: 2.5rem; }}
+  {names.HEAD.css} {{ display: grid; grid-template-columns: 2fr 3fr; padding-right: 2.5rem; align-items: center; }}
+  {names.HEAD.css} > :not(:first-child) {{ grid-column: 1 / -1; }}
+  {names.HEAD.css} > :has(h1) {{ grid-row: 1; }}
+  {names.HEAD.css} > .st-key-{names.WAY.name} {{ grid-area: 1 / 2; }}
   {names.FIRST.css} {{ display: grid; grid-template: "answer drawing" auto "ask drawing" 1fr / 5fr 6fr; gap: 0.75rem 2rem; }}
   {names.FIRST.css} > * {{ min-width: 0; }}
   {names.FIRST.css} > :has(> {names.ANSWER.css}) {{ grid-area: answer; }}
