@@ -5,12 +5,15 @@ import time
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.show.page import address, common, inputs, looks, panels, state, ways
+from jumpcalc.show.page import address, common, inputs, looks, names, panels, state, ways
 
 PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
 state.start()
-head, answer, drawing = st.container(), st.container(), st.container()
+head = st.container(key=names.HEAD.name, gap="xsmall")
+with st.container(key=names.FIRST.name):
+    answer, drawing, ask = (st.container(key=part.name) for part in (names.ANSWER, names.DRAWING, names.ASK))
+rest = st.container(key=names.REST.name)
 way = panels.WAYS[ways.chosen()]
 line = shown = refused = None
 try:
@@ -24,22 +27,28 @@ if shown is not None:
     with drawing:
         way.drawing(shown)
 with head:
-    st.set_page_config(page_title="jumpcalc", layout="centered", initial_sidebar_state="auto")
+    st.set_page_config(page_title="jumpcalc", layout="wide", initial_sidebar_state="auto")
     panels.top.show()
     ways.choose()
+    panels.top.message()
     if shown is None:
         panels.top.refused(refused)
     else:
-        panels.top.example_band(shown)
+        panels.top.whose(shown)
 if shown is not None:
     time.sleep(PAINT)
     shown = shown.complete()
     state.remember(shown.answer)
     with answer:
+        panels.top.not_today(shown)
         way.answer(shown)
-    for show in way.rest:
-        show(shown)
-panels.notes.cautions()
+    with ask:
+        way.ask(shown)
+    with rest:
+        for show in way.not_today if shown.not_today else way.rest:
+            show(shown)
+with rest:
+    panels.notes.cautions()
 inputs.show(line, refused)
 looks.show()
 address.keep(line, example=None if line is None else state.example_of(line), units=state.units())

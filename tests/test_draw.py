@@ -18,6 +18,7 @@ from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.hill import hill
 from jumpcalc.show.paper.hit import impact
+from jumpcalc.show.paper.labels import WIDTH
 from jumpcalc.show.paper.svg import DARK, Dot, Frame, Line, Words
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
@@ -97,7 +98,7 @@ def test_side_view_is_true_to_scale_and_names_every_path(answer, units):
     for index in range(len(answer.jumps)):
         view = side_view(answer, index)
         sheet = draw.side(view, units)
-        assert sheet.width == draw.WIDTH
+        assert sheet.width == WIDTH
         said = [text.text for text in sheet.all(Words)]
         for path in view.paths:
             speed = words.speed(path.landing.lip_speed, units, digits=1)
@@ -126,7 +127,7 @@ def test_side_view_is_true_to_scale_and_names_every_path(answer, units):
 def test_every_drawing_is_xml_and_is_as_large_as_its_sheet(answer, units):
     for _, sheet in sheets(answer, units):
         root = ElementTree.fromstring(sheet.svg())
-        assert root.attrib["viewBox"].split()[:3] == ["0", "0", f"{draw.WIDTH:g}"]
+        assert root.attrib["viewBox"].split()[:3] == ["0", "0", f"{WIDTH:g}"]
         shown = ["".join(text.itertext()) for text in root.iter("{http://www.w3.org/2000/svg}text")]
         assert shown == [text.text for _, text in sorted(sheet.layers, key=lambda pair: pair[0]) if isinstance(text, Words)]
         assert "nan" not in sheet.svg()
@@ -230,7 +231,7 @@ def test_every_colour_has_one_for_the_dark(answer):
 def test_words_stand_out_from_paper_and_earth(shown):
     """WCAG 2.2, 1.4.3 and 1.4.11: 4.5 for words, 3 for lines that carry a meaning."""
     assert contrast("#000000", "#ffffff") == pytest.approx(21)
-    for color in (draw.INK, *(look["color"] for look in draw.PATHS.values())):
+    for color in (INK, *(look["color"] for look in draw.PATHS.values())):
         for ground in (draw.PAPER, draw.EARTH):
             assert contrast(shown(color), shown(ground)) >= 4.5, (color, ground)
     for ground in (draw.PAPER, draw.EARTH):

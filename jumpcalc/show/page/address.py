@@ -6,13 +6,12 @@ import base64
 import binascii
 import zlib
 
-import streamlit as st
-
 from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.declare import echo
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import parse_line, write_line
+from jumpcalc.show.page import names, today
 
 __all__ = ["decoded", "encoded", "keep", "take"]
 
@@ -48,7 +47,7 @@ def decoded(word: str) -> Line:
 
 def take() -> tuple[Line | None, str | None, str]:
     """The line in the address or the name of the example in it, if any, and what to say where it cannot be used."""
-    word, example = (st.query_params.get(name) for name in ("line", "example"))
+    word, example = names.IN_LINE.value, names.IN_EXAMPLE.value
     refused = []
     try:
         if word:
@@ -64,13 +63,9 @@ def take() -> tuple[Line | None, str | None, str]:
 
 
 def keep(line: Line | None, *, example: str | None, units: str) -> None:
-    """Put what is shown into the address: the example's name, or the whole line; and the units."""
-    wanted = {"units": units if units != "metric" else None}
+    """Put what is shown into the address: the example's name, or the whole line; the units; whether it is a day to ride."""
+    names.IN_UNITS.put(units if units != "metric" else None)
+    names.IN_TODAY.put(today.IN_ADDRESS if names.RIDE_WIND.value == today.GUSTY else None)
     if line is not None:
-        wanted |= {"line": None if example is not None else encoded(line), "example": example}
-    for name, value in wanted.items():
-        if value is None:
-            if name in st.query_params:
-                del st.query_params[name]
-        elif st.query_params.get(name) != value:
-            st.query_params[name] = value
+        names.IN_LINE.put(None if example is not None else encoded(line))
+        names.IN_EXAMPLE.put(example)

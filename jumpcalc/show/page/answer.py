@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from html import escape
 
 import streamlit as st
@@ -9,22 +10,31 @@ import streamlit as st
 from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, heading, small
 
-__all__ = ["figures", "show", "which"]
+__all__ = ["checked", "figures", "show", "which"]
 
 
-def figures(shown: Shown, before: str) -> None:
-    """The aim's speed before the lip, named `before`, with the room either way, beside the one at the edge."""
-    window = shown.jump.window
-    drop = shown.jump.shape == "drop"
-    checked = window.speeds if drop else window.foot
-    less = words.number(shown.speed(checked.aim - checked.min, digits=1))
-    more = shown.speed(checked.max - checked.aim, digits=1)
-    large = {} if drop else {before: shown.speed(window.foot.aim, digits=1)}
-    large["At the edge"] = shown.speed(window.speeds.aim, digits=1)
-    large["Room at the edge" if drop else "Room before the lip"] = f"−{less} / +{more}"
+def figures(large: Mapping[str, tuple[str, str]]) -> None:
+    """A few numbers in large type, each under its name and with a remark.
+
+    Parameters
+    ----------
+    large : mapping of str to tuple of str
+        By name: the number with its unit, and a remark in small type, which may be empty.
+    """
     # one element: three of Streamlit's own cost the browser several times as much at every change
-    each = "".join(f"<div><dt>{escape(name)}</dt><dd>{escape(value)}</dd></div>" for name, value in large.items())
+    each = "".join(
+        f"<div><dt>{escape(name)}</dt><dd>{escape(value)}{f' <small>{escape(more)}</small>' if more else ''}</dd></div>"
+        for name, (value, more) in large.items()
+    )
     st.html(f'<dl class="figures">{each}</dl>')
+
+
+def checked(shown: Shown) -> tuple[str, str]:
+    """The aim's speed where it is checked, before the lip or at a drop's edge, and the room either way."""
+    window = shown.jump.window
+    speeds = window.speeds if shown.jump.shape == "drop" else window.foot
+    less, more = (words.number(shown.speed(v, digits=1)) for v in (speeds.aim - speeds.min, speeds.max - speeds.aim))
+    return shown.speed(speeds.aim, digits=1), f"−{less} / +{more}"
 
 
 def which(shown: Shown) -> str:
@@ -37,11 +47,14 @@ def which(shown: Shown) -> str:
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
     jump = shown.jump
+    if shown.not_today:
+        heading("To dig by, not to ride by", over=which(shown))
+        return
     heading(words.headline(jump, shown.units), over=which(shown))
     if jump.window.speeds is None:
         return
-    figures(shown, "Just before the lip")
-    if jump.shape != "drop":
-        small(
-            "The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip."
-        )
+    if jump.shape == "drop":
+        figures({"At the edge": checked(shown)})
+        return
+    figures({"Just before the lip": checked(shown), "At the edge": (shown.speed(jump.window.speeds.aim, digits=1), "")})
+    small("The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip.")

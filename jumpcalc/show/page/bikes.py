@@ -9,6 +9,7 @@ import streamlit as st
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.studies.compare import Comparison, compare, with_bike
+from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 from jumpcalc.show.words import side_by_side
 
@@ -24,7 +25,7 @@ def _body(shown: Shown) -> None:
     """The answer for the bike of the line and another, computed only when it is opened."""
     here = shown.answer.complete.bike.kind
     kinds = [here, *(kind for kind in BIKES if kind != here)]
-    other = st.selectbox("The other bike", kinds[1:], key="other_bike")
+    other = st.selectbox("The other bike", kinds[1:], key=names.OTHER_BIKE.name)
     with st.spinner("Riding it on both bikes …"):
         found = _compared(shown.line, here, other)
     said(side_by_side.bike_words(found))

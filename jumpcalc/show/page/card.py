@@ -9,6 +9,7 @@ import streamlit as st
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.card import Card, card
 from jumpcalc.show.files.examples import is_example
+from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, heading, plain
 from jumpcalc.show.paper import card as sheet
 
@@ -35,7 +36,7 @@ def show(shown: Shown) -> None:
                 data=partial(_file, name, line, shown.units),
                 file_name=f"card-{shown.answer.fingerprint}.{suffix}",
                 mime=mime,
-                key=f"card {name}",
+                key=names.CARD.of(name).name,
                 on_click="ignore",
             )
 

@@ -17,19 +17,23 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show import words
 from jumpcalc.show.files.examples import is_example
-from jumpcalc.show.page import state
+from jumpcalc.show.page import state, today
 
 __all__ = ["Panel", "Shown", "drawing", "heading", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """What every panel shows: a line, which jump of it, in which units, and whether it is an example's."""
+    """What every panel shows: a line, which jump of it, in which units, and whether it is an example's.
+
+    `not_today` says why today is no day to ride it; empty on any other day.
+    """
 
     line: Line
     index: int
     units: str
     example: bool
+    not_today: tuple[str, ...] = ()
     whole: bool = False
 
     def complete(self) -> Shown:
@@ -86,7 +90,13 @@ class Panel:
 def shown(line: Line) -> Shown:
     """What the panels show of a line; nothing is worked out yet."""
     index = state.index()
-    return Shown(line=line, index=index, units=state.units(), example=is_example(line.jumps[index]))
+    return Shown(
+        line=line,
+        index=index,
+        units=state.units(),
+        example=is_example(line.jumps[index]),
+        not_today=today.refusals(line),
+    )
 
 
 @lru_cache(maxsize=100)

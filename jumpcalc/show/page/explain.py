@@ -10,7 +10,7 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.show import words
-from jumpcalc.show.page import fields, state
+from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.answer import which
 from jumpcalc.show.page.common import Shown, drawing, heading, jumps_solved, plain, said, small, table
 from jumpcalc.show.page.tap import tapped
@@ -19,11 +19,10 @@ from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.words import landing as told
 from jumpcalc.units import to_si
 
-__all__ = ["drawn", "picture", "show", "why"]
+__all__ = ["ask", "drawn", "picture", "show", "why"]
 
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
-_WAY = "explain way"
 
 
 @lru_cache(maxsize=100)
@@ -74,7 +73,6 @@ def show(shown: Shown) -> None:
     if shown.jump.window.speeds is None:
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
         return
-    _ask(shown)
     found = _landing(shown)
     if found is None:
         small("The answer follows once the place is given: a tap, or the distance from the knuckle along the ground.")
@@ -93,19 +91,26 @@ def why(shown: Shown) -> None:
         return
     explained, units = found[0], shown.units
     said([told.posture(explained, units), *told.why(explained, units)], title="Why")
+    if not shown.not_today:
+        _cures(shown, explained)
+    table(["", "the aim", "this landing"], told.rows(explained, units))
+    small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
+
+
+def _cures(shown: Shown, explained: Explanation) -> None:
+    """What to change, in the order in which it is to be tried."""
+    units = shown.units
     cures = told.cures(explained, _cure(shown.answer, shown.index, explained), units)
     cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
     st.markdown(f"### What to change, in this order\n{cures}")
-    table(["", "the aim", "this landing"], told.rows(explained, units))
-    small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
 
 
 def _ways(shown: Shown) -> list[str]:
     """The ways in which the place can be given in words on this jump; one that it does not have is forgotten with its place."""
     ways = [_PAST, _BEFORE, *([_WALL] if shown.jump.shape == "gap" else [])]
-    st.session_state.setdefault("explain place", None)
-    if st.session_state.setdefault(_WAY, _PAST) not in ways:
-        st.session_state.update({_WAY: _PAST, "explain place": None})
+    if names.TOUCHED.value not in ways:
+        names.TOUCHED.put(_PAST)
+        names.TOUCHED_FAR.put(None)
     return ways
 
 
@@ -114,22 +119,24 @@ def _place(shown: Shown) -> Place | None:
     if shown.jump.window.speeds is None:
         return None
     _ways(shown)
-    way, far = st.session_state[_WAY], st.session_state["explain place"]
+    way, far = names.TOUCHED.value, names.TOUCHED_FAR.value
     if way == _WALL:
         return Place(wall=True)
     return None if far is None else Place(along=far if way == _PAST else -far)
 
 
-def _ask(shown: Shown) -> None:
+def ask(shown: Shown) -> None:
     """The landing to tap, and the same in words."""
+    if shown.jump.window.speeds is None:
+        return
     st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
     _pointed(shown, _place(shown))
-    if st.selectbox("The rear wheel touched", _ways(shown), key=_WAY) == _WALL:
+    if st.selectbox("The rear wheel touched", _ways(shown), key=names.TOUCHED.name) == _WALL:
         return
     unit = words.length_sign(shown.units)
-    state.bind("explain far", fields.shown(st.session_state["explain place"], "length", unit))
+    state.bind(names.TOUCHED_FIELD, fields.shown(names.TOUCHED_FAR.value, "length", unit))
     label = "Distance from the knuckle, along the ground"
-    fields.number(label, "explain far", kind="length", unit=unit, on_change=_take, args=(unit,))
+    fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
 
 
 def _pointed(shown: Shown, place: Place | None) -> None:
@@ -139,15 +146,15 @@ def _pointed(shown: Shown, place: Place | None) -> None:
 
     def take(across: float, down: float) -> None:
         found = place_at(answer, index, *frame.place(across, down))
-        st.session_state[_WAY] = _WALL if found.wall else _PAST if found.along >= 0 else _BEFORE
+        names.TOUCHED.put(_WALL if found.wall else _PAST if found.along >= 0 else _BEFORE)
         if not found.wall:
-            st.session_state["explain place"] = min(round(abs(found.along), 2), _FARTHEST)
+            names.TOUCHED_FAR.put(min(round(abs(found.along), 2), _FARTHEST))
             state.refill()
 
     shown_in = "metres" if units == "metric" else "feet"
     tapped(
         sheet.svg(),
-        key="explain tapped",
+        key=names.TAPPED,
         take=take,
         alt=f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields below say it in words.",
     )
@@ -155,9 +162,9 @@ def _pointed(shown: Shown, place: Place | None) -> None:
 
 def _take(unit: str) -> None:
     """Keep the distance in SI, so that a switch of units does not change it; a negative one is the other way."""
-    value = st.session_state["explain far"]
+    value = names.TOUCHED_FIELD.value
     metres = None if value is None else float(to_si(value, kind="length", unit=unit))
     if metres is not None and metres < 0:
-        st.session_state[_WAY] = _BEFORE if st.session_state[_WAY] == _PAST else _PAST
-    st.session_state["explain place"] = None if metres is None else min(abs(metres), _FARTHEST)
+        names.TOUCHED.put(_BEFORE if names.TOUCHED.value == _PAST else _PAST)
+    names.TOUCHED_FAR.put(None if metres is None else min(abs(metres), _FARTHEST))
     state.refill()  # the field shows what is used

@@ -8,7 +8,7 @@ import streamlit as st
 
 from jumpcalc.plan.inputs.declare import Input
 from jumpcalc.show import words
-from jumpcalc.show.page import state
+from jumpcalc.show.page import names, state
 from jumpcalc.units import KINDS, from_si, to_si
 
 __all__ = ["field", "number", "shown", "with_sign"]
@@ -29,7 +29,7 @@ def shown(value: float | None, kind: str, unit: str) -> float | None:
 
 
 def number(
-    label: str, key: str, *, kind: str, unit: str, help: str | None = None, hint: str = "", **callback: Any
+    label: str, widget: names.Kept, *, kind: str, unit: str, help: str | None = None, hint: str = "", **callback: Any
 ) -> None:
     """A number field that may stay empty."""
     sign = KINDS[kind][unit].sign
@@ -38,7 +38,7 @@ def number(
         value=None,
         step=1 if kind == "count" else _STEPS[kind],
         format="%d" if kind == "count" else "%g",
-        key=key,
+        key=widget.name,
         help=help,
         placeholder=hint or None,
         **callback,
@@ -57,45 +57,45 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
     label : str
         Words instead of the declaration's.
     """
-    key, label, value = f"in {path}", label or declaration.label, state.typed(path)
+    widget, label, value = names.INPUT.of(path), label or declaration.label, state.typed(path)
     hint = _hint(path, declaration)
     if declaration.kind == "text":
-        state.bind(key, value or "")
+        state.bind(widget, value or "")
         st.text_input(
             label,
-            key=key,
+            key=widget.name,
             help=declaration.help,
             max_chars=_LONGEST_TEXT,
             placeholder=hint,
             on_change=_take_text,
-            args=(path, key),
+            args=(path, widget),
         )
     elif declaration.kind in ("choice", "flag"):
         options = [True, False] if declaration.kind == "flag" else list(declaration.choices)
-        state.bind(key, value)
+        state.bind(widget, value)
         st.selectbox(
             label,
             options,
             index=None,
-            key=key,
+            key=widget.name,
             help=declaration.help,
             placeholder=hint,
             format_func=_option,
             on_change=_take,
-            args=(path, key),
+            args=(path, widget),
         )
     else:
         unit = state.unit_of(declaration)
-        state.bind(key, shown(value, declaration.kind, unit))
+        state.bind(widget, shown(value, declaration.kind, unit))
         number(
             label,
-            key,
+            widget,
             kind=declaration.kind,
             unit=unit,
             help=declaration.help,
             hint=hint,
             on_change=_take_number,
-            args=(path, key, declaration.kind, unit),
+            args=(path, widget, declaration.kind, unit),
         )
 
 
@@ -115,16 +115,16 @@ def with_sign(path: str, declaration: Input, *, label: str, ways: tuple[str, str
     amount : str
         Label of the number.
     """
-    way_key, key, value = f"way {path}", f"in {path}", state.typed(path)
+    sign, widget, value = names.SIGN.of(path), names.INPUT.of(path), state.typed(path)
     unit = state.unit_of(declaration)
-    state.bind(way_key, ways[1] if value is not None and value < 0 else ways[0])
-    state.bind(key, shown(None if value is None else abs(value), declaration.kind, unit))
-    take = {"on_change": _take_signed, "args": (path, key, way_key, ways, declaration.kind, unit)}
+    state.bind(sign, ways[1] if value is not None and value < 0 else ways[0])
+    state.bind(widget, shown(None if value is None else abs(value), declaration.kind, unit))
+    take = {"on_change": _take_signed, "args": (path, widget, sign, ways, declaration.kind, unit)}
     left, right = st.columns([3, 2], vertical_alignment="bottom")
     with left:
-        st.selectbox(label, ways, key=way_key, help=declaration.help, **take)
+        st.selectbox(label, ways, key=sign.name, help=declaration.help, **take)
     with right:
-        number(amount, key, kind=declaration.kind, unit=unit, hint=_hint(path, declaration), **take)
+        number(amount, widget, kind=declaration.kind, unit=unit, hint=_hint(path, declaration), **take)
 
 
 def _hint(path: str, declaration: Input) -> str:
@@ -139,22 +139,24 @@ def _option(option: Any) -> str:
     return {True: "yes", False: "no"}.get(option, option) if isinstance(option, bool) else str(option)
 
 
-def _take(path: str, key: str) -> None:
-    state.store(path, st.session_state[key])
+def _take(path: str, widget: names.Kept) -> None:
+    state.store(path, widget.value)
 
 
-def _take_text(path: str, key: str) -> None:
-    state.store(path, st.session_state[key].strip() or None)
+def _take_text(path: str, widget: names.Kept) -> None:
+    state.store(path, widget.value.strip() or None)
 
 
-def _take_number(path: str, key: str, kind: str, unit: str) -> None:
-    value = st.session_state[key]
+def _take_number(path: str, widget: names.Kept, kind: str, unit: str) -> None:
+    value = widget.value
     state.store(path, None if value is None else _si(value, kind, unit))
 
 
-def _take_signed(path: str, key: str, way_key: str, ways: tuple[str, str], kind: str, unit: str) -> None:
-    value = st.session_state[key]
-    sign = -1 if st.session_state[way_key] == ways[1] else 1
+def _take_signed(
+    path: str, widget: names.Kept, way: names.Kept, ways: tuple[str, str], kind: str, unit: str
+) -> None:
+    value = widget.value
+    sign = -1 if way.value == ways[1] else 1
     state.store(path, None if value is None else _si(sign * value, kind, unit) + 0.0)
 
 

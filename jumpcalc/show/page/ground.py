@@ -9,7 +9,7 @@ import streamlit as st
 
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Piece
-from jumpcalc.show.page import fields, state
+from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.common import small
 from jumpcalc.units import to_si
 
@@ -31,15 +31,15 @@ def show(prefix: str, caption: str) -> None:
     """
     pieces, stakes = f"{prefix}.pieces", f"{prefix}.stakes_m"
     small(caption)
-    key = f"how {prefix}"
+    widget = names.MEASURED.of(prefix)
     now = "stakes" if state.typed(stakes) is not None else "pieces" if state.typed(pieces) is not None else _HOW[0]
-    state.bind(key, now)
+    state.bind(widget, now)
     st.selectbox(
         "Measured as",
         _HOW,
-        key=key,
+        key=widget.name,
         on_change=_switch,
-        args=(prefix, key),
+        args=(prefix, widget),
         help="Pieces: straights and curves with length or radius and slope. Stakes: distance along the ground and how far "
         "each lies lower than the first, by tape and string level.",
     )
@@ -49,16 +49,17 @@ def show(prefix: str, caption: str) -> None:
         _rows(stakes, _stake, (None, None))
 
 
-def _switch(prefix: str, key: str) -> None:
+def _switch(prefix: str, widget: names.Kept) -> None:
     """Change how the ground is given; rows of the other way are kept aside."""
-    aside = st.session_state.setdefault("aside", {})
+    aside = dict(names.ASIDE.value)
     for way, path, first in (
         ("pieces", f"{prefix}.pieces", (("straight", None, 0.0),)),
         ("stakes", f"{prefix}.stakes_m", ((0.0, 0.0), (None, None))),
     ):
         if state.typed(path) is not None:
             aside[path] = state.typed(path)
-        state.store(path, aside.get(path, first) if st.session_state[key] == way else None)
+        state.store(path, aside.get(path, first) if widget.value == way else None)
+    names.ASIDE.put(aside)
     state.refill()
 
 
@@ -67,10 +68,10 @@ def _rows(path: str, row: Callable[[str, int, tuple[Any, ...]], None], empty: tu
     for number, values in enumerate(rows):
         row(path, number, values)
     left, right = st.columns(2)
-    left.button("Add a row", key=f"add {path}", on_click=_change, args=(path, (*rows, empty)), width="stretch")
+    left.button("Add a row", key=names.ADD_ROW.of(path).name, on_click=_change, args=(path, (*rows, empty)), width="stretch")
     right.button(
         "Remove last",
-        key=f"less {path}",
+        key=names.LESS_ROWS.of(path).name,
         on_click=_change,
         args=(path, rows[:-1]),
         width="stretch",
@@ -85,7 +86,7 @@ def _change(path: str, rows: tuple[Any, ...]) -> None:
 
 def _piece(path: str, number: int, values: tuple[str, float | None, float | None]) -> None:
     kind, size, slope = values
-    keys = [f"{part} {path} {number}" for part in ("kind", "size", "way", "slope")]
+    keys = [part.of(path, number) for part in (names.ROW_KIND, names.ROW_SIZE, names.SIGN, names.ROW_SLOPE)]
     length = declared(Piece)["length"]
     unit = state.unit_of(length)
     state.bind(keys[0], kind)
@@ -96,19 +97,19 @@ def _piece(path: str, number: int, values: tuple[str, float | None, float | None
     straight = kind == "straight"
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        st.selectbox(f"Piece {number + 1} is a", ("straight", "curve"), key=keys[0], **take)
+        st.selectbox(f"Piece {number + 1} is a", ("straight", "curve"), key=keys[0].name, **take)
     with right:
         fields.number("long" if straight else "radius", keys[1], kind="length", unit=unit, hint="needed", **take)
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        st.selectbox("and it" if straight else "which at its end", _WAYS, key=keys[2], **take)
+        st.selectbox("and it" if straight else "which at its end", _WAYS, key=keys[2].name, **take)
     with right:
         fields.number("by", keys[3], kind="angle", unit="deg", hint="needed", **take)
     st.divider()
 
 
-def _take_piece(path: str, number: int, keys: list[str], unit: str) -> None:
-    kind, size, way, slope = (st.session_state[key] for key in keys)
+def _take_piece(path: str, number: int, keys: list[names.Kept], unit: str) -> None:
+    kind, size, way, slope = (key.value for key in keys)
     old = state.typed(path)[number]
     # what was not touched keeps the exact value it was loaded with
     if size == fields.shown(old[1], "length", unit):
@@ -123,7 +124,7 @@ def _take_piece(path: str, number: int, keys: list[str], unit: str) -> None:
 
 
 def _stake(path: str, number: int, values: tuple[float | None, float | None]) -> None:
-    keys = [f"{part} {path} {number}" for part in ("along", "fall")]
+    keys = [part.of(path, number) for part in (names.STAKE_ALONG, names.STAKE_FALL)]
     unit = state.unit_of(declared(Piece)["length"])
     for key, value in zip(keys, values, strict=True):
         state.bind(key, fields.shown(value, "length", unit))
@@ -135,14 +136,14 @@ def _stake(path: str, number: int, values: tuple[float | None, float | None]) ->
         fields.number("lower by", keys[1], kind="length", unit=unit, hint="needed", **take)
 
 
-def _take_stake(path: str, number: int, keys: list[str], unit: str) -> None:
+def _take_stake(path: str, number: int, keys: list[names.Kept], unit: str) -> None:
     old = state.typed(path)[number]
     new = tuple(
         before
-        if st.session_state[key] == fields.shown(before, "length", unit)
+        if key.value == fields.shown(before, "length", unit)
         else None
-        if st.session_state[key] is None
-        else float(to_si(st.session_state[key], kind="length", unit=unit))
+        if key.value is None
+        else float(to_si(key.value, kind="length", unit=unit))
         for key, before in zip(keys, old, strict=True)
     )
     _put(path, number, new)

@@ -11,7 +11,7 @@ from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import write_line
-from jumpcalc.show.page import fields, ground, state
+from jumpcalc.show.page import fields, ground, names, state
 from jumpcalc.show.page.common import heading, plain, small
 from jumpcalc.show.page.more import asked_for
 
@@ -37,25 +37,31 @@ def show(line: Line | None, refused: InputError | None = None) -> None:
     """
     with st.sidebar:
         st.header("Your jump", anchor=False)
-        told = [st.session_state.get("message"), "" if refused is None else f"{refused}."]
+        told = [names.MESSAGE.value, "" if refused is None else f"{refused}."]
         if any(told):
-            st.container(key="refused").error(plain(" ".join(filter(None, told))))
+            st.container(key=names.REFUSED.name).error(plain(" ".join(filter(None, told))))
         st.radio(
             "Units",
             ["metric", "imperial"],
-            key="units",
+            key=names.UNITS.name,
             horizontal=True,
             on_change=state.refill,
             format_func=lambda name: "km/h, m, kg" if name == "metric" else "mph, ft, lb",
         )
         _examples()
         _files(line)
-        if st.session_state["jumps"] > 1:
-            numbers = range(1, st.session_state["jumps"] + 1)
-            names = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
-            st.selectbox("Jump of this line", numbers, key="jump", format_func=names.__getitem__, on_change=_other_jump)
+        if names.JUMPS.value > 1:
+            numbers = range(1, names.JUMPS.value + 1)
+            called = {i: f"{i}: {state.typed(f'jump[{i}].name') or 'no name'}" for i in numbers}
+            st.selectbox(
+                "Jump of this line",
+                numbers,
+                key=names.JUMP.name,
+                format_func=called.__getitem__,
+                on_change=state.another_landing,
+            )
         number = state.index() + 1
-        for title in asked_for("What to change", GROUPS, key="groups", first=_OPEN):
+        for title in asked_for("What to change", GROUPS, key=names.GROUPS, first=_OPEN):
             heading(title)
             GROUPS[title](f"jump[{number}]")
 
@@ -135,7 +141,7 @@ def _examples() -> None:
     st.selectbox(
         "Start from the example",
         list(examples()),
-        key="example",
+        key=names.EXAMPLE.name,
         on_change=_take_example,
         format_func=lambda name: examples()[name].title or name,
     )
@@ -143,12 +149,12 @@ def _examples() -> None:
 
 def _files(line: Line | None) -> None:
     """Load a line from a file; keep the line as a file."""
-    if not st.toggle("Line files: load or keep one", key="line files"):
+    if not st.toggle("Line files: load or keep one", key=names.FILES.name):
         return
     st.file_uploader(
         "Load a line file",
         type="toml",
-        key="upload",
+        key=names.UPLOAD.name,
         on_change=_take_upload,
         max_upload_size=1,
         help="A text file (.toml) with the measures of a line, at most 1 MB.",
@@ -159,26 +165,20 @@ def _files(line: Line | None) -> None:
             lambda: write_line(line),
             "line.toml",
             "application/toml",
-            key="download",
+            key=names.DOWNLOAD.name,
             on_click="ignore",
             width="stretch",
         )
 
 
-def _other_jump() -> None:
-    """A landing was on one jump, not on all of them."""
-    state.forget(*state.OF_A_LANDING)
-    state.refill()
-
-
 def _take_example() -> None:
-    state.load(examples()[st.session_state["example"]])
+    state.load(examples()[names.EXAMPLE.value])
 
 
 def _take_upload() -> None:
-    file = st.session_state["upload"]
+    file = names.UPLOAD.value
     if file is None:
-        st.session_state["message"] = ""
+        names.MESSAGE.put("")
     else:
         state.uploaded(file.name, file.getvalue())
 

@@ -6,21 +6,22 @@ from collections.abc import Callable, Iterable
 
 import streamlit as st
 
+from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Panel, Shown
 
 __all__ = ["asked_for", "more"]
 
 
-def asked_for(label: str, names: Iterable[str], *, key: str, first: tuple[str, ...] = ()) -> list[str]:
+def asked_for(label: str, offered: Iterable[str], *, key: names.Kept, first: tuple[str, ...] = ()) -> list[str]:
     """Names to pick several of; folding boxes would cost the browser several times as much at every change.
 
     Parameters
     ----------
     label : str
         What they are.
-    names : iterable of str
+    offered : iterable of str
         All that there are now.
-    key : str
+    key : Kept
         Of the widget.
     first : tuple of str
         Those picked at the start.
@@ -28,22 +29,22 @@ def asked_for(label: str, names: Iterable[str], *, key: str, first: tuple[str, .
     Returns
     -------
     list of str
-        Those picked, in the order of `names`.
+        Those picked, in the order of `offered`.
     """
-    names = list(names)
-    picked = st.session_state.setdefault(key, [name for name in first if name in names])
-    if any(name not in names for name in picked):
-        st.session_state[key] = [name for name in picked if name in names]
-    picked = st.pills(label, names, selection_mode="multi", key=key)
-    return [name for name in names if name in picked]
+    offered = list(offered)
+    picked = [name for name in (key.value if key.known else first) if name in offered]
+    if picked != key.value:
+        key.put(picked)
+    picked = st.pills(label, offered, selection_mode="multi", key=key.name)
+    return [name for name in offered if name in picked]
 
 
-def more(key: str, *panels: Panel) -> Callable[[Shown], None]:
+def more(key: names.Kept, *panels: Panel) -> Callable[[Shown], None]:
     """What shows the names of panels, and those that are picked.
 
     Parameters
     ----------
-    key : str
+    key : Kept
         Of the widget.
     *panels : Panel
         In the order in which they stand.

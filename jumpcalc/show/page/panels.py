@@ -17,6 +17,7 @@ from jumpcalc.show.page import (
     landings,
     mistakes,
     more,
+    names,
     notes,
     ride,
     ride_it,
@@ -35,7 +36,7 @@ __all__ = ["WAYS", "WayIn", "notes", "top"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayIn:
-    """What a way in shows, from above: `answer` in words, `drawing`, `rest`.
+    """What a way in shows: `answer` in words, `drawing`, what it asks, `rest`; `not_today` takes the rest's place on such a day.
 
     The drawing is worked out by `prepare` before anything is sent, and sent first; it needs no more than the line and what
     was picked.
@@ -44,35 +45,42 @@ class WayIn:
     prepare: Callable[[Shown], object]
     answer: Callable[[Shown], None]
     drawing: Callable[[Shown], None]
+    ask: Callable[[Shown], None]
     rest: tuple[Callable[[Shown], None], ...]
+    not_today: tuple[Callable[[Shown], None], ...]
 
 
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
+_DUG = (landings.PANEL.show, stopping.PANEL.show)
+_LEVEL = (heights.PANEL.show, guidance.left)
+_FURTHER = more.more(names.MORE_EXPLAIN, side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:])
 
 WAYS = {
     "size": WayIn(
-        prepare=side.drawn, answer=answer.show, drawing=side.show,
+        prepare=side.drawn, answer=answer.show, drawing=side.show, ask=size_it.show,
         rest=(
-            notes.show, size_it.show, landings.PANEL.show, stopping.PANEL.show, start.PANEL.show, heights.PANEL.show, guidance.left,
+            notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                "more size", sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
+        not_today=(
+            notes.show, *_DUG, *_LEVEL, more.more(names.MORE_SIZE, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of
+        ),
     ),
     "ride": WayIn(
-        prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture,
+        prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture, ask=ride_it.ask,
         rest=(
-            notes.show, ride_it.ask, ride_it.whole_hill, ride_it.check,
-            more.more("more ride", ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+            notes.show, ride_it.whole_hill, ride_it.check,
+            more.more(names.MORE_RIDE, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
         ),
+        not_today=(more.more(names.MORE_RIDE, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
     "explain": WayIn(
-        prepare=explain.drawn, answer=explain.show, drawing=explain.picture,
-        rest=(
-            explain.why, notes.show, more.more("more explain", side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:]),
-            card.show, notes.made_of,
-        ),
+        prepare=explain.drawn, answer=explain.show, drawing=explain.picture, ask=explain.ask,
+        rest=(explain.why, notes.show, _FURTHER, card.show, notes.made_of),
+        not_today=(explain.why, notes.show, _FURTHER, notes.made_of),
     ),
 }  # fmt: skip
 """The ways in; on a phone too, answer and drawing come before any question."""

@@ -14,64 +14,48 @@ from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Bike, Line, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.show import words
-from jumpcalc.show.page import hill, side, state
-from jumpcalc.show.page.answer import figures, which
+from jumpcalc.show.page import hill, names, side, state
+from jumpcalc.show.page.answer import checked, figures, which
 from jumpcalc.show.page.common import Shown, heading, plain, said, small
+from jumpcalc.show.page.today import AS_TYPED, WINDS
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["NOT_TODAY", "WINDS", "ask", "check", "drawn", "picture", "show", "whole_hill"]
+__all__ = ["ask", "check", "drawn", "picture", "show", "whole_hill"]
 
 _WIND = "air.tailwind_kmh", "air.crosswind_kmh"
-_SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
-WINDS: dict[str, tuple[float | None, float | None] | None] = {
-    "as typed with the line": (None, None),
-    "still": (0.0, 0.0),
-    "leaves and twigs move, from behind": (_SEEN, 0.0),
-    "leaves and twigs move, from ahead": (-_SEEN, 0.0),
-    "leaves and twigs move, from the right": (0.0, _SEEN),
-    "leaves and twigs move, from the left": (0.0, -_SEEN),
-    "gusty, or not sure": None,
-}
-"""What one sees of the wind, and what it stands for: along and across [m/s]; None is not today."""
-
-_BIKE = declared(Bike)["kind"].default
-
-NOT_TODAY = (
-    "Gusty, or not sure: not today. A gust moves the landing by more than there is room, and nobody sees it coming."
-)
-
+_BIKE, _SURFACE = declared(Bike)["kind"].default, declared(RunIn)["surface"].default
 
 def ask(shown: Shown) -> None:
     """The four questions: bike, wind, surface, start mark. What is chosen goes into the one line underneath."""
     heading("Today")
     left, right = st.columns(2)
     with left:
-        state.bind("ride bike", state.typed("bike.kind") or _BIKE)
-        st.selectbox("Bike", list(BIKES), key="ride bike", on_change=_take_bike)
-        state.bind("ride surface", state.typed("run_in.surface") or declared(RunIn)["surface"].default)
-        st.selectbox("Ground today", list(SURFACES), key="ride surface", on_change=_take_surface)
+        state.bind(names.RIDE_BIKE, state.typed("bike.kind") or _BIKE)
+        st.selectbox("Bike", list(BIKES), key=names.RIDE_BIKE.name, on_change=_take_bike)
+        state.bind(names.RIDE_GROUND, state.typed("run_in.surface") or _SURFACE)
+        st.selectbox("Ground today", list(SURFACES), key=names.RIDE_GROUND.name, on_change=_take_surface)
     with right:
         _wind_of_the_line()
-        st.selectbox("Wind, by what you see", list(WINDS), key="ride wind", on_change=_take_wind)
+        st.selectbox("Wind, by what you see", list(WINDS), key=names.RIDE_WIND.name, on_change=_take_wind)
         if shown.index == 0:
             _ask_mark()
-    mark = st.session_state.get("ride mark")
-    if mark is not None and shown.index == 0 and not _not_today():
+    mark = names.RIDE_MARK.value
+    if mark is not None and shown.index == 0 and not shown.not_today:
         _own_mark(shown, mark)
 
 
 def _ask_mark() -> None:
     """The rider's own start mark, kept in SI."""
     unit = words.length_sign(state.units())
-    mark = st.session_state.get("ride mark")
-    state.bind("ride mark field", None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
+    mark = names.RIDE_MARK.value
+    state.bind(names.RIDE_MARK_FIELD, None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
     st.number_input(
         f"Start mark before the lip ({unit})",
         min_value=0.0,
         value=None,
         step=0.5,
         format="%g",
-        key="ride mark field",
+        key=names.RIDE_MARK_FIELD.name,
         placeholder="the aim's",
         on_change=_take_mark,
         args=(unit,),
@@ -81,54 +65,52 @@ def _ask_mark() -> None:
 
 def _wind_of_the_line() -> None:
     """What was picked holds only as long as the line has that wind."""
-    seen = WINDS.get(st.session_state.get("ride wind"))
+    seen = WINDS.get(names.RIDE_WIND.value)
     if seen is None or seen[0] is None:
         return
     typed = [state.typed(path) for path in _WIND]
     if any(
         value is None or not math.isclose(value, part, abs_tol=1e-4) for value, part in zip(typed, seen, strict=True)
     ):
-        st.session_state.update({"ride wind": "as typed with the line", "own wind": None})
+        names.RIDE_WIND.put(AS_TYPED)
+        names.OWN_WIND.put(None)
 
 
 def _take_bike() -> None:
     """Another bike brings all that belongs to it; what was typed of this one comes back with it."""
-    bikes = st.session_state.setdefault("bikes", {})
-    was = {path: value for path, value in st.session_state["typed"].items() if path.startswith("bike.")}
-    bikes[was["bike.kind"] or _BIKE] = was
-    kind = st.session_state["ride bike"]
-    for path, value in bikes.get(kind, dict.fromkeys(was) | {"bike.kind": kind}).items():
-        state.store(path, value)
-    state.refill()
+    paths = [path for path in names.TYPED.value if path.startswith("bike.")]
+    now = names.RIDE_BIKE.value
+    was = state.typed("bike.kind") or _BIKE
+    state.take_choice("bike", was=was, now=now, fresh=dict.fromkeys(paths) | {"bike.kind": now})
 
 
 def _take_surface() -> None:
+    """Another ground has values of its own; what was typed for this one comes back with it."""
     # what lies on the run-in lies on the runouts too: less grip asks for more room
-    grounds = ["run_in", *(f"jump[{number}].runout" for number in range(1, st.session_state["jumps"] + 1))]
-    for ground in grounds:
-        state.store(f"{ground}.surface", st.session_state["ride surface"])
-        state.store(f"{ground}.rolling_resistance", None)
-        state.store(f"{ground}.grip", None)
-    state.refill()
+    grounds = ["run_in", *(f"jump[{number}].runout" for number in range(1, names.JUMPS.value + 1))]
+    now = names.RIDE_GROUND.value
+    fresh = {f"{ground}.{part}": None for ground in grounds for part in ("rolling_resistance", "grip")}
+    was = state.typed("run_in.surface") or _SURFACE
+    state.take_choice("ground", was=was, now=now, fresh=fresh | {f"{ground}.surface": now for ground in grounds})
 
 
 def _take_wind() -> None:
     """The wind that is seen takes the place of the line's, which is kept aside for the way back."""
-    seen, own = WINDS[st.session_state["ride wind"]], st.session_state.get("own wind")
+    seen, own = WINDS[names.RIDE_WIND.value], names.OWN_WIND.value
     now = tuple(state.typed(path) for path in _WIND)
     if seen is None or seen[0] is None:
         seen = now if own is None else own
-        st.session_state["own wind"] = None
+        names.OWN_WIND.put(None)
     elif own is None:
-        st.session_state["own wind"] = now
+        names.OWN_WIND.put(now)
     for path, value in zip(_WIND, seen, strict=True):
         state.store(path, value)
     state.refill()
 
 
 def _take_mark(unit: str) -> None:
-    value = st.session_state["ride mark field"]
-    st.session_state["ride mark"] = None if not value else to_si(value, kind="length", unit=unit)
+    value = names.RIDE_MARK_FIELD.value
+    names.RIDE_MARK.put(None if not value else to_si(value, kind="length", unit=unit))
 
 
 @lru_cache(maxsize=100)
@@ -138,7 +120,7 @@ def _from_mark(line: Line, mark: float) -> FromMark | None:
 
 def _ridden(shown: Shown) -> FromMark | None:
     """The ride from the rider's own start mark; None where there is none, or it is not on a measured run-in."""
-    mark = st.session_state.get("ride mark")
+    mark = names.RIDE_MARK.value
     try:
         return None if mark is None else _from_mark(shown.line, mark)
     except InputError:  # said under the field, or of the whole line
@@ -164,13 +146,13 @@ def drawn(shown: Shown) -> str:
 
 def picture(shown: Shown) -> None:
     """The jump from the side, with the path from the rider's own start mark; none on a day that is not one for it."""
-    if not _not_today():
+    if not shown.not_today:
         side.show(shown, _own(shown))
 
 
 def whole_hill(shown: Shown) -> None:
-    """The hill with its marks, except on a day that is not one for it."""
-    if _not_today() or not hill.PANEL.there(shown):
+    """The hill with its marks."""
+    if not hill.PANEL.there(shown):
         return
     ridden = _ridden(shown)
     heading(hill.PANEL.title)
@@ -179,29 +161,41 @@ def whole_hill(shown: Shown) -> None:
 
 def show(shown: Shown) -> None:
     """The ride's figures in large type, and how to check them on the spot."""
-    if _not_today():
-        st.error(plain(NOT_TODAY))
+    if shown.not_today:
         return
     heading(_first_sentence(shown), over=which(shown))
-    if shown.jump.window.speeds is not None:
-        figures(shown, "On the run-in just before the lip")
-        if shown.jump.shape != "drop":
-            small("The speed on the run-in and the speed at the edge differ: climbing the lip costs speed.")
+    if shown.jump.window.speeds is None:
+        return
+    figures(_large(shown))
+    if shown.jump.shape != "drop":
+        edge = shown.speed(shown.jump.window.speeds.aim, digits=1)
+        small(f"At the edge, as drawn, it is {edge}: climbing the lip costs speed.")
+
+
+def _large(shown: Shown) -> dict[str, tuple[str, str]]:
+    """Start mark, speed and last place to stop, in the order in which they come; what is not known is left out."""
+    jump = shown.jump
+    drop = jump.shape == "drop"
+    large = {}
+    aim = None if jump.run_in is None or shown.index > 0 else jump.run_in.marks[1]
+    if aim is not None:
+        large[f"Start before the {'edge' if drop else 'lip'}"] = shown.length(aim), ""
+    large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown)
+    if jump.abort is not None:
+        found = jump.abort
+        large["Last place to stop"] = (shown.length(found.last), f"at {shown.speed(found.speed)}") if found.exists else ("none", "")
+    return large
 
 
 def check(shown: Shown) -> None:
     """How sure the start mark is, how to check it on the spot, and where the bike can still be stopped."""
     jump, units = shown.jump, shown.units
-    if jump.window.speeds is None or _not_today():
+    if jump.window.speeds is None:
         return
     start = words.start_words(jump, units) if shown.index == 0 else []
     said([*start, words.sure_words(jump, units)], title="Check it on the spot")
     stops = [words.abort_words(jump, units), words.stop_words(jump, units)]
     said([*stops, "Brakes, grip and reaction are assumed unless typed."], title="Can I stop instead?")
-
-
-def _not_today() -> bool:
-    return st.session_state.get("ride wind") == "gusty, or not sure"
 
 
 def _first_sentence(shown: Shown) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.show import words
+from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, said
 from jumpcalc.show.words import sizes as size_words
 
@@ -15,9 +16,9 @@ _KINDS = {"stands": "It stands: I measure it", "planned": "It is planned: I choo
 
 def show(shown: Shown) -> None:
     """The question, and what to do with the numbers in either case."""
-    st.radio("This jump", list(_KINDS), key="size kind", format_func=_KINDS.__getitem__, horizontal=True)
+    st.radio("This jump", list(_KINDS), key=names.SIZE_KIND.name, format_func=_KINDS.__getitem__, horizontal=True)
     jump, units = shown.jump, shown.units
-    if st.session_state["size kind"] == "planned":
+    if names.SIZE_KIND.value == "planned":
         said(
             [
                 "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig. "

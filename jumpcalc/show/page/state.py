@@ -6,10 +6,8 @@ and slope, stakes rows of distance and fall. Widgets write into it; `line` build
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
-
-import streamlit as st
 
 from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.answer import Answer
@@ -17,15 +15,14 @@ from jumpcalc.plan.inputs.declare import Input, check_value, declared, given, ke
 from jumpcalc.plan.inputs.line import Line, Piece
 from jumpcalc.show.files.examples import FIRST, examples
 from jumpcalc.show.files.linefile import LARGEST_BYTES, parse_line
-from jumpcalc.show.page import address
+from jumpcalc.show.page import address, names, today
 from jumpcalc.units import KINDS, from_si
 
 __all__ = [
-    "OF_A_LANDING",
+    "another_landing",
     "assumed",
     "bind",
     "example_of",
-    "forget",
     "index",
     "line",
     "load",
@@ -33,33 +30,34 @@ __all__ = [
     "remember",
     "start",
     "store",
+    "take_choice",
     "typed",
     "units",
     "unit_of",
     "uploaded",
 ]
 
-OF_A_LANDING = ("explain place", "explain way")
-"""What a coach told of one landing on one jump."""
-
-_KEPT = ("ride wind", "size kind", "more ", "groups", "explain way", "line files", "other_bike")
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
+_OF_A_LINE = (names.OWN_WIND, names.ASIDE, names.RIDE_MARK, names.SOURCE)
+_OF_A_LANDING = (names.TOUCHED, names.TOUCHED_FAR)
 
 
 def start() -> None:
     """Begin a session on the line in the address, or on an example; keep what parts not shown now were told."""
-    if "typed" in st.session_state:
-        for key in st.session_state:
-            if str(key).startswith(_KEPT):
+    if names.TYPED.known:
+        for one in names.declared(names.Kept):
+            if one.goes and one.known:
                 # else Streamlit forgets it with its widget, at a change of way or while a value is refused
-                st.session_state[key] = st.session_state[key]
+                one.put(one.value)
         return
-    units = "imperial" if st.query_params.get("units") == "imperial" else "metric"
     found, asked, message = address.take()
     name = asked or FIRST
-    st.session_state.update(units=units, example=name, message="", assumed={})
+    names.UNITS.put("imperial" if names.IN_UNITS.value == "imperial" else "metric")
+    names.EXAMPLE.put(name)
+    if names.IN_TODAY.value == today.IN_ADDRESS:
+        names.RIDE_WIND.put(today.GUSTY)
     load(found if found is not None else examples()[name])
-    st.session_state["message"] = message
+    names.MESSAGE.put(message)
 
 
 def example_of(one: Line) -> str | None:
@@ -79,29 +77,55 @@ def load(new: Line) -> None:
                 for piece in value
             )
         values[path] = value
-    st.session_state.update(typed=values, jumps=len(new.jumps), jump=1, message="")
+    names.TYPED.put(values)
+    names.JUMPS.put(len(new.jumps))
+    names.JUMP.put(1)
+    names.MESSAGE.put("")
     # they belong to the line and the day they were given for
-    forget("ride wind", "own wind", "bikes", "ride mark", *OF_A_LANDING)
+    for one in (*_OF_A_LINE, *_OF_A_LANDING):
+        one.forget()
+    if names.RIDE_WIND.value != today.GUSTY:  # a gust does not ask which line it is
+        names.RIDE_WIND.forget()
     refill()
 
 
-def forget(*told: str) -> None:
-    """Let go of what was picked or told outside the line."""
-    for name in told:
-        st.session_state.pop(name, None)
+def another_landing() -> None:
+    """Let go of where a wheel touched: that was on one jump, not on all of them."""
+    for one in _OF_A_LANDING:
+        one.forget()
+    refill()
+
+
+def take_choice(of: str, *, was: str, now: str, fresh: Mapping[str, Any]) -> None:
+    """Take another choice of something that brings values with it; what was typed for the one before comes back with that one.
+
+    Parameters
+    ----------
+    of : str
+        What is chosen.
+    was, now : str
+        The choice before, and the one taken.
+    fresh : mapping of str to object
+        All key paths that go with it, with what they are at the first time.
+    """
+    aside = {**names.ASIDE.value, (of, was): {path: typed(path) for path in fresh}}
+    names.ASIDE.put(aside)
+    for path, value in aside.get((of, now), fresh).items():
+        store(path, value)
+    refill()
 
 
 def refill() -> None:
     """Have every widget show what is stored at the next run."""
-    st.session_state["round"] = st.session_state.get("round", 0) + 1
+    names.ROUND.put(names.ROUND.value + 1)
 
 
-def bind(key: str, value: Any) -> None:
+def bind(widget: names.Kept, value: Any) -> None:
     """Give a widget the value it shows: at its first run, and after a line was loaded or units were switched."""
-    rounds = st.session_state.setdefault("rounds", {})
-    if key not in st.session_state or rounds.get(key) != st.session_state["round"]:
-        st.session_state[key] = value
-        rounds[key] = st.session_state["round"]
+    rounds, now = names.ROUNDS.value, names.ROUND.value
+    if not widget.known or rounds.get(widget.name) != now:
+        widget.put(value)
+        names.ROUNDS.put({**rounds, widget.name: now})
 
 
 def uploaded(name: str, content: bytes) -> None:
@@ -125,40 +149,41 @@ def uploaded(name: str, content: bytes) -> None:
                 f"not UTF-8 text (byte {error.start + 1}); it must be a line file (.toml)", file=name
             ) from None
         load(parse_line(text, file=name))
+        names.SOURCE.put(name)
     except InputError as error:
-        st.session_state["message"] = f"{error}. Nothing was changed."
+        names.MESSAGE.put(f"{error}. Nothing was changed.")
 
 
 def typed(path: str) -> Any:
     """The stored value of an input [SI] or None."""
-    return st.session_state["typed"].get(path)
+    return names.TYPED.value.get(path)
 
 
 def store(path: str, value: Any) -> None:
     """Store the value of an input [SI] or None; what was said of a file before is over with it."""
-    st.session_state["typed"][path] = value
-    st.session_state["message"] = ""
+    names.TYPED.value[path] = value
+    names.MESSAGE.put("")
 
 
 def units() -> str:
     """``"metric"`` or ``"imperial"``."""
-    return st.session_state["units"]
+    return names.UNITS.value
 
 
 def index() -> int:
     """Which jump of the line is looked at, from 0."""
-    return min(st.session_state.get("jump", 1), st.session_state["jumps"]) - 1
+    return min(names.JUMP.value, names.JUMPS.value) - 1
 
 
 def remember(answer: Answer) -> None:
     """Keep what was assumed, so that empty fields can say it."""
-    names = set(answer.assumed)
-    st.session_state["assumed"] = {path: value for path, _, value in given(answer.complete) if path in names}
+    paths = set(answer.assumed)
+    names.ASSUMED.put({path: value for path, _, value in given(answer.complete) if path in paths})
 
 
 def assumed(path: str) -> Any:
     """What the last answer assumed for an input [SI], None where it assumed nothing."""
-    return st.session_state["assumed"].get(path)
+    return names.ASSUMED.value.get(path)
 
 
 def line() -> Line:
@@ -185,7 +210,7 @@ def _built(kind: type, prefix: str, where: str) -> Any:
     for name, (inner, many) in tables(kind).items():
         key = dot + table_key(name, many=many)
         if many:
-            count = st.session_state["jumps"]
+            count = names.JUMPS.value
             values[name] = tuple(
                 _built(inner, f"{key}[{i}]", f"jump {i}" if count > 1 else "") for i in range(1, count + 1)
             )
@@ -213,8 +238,8 @@ def _checked(value: Any, declaration: Input, where: str) -> Any:
 
 def _piece(row: tuple[str, float | None, float | None], where: str) -> Piece:
     kind, size, slope = row
-    names = ("length", "slope") if kind == "straight" else ("radius", "to_slope")
-    values = dict(zip(names, (size, slope), strict=True))
+    parts = ("length", "slope") if kind == "straight" else ("radius", "to_slope")
+    values = dict(zip(parts, (size, slope), strict=True))
     for name, value in values.items():
         if value is None:
             raise InputError(f"its {declared(Piece)[name].label.lower()} is missing", key=where)

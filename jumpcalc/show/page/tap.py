@@ -8,6 +8,8 @@ from functools import lru_cache
 import streamlit as st
 from streamlit.runtime import get_instance
 
+from jumpcalc.show.page import names
+
 __all__ = ["tapped"]
 
 _HTML = '<img draggable="false">'
@@ -32,7 +34,7 @@ def _component(server: object) -> Callable[..., object]:
     return st.components.v2.component("jumpcalc_tapped", html=_HTML, css=_CSS, js=_JS)
 
 
-def tapped(svg: str, *, alt: str, key: str, take: Callable[[float, float], None]) -> None:
+def tapped(svg: str, *, alt: str, key: names.Kept, take: Callable[[float, float], None]) -> None:
     """A drawing; each tap calls `take`.
 
     Parameters
@@ -41,15 +43,15 @@ def tapped(svg: str, *, alt: str, key: str, take: Callable[[float, float], None]
         The drawing.
     alt : str
         Its message in words.
-    key : str
+    key : Kept
         Of the widget.
     take : callable
         Told the shares of width and height, 0 to 1 from the top left corner, at which it was tapped.
     """
 
     def told() -> None:
-        place = st.session_state[key].place
+        place = key.value.place
         if place is not None:
             take(*(min(max(float(share), 0.0), 1.0) for share in place))
 
-    _component(get_instance())(key=key, data={"svg": svg, "alt": alt}, on_place_change=told)
+    _component(get_instance())(key=key.name, data={"svg": svg, "alt": alt}, on_place_change=told)

@@ -1,4 +1,4 @@
-"""Title, caution, and what was refused."""
+"""Title, caution, whose jump it is, and what was refused."""
 
 from __future__ import annotations
 
@@ -8,23 +8,24 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show import words
 from jumpcalc.show.files.examples import examples
+from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, plain, small
 
-__all__ = ["EXAMPLE", "example_band", "refused", "show"]
+__all__ = ["EXAMPLE", "message", "not_today", "refused", "show", "whose"]
 
-EXAMPLE = (
-    "EXAMPLE: these are the measures of a bundled example, not of your jump. Type yours in the form on the left "
-    "(on a phone: behind » at the top)."
-)
+EXAMPLE = "EXAMPLE, not your jump. Type yours: on the left, or behind »."
 
 
 def show() -> None:
-    """The name of the page, the first caution, and why a file could not be loaded."""
-    st.title("How fast for this jump?", anchor=False)
-    st.markdown(plain(words.CAUTIONS[0]))
-    message = st.session_state.get("message")
-    if message:
-        st.error(plain(message))
+    """The name of the page and the first caution."""
+    st.markdown("# How fast for this jump?")
+    st.container(key=names.CAUTION.name).markdown(f"**{plain(words.CAUTIONS[0])}**")
+
+
+def message() -> None:
+    """Why a file or an address could not be taken."""
+    if names.MESSAGE.value:
+        st.error(plain(names.MESSAGE.value))
 
 
 def refused(error: InputError) -> None:
@@ -36,19 +37,27 @@ def refused(error: InputError) -> None:
     )
 
 
-def example_band(shown: Shown) -> None:
-    """Until it is the reader's own jump, the band says so over everything; then, what is still the example's."""
+def not_today(shown: Shown) -> None:
+    """That today is no day to ride, in every way in, and why."""
+    for text in shown.not_today:
+        st.error(plain(text))
+
+
+def whose(shown: Shown) -> None:
+    """Until it is the reader's own jump, a band says so over everything; then, of which file it is and what is still the example's."""
     if shown.example:
         st.warning(plain(EXAMPLE))
         return
     left = _still(shown.line)
-    if left:
-        small(plain(f"Begun from an example. Still the example's, until you change them: {', '.join(left)}."))
+    if names.SOURCE.value:
+        small(plain(f"Loaded from {names.SOURCE.value}."))
+    elif left:
+        small(plain(f"Still the example's, until you change it: {', '.join(left)}."))
 
 
 def _still(line: Line) -> list[str]:
     """Which parts of a line are those of the example that it was begun from."""
-    begun = examples().get(st.session_state.get("example"))
+    begun = examples().get(names.EXAMPLE.value)
     if begun is None or begun == line:
         return []
     parts = {

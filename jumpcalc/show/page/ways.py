@@ -4,34 +4,32 @@ from __future__ import annotations
 
 import streamlit as st
 
-from jumpcalc.show.page.common import small
+from jumpcalc.show.page import names
 
 __all__ = ["WAYS", "choose", "chosen"]
 
-WAYS = {"size": "Size it", "ride": "Ride it", "explain": "Explain it"}
+WAYS = {"size": "Size it", "ride": "Ride it", "explain": "Explain it"}  # builder, rider, coach
 """Ways in, by the word in the address."""
-
-_ASKS = {
-    "size": "For the builder: does this jump fit, and what must be dug?",
-    "ride": "For the rider: how fast today, from where, and where can I still stop?",
-    "explain": "For the coach: where did they land, and why?",
-}
-
 
 def chosen() -> str:
     """The way in that was chosen, at first the one in the address."""
-    if st.session_state.get("way") not in WAYS:
-        asked = st.query_params.get("way")
-        st.session_state["way"] = asked if asked in WAYS else "size"
-    return st.session_state["way"]
+    if names.WAY.value not in WAYS:
+        asked = names.IN_WAY.value
+        names.WAY.put(asked if asked in WAYS else "size")
+    return names.WAY.value
 
 
 def choose() -> None:
     """The three ways in to choose from; the chosen one stands in the address."""
     st.segmented_control(
-        "What do you want to do?", list(WAYS), key="way", format_func=WAYS.__getitem__, required=True, width="stretch"
+        "What do you want to do?",
+        list(WAYS),
+        key=names.WAY.name,
+        format_func=WAYS.__getitem__,
+        required=True,
+        width="stretch",
+        label_visibility="collapsed",
     )
     way = chosen()
-    if st.query_params.get("way", "size") != way:
-        st.query_params["way"] = way
-    small(_ASKS[way])
+    if (names.IN_WAY.value or "size") != way:
+        names.IN_WAY.put(way)

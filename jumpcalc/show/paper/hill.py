@@ -6,27 +6,13 @@ import itertools
 
 from jumpcalc.plan.views.hill import HillView
 from jumpcalc.show import words
-from jumpcalc.show.paper.side import (
-    INK,
-    PAPER,
-    PATHS,
-    SMALL,
-    SOIL,
-    WIDTH,
-    axes,
-    beside,
-    earth,
-    length_in,
-    placed,
-    scale_bar,
-    speed_in,
-)
+from jumpcalc.show.paper.labels import INK, ROW, SMALL, WIDTH, Flag, beside, fan, free, placed, put_fan
+from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, earth, length_in, scale_bar, speed_in
 from jumpcalc.show.paper.svg import Area, Frame, Line, Sheet, ticks, words_width
 
 __all__ = ["hill"]
 
 _LEFT, _RIGHT = 44.0, 8.0  # pt, beside both frames
-_ROW = 17.0  # pt, a row of the marks' names
 _BELOW = 30.0  # pt, of ground under the lowest place
 _SPEED, _FOOT = 112.0, 40.0  # pt, height of the frame of speeds and of the words under it
 
@@ -53,7 +39,15 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
     low, high = min(heights), max(heights)
     width = WIDTH - _LEFT - _RIGHT
     scale = width / (right - left)
-    above = (len(view.marks) + 0.6) * _ROW + (_ROW if len(view.edges) > 1 else 0)
+    flags = [
+        Flag(
+            at=(_LEFT + (mark.x - left) * scale, (high - mark.z) * scale),
+            text=f"{mark.name}: {words.length(mark.before_foot, units)} before the lip",
+        )
+        for mark in view.marks
+    ]
+    named = fan(flags, left=_LEFT)
+    above = named.height + 0.6 * ROW + (ROW if len(view.edges) > 1 else 0)
     tall = above + (high - low) * scale + _BELOW
     top = Frame(
         left=left, right=right, low=low - _BELOW / scale, high=high + above / scale,
@@ -63,7 +57,8 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
     earth(sheet, top, [view.ground])
     for flight in view.flights:
         sheet.put(5, Line(points=top.points(flight.x, flight.z), name="flight", **PATHS["aim"]))
-    _marks(sheet, top, view, units)
+    put_fan(sheet, named, edge=2.0, up=True, lower=above, paper=PAPER)
+    _marks(sheet, top, view)
     scale_bar(sheet, top, units)
     if stamp:
         color = PATHS["slow"]["color"]
@@ -102,12 +97,12 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
     )
 
 
-def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
-    """The span of start marks as a bar along the hill, the marks with their names, the last place to stop as a stone."""
+def _marks(sheet: Sheet, frame: Frame, view: HillView) -> None:
+    """The span of start marks as a bar along the hill, the marks, the last place to stop as a stone, and the jumps' names."""
     if view.span is not None:
         lifted = [(x, y - 5) for x, y in frame.points(view.span.x, view.span.z)]
         sheet.put(4, Line(points=lifted, color="#c98a75", width=5, name="span"))
-    for level, mark in enumerate(sorted(view.marks, key=lambda mark: mark.x)):
+    for mark in view.marks:
         x, y = frame.at(mark.x, mark.z)
         stone = mark.name == "last place to stop"
         if stone:
@@ -115,16 +110,13 @@ def _marks(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         else:
             corners, color = [(x - 4, y - 7), (x + 4, y - 7), (x, y)], PATHS["aim"]["color"]
         sheet.put(7, Area(points=corners, fill=color, name="stone" if stone else "mark"))
-        row = (level + 0.6) * _ROW
-        sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.6))
-        text = f"{mark.name}: {words.length(mark.before_foot, units)} before the lip"
-        sheet.put(8, beside(x + 3, row, text, after=_LEFT, size=SMALL, paper=PAPER))
     if len(view.edges) > 1:
         places = [frame.at(edge.x, edge.z) for edge in view.edges]
         room = min(b[0] - a[0] for a, b in itertools.pairwise(places)) - 6
         for number, (edge, (x, y)) in enumerate(zip(view.edges, places, strict=True), start=1):
             name = edge.name if words_width(edge.name, SMALL) <= room else _cut(edge.name, room, f"{number}")
-            sheet.put(8, beside(x, y - 26, name, align=0.5, size=SMALL))
+            rows = ([beside(x, y + up, name, align=0.5, size=SMALL)] for up in (-26, -38, -50, 18, 26))
+            sheet.put(8, *free(sheet, rows))
 
 
 def _cut(name: str, room: float, number: str) -> str:

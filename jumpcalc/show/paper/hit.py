@@ -3,25 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.views.side import ImpactCurve
 from jumpcalc.show import words
-from jumpcalc.show.paper.side import (
-    INK,
-    PAPER,
-    PATHS,
-    SMALL,
-    SOIL,
-    WIDTH,
-    axes,
-    length_in,
-    placed,
-    speed_in,
-    stamped,
-)
-from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, ticks, words_width
+from jumpcalc.show.paper.labels import INK, SMALL, WIDTH, free, placed, wrapped
+from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, length_in, speed_in, stamped
+from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
 
 __all__ = ["impact"]
 
@@ -60,14 +49,20 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp
         x=_LEFT, y=above, width=WIDTH - _LEFT - _RIGHT, height=_HEIGHT - above - _BELOW,
     )  # fmt: skip
     sheet = Sheet(WIDTH, _HEIGHT, PAPER)
-    _ranges(sheet, frame, curve, speed)
+    runs = _ranges(sheet, frame, curve, speed)
     _hit_lines(sheet, frame, curve, speed, to_length)
-    _limit(sheet, frame, curve, tallest, units)
+    y = frame.at(frame.left, to_length(curve.limit))[1]
+    sheet.put(3, Line(points=[(frame.x, y), (frame.x + frame.width, y)], color=INK, width=0.9, dash=(2, 2), name="limit"))
+    for kind, start, end in runs:
+        _name_range(sheet, frame, kind, start, end)
     if jump.window.speeds is not None:
         aim = jump.landings[1]
         x, y = frame.at(to_speed(aim.lip_speed), to_length(aim.equivalent_fall))
         sheet.put(7, Dot(at=(x, y), radius=3.6, color=PATHS["aim"]["color"], name="aim"))
-        sheet.put(7, placed(x, y - 12, "aim", align=0.5))
+        about = ((0, -13, 0.5), (0, 14, 0.5), (-8, -9, 1.0), (8, -9, 0.0), (8, 10, 0.0), (-8, 10, 1.0))
+        sheet.put(7, *free(sheet, [(placed(x + across, y + down, "aim", align=align),) for across, down, align in about]))
+    _limit(sheet, frame, curve, units)
+    _name_wall(sheet, frame, curve, speed)
     _axes(sheet, frame, units)
     if curve.foot:
         _foot_axis(sheet, frame, curve, speed, to_speed, units)
@@ -75,16 +70,51 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp
     return sheet
 
 
-def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, tallest: float, units: str) -> None:
-    """The accepted height as a line, named at the end where the curve leaves room."""
+def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, units: str) -> None:
+    """What the line of the accepted height is, at the first place along it that is free."""
     y = frame.at(frame.left, length_in(units)(curve.limit))[1]
-    ends = frame.x, frame.x + frame.width
-    sheet.put(3, Line(points=[(x, y) for x in ends], color=INK, width=0.9, dash=(2, 2), name="limit"))
-    left = _crowded(curve, tallest)
-    x = ends[0] + 4 if left else ends[1] - 4
-    sheet.put(
-        6, placed(x, y - 9, f"accepted: {words.length(curve.limit, units)}", align=0.0 if left else 1.0, size=SMALL)
+    text = f"accepted: {words.length(curve.limit, units)}"
+    ends = frame.x + 4, frame.x + frame.width - 4
+    spots = [(ends[1], 1.0), (ends[0], 0.0), *((ends[0] + share * (ends[1] - ends[0]), 0.5) for share in (0.3, 0.5, 0.7))]
+    rows = ([placed(x, y + down, text, align=align, size=SMALL)] for down in (-9, 10) for x, align in spots)
+    sheet.put(6, *free(sheet, rows))
+
+
+def _name_range(sheet: Sheet, frame: Frame, kind: str, start: float, end: float) -> None:
+    """The word for a range of speeds, at the top of it or as high as it is free; none where it is too narrow for it."""
+    x, y = frame.at(0.5 * (start + end), frame.high)
+    spots = [placed(x, y + 12 + down, kind, align=0.5, bold=True) for down in (0, 16, 32, 48, 64)]
+    if spots[0].width + 4 < (end - start) * frame.scale:
+        sheet.put(6, *free(sheet, [(spot,) for spot in spots]))
+
+
+def _name_wall(sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float]) -> None:
+    """What the hatched range is, over it or, where it is narrow, at the first place that is free."""
+    solid = [height is None for height in curve.fall_height]
+    run = next((run for run in _runs(solid) if solid[run[0]]), None)
+    if run is None:
+        return
+    what = {"wall": "hits the near wall, no metres can be given", "edge": "rolls off the edge"}.get(
+        curve.surface[(run[0] + run[1]) // 2], "hits the knuckle, no metres can be given"
     )
+    low, high = (frame.at(value, 0)[0] for value in _ends(speed, *run))
+    sheet.put(6, *free(sheet, _blocks(frame, f"hatched: {what}", 0.5 * (low + high))))
+
+
+def _blocks(frame: Frame, text: str, middle: float) -> Iterator[list[Words]]:
+    """A text in a few rows, wide or narrow, over a place across or anywhere in a frame."""
+    for room in (170.0, 130.0, 96.0, 76.0):
+        rows = wrapped(text, room, SMALL)
+        width = max(words_width(row, SMALL) for row in rows)
+        least, most = frame.x + 6, frame.x + frame.width - 6 - width
+        lefts = [min(max(middle - 0.5 * width, least), most), *(least + 8 * step for step in range(int((most - least) / 8)))]
+        for left in lefts:
+            for top in range(28, int(frame.height - 14 * len(rows)), 14):
+                at = [(left, frame.y + top + 14 * number) for number in range(len(rows))]
+                yield [
+                    Words(at=place, text=row, size=SMALL, color=PATHS["slow"]["color"], paper=PAPER)
+                    for place, row in zip(at, rows, strict=True)
+                ]
 
 
 def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
@@ -102,8 +132,10 @@ def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
     )
 
 
-def _ranges(sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float]) -> None:
-    """Bands short, clean and long, each named at the top; hits on an edge hatched and told in words."""
+def _ranges(
+    sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[float]
+) -> list[tuple[str, float, float]]:
+    """Bands short, clean and long, hits on an edge hatched; what each band is, and its ends."""
     kinds = [_range_of(outcome) for outcome in curve.outcome]
     for first, last in _runs(kinds):
         start, end = _ends(speed, first, last)
@@ -111,42 +143,17 @@ def _ranges(sheet: Sheet, frame: Frame, curve: ImpactCurve, speed: Sequence[floa
         if last + 1 < len(kinds):
             line = frame.points([end, end], [frame.low, frame.high])
             sheet.put(1, Line(points=line, color=SOIL, width=0.8))
-        x, y = frame.at(0.5 * (start + end), frame.high)
-        name = placed(x, y + 11, kinds[first], align=0.5, bold=True)
-        if name.width + 4 < (end - start) * frame.scale:
-            sheet.put(6, name)
     solid = [height is None for height in curve.fall_height]
-    runs = [run for run in _runs(solid) if solid[run[0]]]
-    for first, last in runs:
-        _band(sheet, frame, *_ends(speed, first, last), hatched=True)
-    if runs:
-        first, last = runs[0]
-        start, end = _ends(speed, first, last)
-        rows = {"wall": ("hits the near wall:", "no metres can be given"), "edge": ("rolls off the edge",)}.get(
-            curve.surface[(first + last) // 2], ("hits the knuckle:", "no metres can be given")
-        )
-        half = 0.5 * max(words_width(row, SMALL) for row in rows) + 4
-        low, high = (frame.at(value, 0)[0] for value in (start, end))
-        x = max(frame.x + half, min(0.5 * (low + high), high - half))
-        for number, row in enumerate(rows):
-            y = frame.y + 30 + 14 * number
-            sheet.put(6, placed(x, y, row, align=0.5, size=SMALL, color=PATHS["slow"]["color"], paper=PAPER))
+    for first, last in _runs(solid):
+        if solid[first]:
+            _band(sheet, frame, *_ends(speed, first, last), hatched=True)
+    return [(kinds[first], *_ends(speed, first, last)) for first, last in _runs(kinds)]
 
 
 def _band(sheet: Sheet, frame: Frame, start: float, end: float, *, fill: str = PAPER, hatched: bool = False) -> None:
     """The whole height of the frame between two speeds."""
     corners = frame.points([start, end, end, start], [frame.low, frame.low, frame.high, frame.high])
     sheet.put(0.5 if hatched else 0, Area(points=corners, fill=fill, hatched=hatched))
-
-
-def _crowded(curve: ImpactCurve, tallest: float) -> bool:
-    """Whether the curve runs through the right end of the limit's line and less so through its left end."""
-    part = max(1, int(0.3 * len(curve.speed)))
-
-    def met(heights: Sequence[float | None]) -> int:
-        return sum(h is not None and -0.02 * tallest < h - curve.limit < 0.12 * tallest for h in heights)
-
-    return met(curve.fall_height[-part:]) > met(curve.fall_height[:part])
 
 
 def _range_of(outcome: str) -> str:

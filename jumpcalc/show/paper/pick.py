@@ -4,20 +4,8 @@ from __future__ import annotations
 
 from jumpcalc.plan.views.pick import PickView
 from jumpcalc.show import words
-from jumpcalc.show.paper.side import (
-    MARGIN,
-    PATHS,
-    ROW,
-    SMALL,
-    SOIL,
-    beside,
-    earth,
-    length_in,
-    placed,
-    scale_bar,
-    stamped,
-    to_scale,
-)
+from jumpcalc.show.paper.labels import MARGIN, ROW, SMALL, beside, placed
+from jumpcalc.show.paper.side import PATHS, SOIL, earth, length_in, scale_bar, stamped, to_scale
 from jumpcalc.show.paper.svg import Frame, Line, Sheet, Words
 
 __all__ = ["landing", "step_between"]

@@ -1,6 +1,5 @@
 """Drawings of one jump: each function takes what `plan.picture` worked out and returns a sheet.
 
-Sheets are 460 points wide, so that a phone shows them at three quarters of that and words stay legible.
 The same input gives the same drawing. Line style and words say what colour says.
 """
 
@@ -11,41 +10,16 @@ from collections.abc import Callable, Mapping, Sequence
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.views.side import Path, SideView, StopView, Stretch
 from jumpcalc.show import words
+from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, Flag, beside, fan, free, placed, put_fan
 from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, words_width
 from jumpcalc.units import from_si, to_si
 
-__all__ = [
-    "EARTH",
-    "INK",
-    "MARGIN",
-    "PAPER",
-    "PATHS",
-    "ROW",
-    "SMALL",
-    "SOIL",
-    "TEXT",
-    "WIDTH",
-    "axes",
-    "beside",
-    "earth",
-    "length_in",
-    "placed",
-    "scale_bar",
-    "side",
-    "speed_in",
-    "stamped",
-    "stopping",
-    "to_scale",
-]
+__all__ = ["EARTH", "PAPER", "PATHS", "SOIL", "axes", "earth", "length_in", "scale_bar", "side", "speed_in", "stamped", "stopping",
+           "to_scale"]  # fmt: skip
 
-WIDTH = 460.0  # pt
-TEXT = 13.5  # pt
-SMALL = 12.5  # pt
-ROW = 17.5  # pt, a row of words
-MARGIN = 6.0  # pt
-_TALLEST = 320.0  # pt, of the drawn ground and air: a higher jump is drawn to a smaller scale
+_TALLEST = 240.0  # pt, of the drawn ground and air: a higher jump is drawn to a smaller scale
 
-PAPER, EARTH, INK, SOIL = "#fbf8f1", "#e4d8c2", "#2a2520", "#6f5b43"
+PAPER, EARTH, SOIL = "#fbf8f1", "#e4d8c2", "#6f5b43"
 PATHS = {
     "slow": {"color": "#973d24", "dash": (1.2, 1.6), "width": 1.8},
     "min": {"color": "#566347", "dash": (5, 2), "width": 1.6},
@@ -81,11 +55,14 @@ def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
     right = min(max([right, *(path.x[-1] + 0.5 for path in view.paths)]), farthest) if view.paths else right
     inside = [z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
-    below = (len(view.paths) + 1) * ROW + 36
+    # where things lie across does not depend on the room above and below
+    _, frame = to_scale(left, right, low, high, above=0.0, below=0.0)
+    named = fan([_flag(frame, path, view.shape, units) for path in view.paths], align=1.0)
+    below = named.height + ROW + 36
     if view.shape == "tabletop":
-        scale = _fitting(right - left, high - low, _TALLEST)
-        below += max(0.0, 2 * ROW + 7 - (min(0.0, -view.drop) - low) * scale)
-    sheet, frame = to_scale(left, right, low, high, above=2 * ROW + 22, below=below)
+        below += max(0.0, 2 * ROW + 7 - (min(0.0, -view.drop) - low) * frame.scale)
+    above = 3 * ROW + 22
+    sheet, frame = to_scale(left, right, low, high, above=above, below=below)
     earth(sheet, frame, view.ground)
     if view.clean is not None:
         sheet.put(4, Line(points=frame.points(view.clean.x, view.clean.z), color=INK, width=4.5, name="clean"))
@@ -93,10 +70,10 @@ def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
         look = PATHS[path.name]
         sheet.put(5, Line(points=frame.points(path.x, path.z), round_ends=path.name == "aim", name=path.name, **look))
         sheet.put(6, Dot(at=frame.at(path.x[-1], path.z[-1]), radius=2.8, color=look["color"]))
-    _measures(sheet, frame, view, units, top=high)
-    _path_labels(sheet, frame, view, units)
+    put_fan(sheet, named, edge=sheet.height - 9 - ROW, up=False, lower=above, paper=EARTH)
     scale_bar(sheet, frame, units)
     stamped(sheet, stamp)
+    _measures(sheet, frame, view, units, top=high)
     return sheet
 
 
@@ -127,24 +104,20 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: 
     ]
     if view.stops is not None:
         marks.append((view.stops, f"stops after {words.length(stop.total, units)}"))
-    sheet, frame = to_scale(
-        left, right, min(view.ground.z), max(view.ground.z), above=len(marks) * ROW + 16, below=2 * ROW + 28
-    )
+    heights = min(view.ground.z), max(view.ground.z)
+    _, frame = to_scale(left, right, *heights, above=0.0, below=0.0)
+    named = fan([Flag(at=frame.at(*place), text=text) for place, text in marks])
+    above = named.height + 16
+    sheet, frame = to_scale(left, right, *heights, above=above, below=2 * ROW + 32)
     earth(sheet, frame, [view.ground])
     reaction = frame.points(view.reaction.x, view.reaction.z)
     sheet.put(4, Line(points=reaction, color=SOIL, width=3.5, dash=(1, 1), name="reaction"))
     if view.braking is not None:
         sheet.put(4, Line(points=frame.points(view.braking.x, view.braking.z), color=INK, width=4.5, name="braking"))
-    top = MARGIN + 1
-    for number, (place, text) in enumerate(marks):
-        x, y = frame.at(*place)
-        row = top + (number + 0.5) * ROW
-        sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.8))
-        sheet.put(6, Dot(at=(x, y), radius=2.8, color=INK))
-        sheet.put(8, beside(x + 4, row, text, align=0.0, paper=PAPER))
+    put_fan(sheet, named, edge=MARGIN + 1, up=True, lower=above, paper=PAPER)
+    for place, _ in marks:
+        sheet.put(6, Dot(at=frame.at(*place), radius=2.8, color=INK))
     x, y = frame.at(*view.end)
-    row = frame.at(0, min(view.ground.z))[1] + 21
-    sheet.put(3, Line(points=[(x, y), (x, row)], color=SOIL, width=1.2))
     sheet.put(6, Line(points=[(x, y - 7), (x, y + 7)], color=INK, width=2.0, name="end"))
     if stop.margin is None:
         text = "end of the runout: it does not stop"
@@ -152,7 +125,8 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: 
         text = f"end of the runout, {words.length(stop.margin, units)} to spare"
     else:
         text = f"end of the runout: {words.length(-stop.margin, units)} missing"
-    sheet.put(8, beside(x - 4, row, text, align=1.0, paper=EARTH))
+    ends = fan([Flag(at=(x, y), text=text)], align=1.0)
+    put_fan(sheet, ends, edge=sheet.height - 14 - ROW, up=False, paper=EARTH)
     scale_bar(sheet, frame, units)
     stamped(sheet, stamp, y=sheet.height - 10)
     return sheet
@@ -228,39 +202,42 @@ def stamped(sheet: Sheet, stamp: str, *, y: float = MARGIN + 0.5 * ROW) -> None:
 
 
 def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: float) -> None:
-    """Words at lip, knuckle, landing and gap."""
-    knuckle, face_row = (frame.at(0, top)[1] - 13 - (i + 0.5) * ROW for i in range(2))
-    if view.shape == "drop":
-        level = abs(view.angle) < 0.005
-        fall = "level" if level else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
-        lip = f"edge, {fall}"
-    else:
-        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)} high"
-    foot = view.foot[1] if view.foot is not None else 0.0
-    said = Words(at=(MARGIN, frame.at(0, max(0.0, foot))[1] - 16), text=lip, size=SMALL, color=INK)
-    sheet.put(8, said)
+    """Words at lip, knuckle, landing and gap, each at the first place where they lie on no line and no other words."""
+    knuckle, *rows = (frame.at(0, top)[1] - 13 - (i + 0.5) * ROW for i in range(3))
+    falls = "falls" if view.fall >= 0 else "rises"
+    face = [f"landing {falls} {words.angle(abs(view.fall))}, {words.length(view.face, units)} long"]
+    if view.clean is not None:
+        face.append("thick: both wheels fit")
+    for row, text in zip(reversed(rows), face, strict=False):
+        sheet.put(8, placed(WIDTH - MARGIN, row, text, align=1.0, size=SMALL))
     x, y = frame.at(*view.knuckle)
     sheet.put(3, Line(points=[(x, y), (x, knuckle + 0.4 * ROW)], color=SOIL, width=0.7, dash=(1, 2)))
     level = "level with the edge"
     if abs(view.drop) >= 0.005:
         level = f"{words.length(abs(view.drop), units, digits=2)} {'lower' if view.drop > 0 else 'higher'}"
-    sheet.put(8, beside(x, knuckle, f"knuckle, {level}", align=0.5, paper=PAPER, size=SMALL, after=said.box[2] + 7))
-    falls = "falls" if view.fall >= 0 else "rises"
-    face = f"landing {falls} {words.angle(abs(view.fall))}, {words.length(view.face, units)} long"
-    if view.clean is not None:
-        face += "; thick: both wheels fit"
-    sheet.put(8, placed(WIDTH - MARGIN, face_row, face, align=1.0, size=SMALL))
-
+    sheet.put(8, beside(x, knuckle, f"knuckle, {level}", align=0.5, paper=PAPER, size=SMALL))
     floor = min(0.0, -view.drop)
     if view.shape != "tabletop":
         floor = min(part.z[1] for part in view.ground if part.name == "gap")
     left, y = frame.at(0, floor)
     y += 12 if view.shape == "tabletop" else 9
-    sheet.put(3, Line(points=[(left + 5, y), (x - 5, y)], color=SOIL, width=0.9))
+    sheet.put(3, Line(points=[(left, y), (x, y)], color=SOIL, width=0.9))
     for tip, way in ((left, 1), (x, -1)):
         sheet.put(3, Area(points=[(tip, y), (tip + way * 7, y - 2.5), (tip + way * 7, y + 2.5)], fill=SOIL))
+    if view.shape == "drop":
+        even = abs(view.angle) < 0.005
+        fall = "level" if even else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
+        lip = f"edge, {fall}"
+    else:
+        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)} high"
+    before = [0.0, *(z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if frame.left <= x <= 0)]
+    over, under = frame.at(0, max(before))[1] - 16, frame.at(0, min(before))[1] + 16
+    rows = ([placed(MARGIN, y, lip, size=SMALL)] for y in (over, over - ROW, under, under + ROW, knuckle))
+    sheet.put(8, *free(sheet, rows))
     gap = f"gap {words.length(view.gap, units)}"
-    sheet.put(8, beside(0.5 * (left + x), y + 10, gap, align=0.5, size=SMALL))
+    ways = [(0.5 * (left + x), 0.5), (left + 4, 0.0), (x - 4, 1.0), (left - 4, 1.0), (x + 6, 0.0)]
+    rows = ([beside(at, y + down, gap, align=align, size=SMALL)] for down in (11, 25) for at, align in ways)
+    sheet.put(8, *free(sheet, rows))
 
 
 _NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
@@ -273,31 +250,10 @@ def _path_words(path: Path, shape: str, units: str) -> str:
     return text if path.landing.outcome == "clean" else f"{text}, {words.outcome(path.landing, shape)}"
 
 
-def _path_labels(sheet: Sheet, frame: Frame, view: SideView, units: str) -> None:
-    """A row for each path under the ground, with a line down from its touchdown; the furthest one lowest."""
-    for number, path in enumerate(reversed(view.paths)):
-        x, y = frame.at(path.x[-1], path.z[-1])
-        row = sheet.height - 9 - (number + 1.5) * ROW
-        color = PATHS[path.name]["color"]
-        sheet.put(3, Line(points=[(x, y), (x, row)], color=color, width=0.8))
-        text = _path_words(path, view.shape, units)
-        sheet.put(8, beside(x - 4, row, text, align=1.0, paper=EARTH, color=color, bold=path.name == "aim"))
-
-
-def placed(
-    x: float, y: float, text: str, *, align: float = 0.0, size: float = TEXT, color: str = INK, bold: bool = False,
-    paper: str | None = None,
-) -> Words:  # fmt: skip
-    """Words that begin at `x` (align 0), end there (1) or have their middle there (0.5)."""
-    start = x - align * words_width(text, size, bold=bold)
-    return Words(at=(start, y), text=text, size=size, color=color, bold=bold, paper=paper)
-
-
-def beside(x: float, y: float, text: str, *, after: float = MARGIN, **look: object) -> Words:
-    """Words moved sideways as far as it takes to stay on the sheet, and right of `after` [pt]."""
-    made = placed(x, y, text, **look)
-    start = max(MARGIN, min(max(made.at[0], after), WIDTH - MARGIN - made.width))
-    return Words(at=(start, y), text=text, size=made.size, color=made.color, bold=made.bold, paper=made.paper)
+def _flag(frame: Frame, path: Path, shape: str, units: str) -> Flag:
+    """What is said of a path at its touchdown."""
+    at = frame.at(path.x[-1], path.z[-1])
+    return Flag(at=at, text=_path_words(path, shape, units), color=PATHS[path.name]["color"], bold=path.name == "aim")
 
 
 def axes(

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from jumpcalc.plan.studies.explain import WHEEL, Explanation, Moment, Strip
 from jumpcalc.show import words
-from jumpcalc.show.paper.side import INK, MARGIN, PATHS, ROW, SMALL, WIDTH, earth, placed, scale_bar, to_scale
+from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, WIDTH, placed
+from jumpcalc.show.paper.side import PATHS, earth, scale_bar, to_scale
 from jumpcalc.show.paper.svg import Dot, Frame, Line, Sheet
 from jumpcalc.show.words.landing import about, place, touched
 

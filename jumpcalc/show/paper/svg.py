@@ -10,9 +10,10 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
-__all__ = ["DARK", "Area", "Dot", "Frame", "Line", "Sheet", "Words", "ticks", "words_width"]
+__all__ = ["DARK", "Area", "Dot", "Frame", "Line", "Place", "Sheet", "Words", "ticks", "words_width"]
 
 _FONTS = "Helvetica, Arial, Liberation Sans, Roboto, sans-serif"
 _ROW_HEIGHT = 1.16  # of the size
@@ -50,6 +51,7 @@ _FURTHER = {"°": 400, "²": 333, "½": 834, "–": 556, "−": 584, "×": 584, 
 _OTHER, _WIDE = 611, 1000
 
 
+@lru_cache(maxsize=2000)
 def words_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width that a row of text is given.
 

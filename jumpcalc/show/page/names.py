@@ -1,0 +1,179 @@
+"""Every name under which the page keeps something, each declared once: in the session, in the address, on a widget.
+
+No other file of the page touches the session's state or the address by a word of its own; a test holds that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from types import MappingProxyType
+from typing import Any
+
+import streamlit as st
+
+__all__ = ["Family", "Kept", "Lives", "Parameter", "Place", "declared"]
+
+
+class Lives(Enum):
+    """How long something is kept."""
+
+    SHOWN = "while its widget stands on the page"
+    SESSION = "until the page is loaded anew"
+    LINK = "over a reload and in a link, too"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parameter:
+    """A word of the page's address."""
+
+    name: str
+    means: str
+
+    @property
+    def value(self) -> str | None:
+        """What the address says, None where it says nothing."""
+        return st.query_params.get(self.name)
+
+    def put(self, value: str | None) -> None:
+        """Have the address say it, None for nothing; only a change is sent to the browser."""
+        if value is None:
+            if self.name in st.query_params:
+                del st.query_params[self.name]
+        elif self.value != value:
+            st.query_params[self.name] = value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """Something kept in the session, or under a widget's key; `by` says it in the address.
+
+    `goes` where the widget is not always on the page: Streamlit forgets a value with its widget, `state.start` keeps it.
+    """
+
+    name: str
+    means: str
+    lives: Lives
+    default: Any = None
+    goes: bool = False
+    by: Parameter | None = None
+
+    @property
+    def value(self) -> Any:
+        """What is kept, or the default."""
+        return st.session_state.get(self.name, self.default)
+
+    @property
+    def known(self) -> bool:
+        """Whether something was put here."""
+        return self.name in st.session_state
+
+    def put(self, value: Any) -> None:
+        """Keep it in place of what was kept."""
+        st.session_state[self.name] = value
+
+    def forget(self) -> None:
+        """Let go of it."""
+        st.session_state.pop(self.name, None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Family:
+    """Widgets of one kind, one for each input or row."""
+
+    prefix: str
+    means: str
+
+    def of(self, *parts: object) -> Kept:
+        """The one of an input's key path, or of a row under it."""
+        return Kept(name=" ".join([self.prefix, *map(str, parts)]), means=self.means, lives=Lives.SHOWN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A part of the page that its style speaks of."""
+
+    name: str
+    means: str
+
+    @property
+    def css(self) -> str:
+        """What the style calls it."""
+        return f".st-key-{self.name}"
+
+
+NOTHING: Mapping[Any, Any] = MappingProxyType({})
+
+IN_EXAMPLE = Parameter(name="example", means="the bundled example that is shown, unchanged")
+IN_LINE = Parameter(name="line", means="the whole line, where it is not an example's")
+IN_UNITS = Parameter(name="units", means="imperial; nothing is metric")
+IN_WAY = Parameter(name="way", means="the way in; nothing is size")
+IN_TODAY = Parameter(name="today", means="gusty: no wind to ride in; nothing is any other")
+
+# the line and what is worked out of it
+TYPED = Kept(name="typed", means="key path of every input to its SI value", lives=Lives.LINK, by=IN_LINE, default=NOTHING)
+JUMPS = Kept(name="jumps", means="how many jumps the line has", lives=Lives.LINK, by=IN_LINE, default=1)
+JUMP = Kept(name="jump", means="which jump is looked at, from 1", lives=Lives.SESSION, default=1)
+EXAMPLE = Kept(name="example", means="the example begun from", lives=Lives.LINK, by=IN_EXAMPLE)
+UNITS = Kept(name="units", means="metric or imperial", lives=Lives.LINK, by=IN_UNITS, default="metric")
+ASSUMED = Kept(name="assumed", means="what the last answer assumed, by key path [SI]", lives=Lives.SESSION, default=NOTHING)
+MESSAGE = Kept(name="message", means="why a file or an address could not be taken", lives=Lives.SESSION, default="")
+SOURCE = Kept(name="source", means="the file that the line was loaded from", lives=Lives.SESSION, default="")
+ROUND = Kept(name="round", means="counts up when all widgets are to show what is stored", lives=Lives.SESSION, default=0)
+ROUNDS = Kept(name="rounds", means="by widget, the round in which it was filled", lives=Lives.SESSION, default=NOTHING)
+ASIDE = Kept(name="aside", means="what was typed for choices that are not taken now", lives=Lives.SESSION, default=NOTHING)
+
+# what is picked
+WAY = Kept(name="way", means="the way in", lives=Lives.LINK, by=IN_WAY)
+GROUPS = Kept(name="groups", means="groups of the form that stand open", lives=Lives.SESSION, goes=True)
+FILES = Kept(name="line files", means="whether files are shown", lives=Lives.SESSION, goes=True, default=False)
+SIZE_KIND = Kept(name="size kind", means="whether the jump stands or is planned", lives=Lives.SESSION, goes=True)
+MORE_SIZE = Kept(name="more size", means="what more is shown in size it", lives=Lives.SESSION, goes=True)
+MORE_RIDE = Kept(name="more ride", means="what more is shown in ride it", lives=Lives.SESSION, goes=True)
+MORE_EXPLAIN = Kept(name="more explain", means="what more is shown in explain it", lives=Lives.SESSION, goes=True)
+OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", lives=Lives.SESSION, goes=True)
+
+# today
+RIDE_BIKE = Kept(name="ride bike", means="the kind of bike, as picked", lives=Lives.SHOWN)
+RIDE_GROUND = Kept(name="ride surface", means="the ground today, as picked", lives=Lives.SHOWN)
+RIDE_WIND = Kept(name="ride wind", means="the wind today, as seen", lives=Lives.LINK, by=IN_TODAY, goes=True)
+OWN_WIND = Kept(name="own wind", means="the line's wind while another is seen [m/s]", lives=Lives.SESSION)
+RIDE_MARK = Kept(name="ride mark", means="the rider's own start mark [m]", lives=Lives.SESSION)
+RIDE_MARK_FIELD = Kept(name="ride mark field", means="the same in the units shown", lives=Lives.SHOWN)
+
+# a landing that is explained
+TOUCHED = Kept(name="explain way", means="which part the rear wheel touched", lives=Lives.SESSION, goes=True)
+TOUCHED_FAR = Kept(name="explain place", means="how far from the knuckle [m]", lives=Lives.SESSION)
+TOUCHED_FIELD = Kept(name="explain far", means="the same in the units shown", lives=Lives.SHOWN)
+TAPPED = Kept(name="explain tapped", means="the drawing that takes a tap", lives=Lives.SHOWN)
+
+# what only does something
+UPLOAD = Kept(name="upload", means="a file that is loaded", lives=Lives.SHOWN)
+DOWNLOAD = Kept(name="download", means="keeps the line as a file", lives=Lives.SHOWN)
+
+INPUT = Family(prefix="in", means="the field of an input")
+SIGN = Family(prefix="way", means="which way a signed input, or a row, goes")
+MEASURED = Family(prefix="how", means="how a ground was measured")
+ROW_KIND = Family(prefix="kind", means="straight or curve, of a row")
+ROW_SIZE = Family(prefix="size", means="length or radius, of a row")
+ROW_SLOPE = Family(prefix="slope", means="slope, of a row")
+STAKE_ALONG = Family(prefix="along", means="how far along a stake stands")
+STAKE_FALL = Family(prefix="fall", means="how much lower a stake stands")
+ADD_ROW = Family(prefix="add", means="adds a row")
+LESS_ROWS = Family(prefix="less", means="takes the last row away")
+CARD = Family(prefix="card", means="makes the card")
+
+HEAD = Place(name="head", means="title, caution, the ways in, and whose jump it is")
+CAUTION = Place(name="caution", means="the first caution")
+FIRST = Place(name="first", means="what the first screen shows: the next three, side by side where there is room")
+ANSWER = Place(name="answer", means="the answer in words and figures")
+DRAWING = Place(name="drawing", means="the drawing")
+ASK = Place(name="ask", means="what this way in asks")
+REST = Place(name="rest", means="all that follows")
+REFUSED = Place(name="refused", means="what is refused, said in the form")
+
+
+def declared(kind: type) -> Iterator[Any]:
+    """All names of one kind: `Kept`, `Parameter`, `Family` or `Place`."""
+    return (one for one in globals().values() if isinstance(one, kind))
