@@ -18,7 +18,7 @@ from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.hill import hill
 from jumpcalc.show.paper.hit import impact
-from jumpcalc.show.paper.labels import WIDTH
+from jumpcalc.show.paper.labels import INK, WIDTH
 from jumpcalc.show.paper.svg import DARK, Dot, Frame, Line, Words
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
