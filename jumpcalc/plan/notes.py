@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from jumpcalc.plan.limits import Limit
+
 __all__ = ["Code", "Note"]
 
 
@@ -78,13 +80,16 @@ class Code(StrEnum):
 class Note:
     """Something to be said, as a code and its numbers in SI.
 
-    `values` are pairs of a name and a number or a word; `jump` the number of the jump it is about, from
-    1, or None for the whole line.
+    `values` are pairs of a name and a number or a word, `limit` is what they are held against (its value is also
+    known as ``"limit"``); `jump` the number of the jump it is about, from 1, or None for the whole line.
     """
 
     code: Code
     values: tuple[tuple[str, float | str], ...] = ()
+    limit: Limit | None = None
     jump: int | None = None
 
     def __getitem__(self, name: str) -> float | str:
+        if name == "limit" and self.limit is not None:
+            return self.limit.value
         return dict(self.values)[name]

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from jumpcalc.physics.body import roll_off_speed
+from jumpcalc.plan import limits
 from jumpcalc.plan.answer import (
     Answer,
     Heights,
@@ -25,7 +26,7 @@ from jumpcalc.plan.answer import (
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import abort_of, foot_speeds, run_in_answer, run_in_of
-from jumpcalc.plan.ask.stop import TIGHT, stopping
+from jumpcalc.plan.ask.stop import stopping
 from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
@@ -37,10 +38,6 @@ MODEL_DATE = "2026-11-25"
 """Answers of models before this date no longer match."""
 
 _SMALL = 1e-3  # m/s and rad, half the interval of the derivatives
-_DROP_DOUBT = 0.2  # m, what is asked about a drop that was only assumed
-_DEEPEST_DIP = 0.4  # m, New Zealand guidelines: a double can be rolled
-_STEEPEST_ROLLED = math.radians(45)  # IMBA flow trails: lips and landings under 45°
-_HIGHEST_ROLLED = 1.0  # m, IMBA flow trails
 
 
 def solve(line: Line) -> Answer:
@@ -158,13 +155,13 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
             notes += met
             if not stop.stops and stop.margin is not None:
                 notes.append(Note(code=Code.NOT_ENOUGH_ROOM_TO_STOP, values=(("missing", -stop.margin),)))
-            elif stop.stops and stop.margin < TIGHT:
+            elif stop.stops and stop.margin < limits.TIGHT_ROOM.value:
                 notes.append(Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", stop.margin),)))
         if f"jump[{index + 1}].landing.drop_m" in prepared.assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
         notes += _landing_notes(line, one, index, landings)
     turn = one.terrain.exit_kink
-    if one.terrain.runout_end is not None and turn > math.radians(3):
+    if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
     answer = JumpAlone(
         name=line.jumps[index].name,
@@ -258,7 +255,7 @@ def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...],
 def _drop_matters(line: Line, index: int, slowest: float) -> float | None:
     """How far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], the larger of the two."""
     moves = []
-    for drop in (-_DROP_DOUBT, _DROP_DOUBT):
+    for drop in (-limits.DROP_DOUBT.value, limits.DROP_DOUBT.value):
         jump = line.jumps[index]
         landing = replace(jump.landing, drop=jump.landing.drop + drop)
         jumps = (*line.jumps[:index], replace(jump, landing=landing), *line.jumps[index + 1 :])
@@ -276,20 +273,24 @@ def _runout_start_z(one: Prepared) -> float:
 
 def _rollable(one: Prepared) -> Rollable:
     """Whether the jump can be rolled: no deeper dip than published guidance has, nothing steeper or higher."""
-    if one.terrain.shape == "tabletop":
-        steepest = max(one.terrain.angle, one.terrain.fall)
-        highest = max(one.terrain.lip_height, one.terrain.lip_height - one.terrain.drop)
-        if steepest >= _STEEPEST_ROLLED:
-            return Rollable(yes=False, why=Note(code=Code.TOO_STEEP_TO_ROLL, values=(("angle", steepest),)))
-        if highest > _HIGHEST_ROLLED:
-            return Rollable(yes=False, why=Note(code=Code.TOO_HIGH_TO_ROLL, values=(("height", highest),)))
-        return Rollable(yes=True, why=Note(code=Code.A_DECK_TO_ROLL_ON, values=(("height", highest),)))
-    dip = max(0.0, -one.terrain.drop) - one.terrain.floor
-    if one.terrain.shape == "drop":
-        code = Code.THE_DROP_CAN_BE_ROLLED if dip <= _DEEPEST_DIP else Code.THE_DROP_IS_TOO_HIGH_TO_ROLL
-        return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
-    code = Code.THE_DIP_CAN_BE_ROLLED if dip <= _DEEPEST_DIP else Code.THE_DIP_IS_TOO_DEEP_TO_ROLL
-    return Rollable(yes=dip <= _DEEPEST_DIP, why=Note(code=code, values=(("dip", dip),)))
+    ground = one.terrain
+    if ground.shape == "tabletop":
+        steepest = max(ground.angle, ground.fall)
+        highest = max(ground.lip_height, ground.lip_height - ground.drop)
+        if steepest >= limits.ROLLED_SLOPE.value:
+            return _rolled(False, Code.TOO_STEEP_TO_ROLL, limits.ROLLED_SLOPE, angle=steepest)
+        low = highest <= limits.ROLLED_HEIGHT.value
+        return _rolled(low, Code.A_DECK_TO_ROLL_ON if low else Code.TOO_HIGH_TO_ROLL, limits.ROLLED_HEIGHT, height=highest)
+    dip = max(0.0, -ground.drop) - ground.floor
+    limit, codes = limits.ROLLED_DIP, (Code.THE_DIP_IS_TOO_DEEP_TO_ROLL, Code.THE_DIP_CAN_BE_ROLLED)
+    if ground.shape == "drop":
+        limit, codes = limits.ROLLED_DROP, (Code.THE_DROP_IS_TOO_HIGH_TO_ROLL, Code.THE_DROP_CAN_BE_ROLLED)
+    shallow = dip <= limit.value
+    return _rolled(shallow, codes[shallow], limit, dip=dip)
+
+
+def _rolled(yes: bool, code: Code, limit: limits.Limit, **values: float) -> Rollable:
+    return Rollable(yes=yes, why=Note(code=code, values=tuple(values.items()), limit=limit))
 
 
 def _range_notes(line: Line, one: Prepared, index: int) -> list[Note]:

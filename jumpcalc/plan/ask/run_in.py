@@ -25,6 +25,7 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.rolling import Roller, Track, roll
 from jumpcalc.physics.roots import bracketed_roots
+from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Abort, Change, JumpAlone, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
@@ -42,7 +43,6 @@ _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
 _SAME_ENERGY = 1e-9  # m²/s², a rounding of v²
-_STIFF = 4.0  # g, up to which a rider stays stiff; common practice, no source
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
 
@@ -285,8 +285,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         fit = int(place / run_in.development + 1e-9)
         values = (("made", run_in.strokes), ("mark", place), ("fit", fit))
         notes.append(Note(code=Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK, values=values))
-    if answer.lip_load is not None and answer.lip_load > _STIFF:
-        notes.append(Note(code=Code.THE_LIP_LOADS_HARD, values=(("load", answer.lip_load),)))
+    if answer.lip_load is not None and answer.lip_load > limits.STIFF_LOAD.value:
+        notes.append(Note(code=Code.THE_LIP_LOADS_HARD, values=(("load", answer.lip_load),), limit=limits.STIFF_LOAD))
     if answer.too_fast is not None:
         notes.append(Note(code=Code.THE_START_MARK_IS_TOO_HIGH, values=(("over", answer.too_fast),)))
     row = 0 if marks[1] is None else 2

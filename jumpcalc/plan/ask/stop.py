@@ -9,9 +9,7 @@ from jumpcalc.plan.answer import LandingResult, Stop
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["TIGHT", "stopping"]
-
-TIGHT = 3.0  # m, a margin below this is called tight; common practice, no source
+__all__ = ["stopping"]
 
 
 def stopping(course: Prepared, landing: LandingResult) -> tuple[Stop | None, tuple[Note, ...]]:

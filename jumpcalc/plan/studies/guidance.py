@@ -5,22 +5,20 @@ The rules are guidance and not limits of the model; each names its source. From 
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
+from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Answer
 
 __all__ = ["Rule", "guidance"]
-
-_GRADES = ((2, 20), (3, 25), (4, 30), (5, 35))  # grade, steepest ramp in degrees
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
     """One rule beside one jump.
 
     `code` says which rule, `has` and `asks` what the jump has and what the rule asks for, in SI (kind
-    `kind`), `keeps` whether it is kept, None where the jump does not say; `source` who says so.
+    `kind`), `keeps` whether it is kept, None where the jump does not say; `source` who says so, `for_bikes`
+    whether that was written for bikes.
     """
 
     code: str
@@ -29,13 +27,20 @@ class Rule:
     asks: float
     keeps: bool | None
     source: str
+    for_bikes: bool
 
 
-_NZ = "Recreation Aotearoa, Mountain Bike Trail Design & Construction Guidelines (2023)"
-_IMBA = "IMBA flow trails"
-_QUEBEC = "municipal bike-park guide, Quebec"
-_SNOW = "U.S. snow-park criteria, from memory; not made for bikes"
-_NORDIC = "Nordic ski-jump norm, from memory; not made for bikes"
+def _rule(code: str, limit: limits.Limit, *, has: float | None, asks: float | None = None, keeps: bool | None, kind: str = "") -> Rule:
+    """A rule that a limit stands behind; `asks` and `kind` where it asks for more than the limit's own value."""
+    return Rule(
+        code=code,
+        kind=kind or limit.kind,
+        has=has,
+        asks=limit.value if asks is None else asks,
+        keeps=keeps,
+        source=limit.source,
+        for_bikes=limit.for_bikes,
+    )
 
 
 def guidance(answer: Answer, index: int) -> tuple[Rule, ...]:
@@ -63,44 +68,29 @@ def guidance(answer: Answer, index: int) -> tuple[Rule, ...]:
     speeds = jump.window.speeds
     rules = []
     if jump.shape != "drop":
-        grade = next((g for g, steepest in _GRADES if math.degrees(given.lip.angle) <= steepest + 1e-9), None)
-        allowed = math.radians(_GRADES[-1][1] if grade is None else dict(_GRADES)[grade])
+        lip, height = given.lip, jump.heights.lip
+        grade, ramp = next(((g, r) for g, r in limits.RAMPS if lip.angle <= r.value + 1e-9), (None, limits.RAMPS[-1][1]))
         code = "ramp steeper than any grade" if grade is None else f"ramp of grade {grade}"
-        rules.append(Rule(code=code, kind="angle", has=given.lip.angle, asks=allowed, keeps=grade is not None, source=_NZ))
-        height = jump.heights.lip
-        low = height <= 1.0
-        rules.append(Rule(code="height", kind="length", has=height, asks=1.0, keeps=low and jump.rollable.yes, source=_IMBA))
-        straight = given.lip.straight
+        rules.append(_rule(code, ramp, has=lip.angle, keeps=grade is not None))
+        low = height <= limits.ROLLED_HEIGHT.value and jump.rollable.yes
+        rules.append(_rule("height", limits.ROLLED_HEIGHT, has=height, keeps=low))
         rules.append(
-            Rule(code="straight of a wheelbase", kind="length", has=straight, asks=wheelbase, keeps=straight >= wheelbase, source=_NZ)
+            _rule(
+                "straight of a wheelbase", limits.STRAIGHT, has=lip.straight, asks=wheelbase, kind="length", keeps=lip.straight >= wheelbase
+            )
         )
         if speeds is not None:
-            asks = 0.3 * speeds.aim
+            asks = limits.SNOW_STRAIGHT.value * speeds.aim
             rules.append(
-                Rule(code="straight of 0.3 s", kind="length", has=straight, asks=asks, keeps=straight >= asks, source=_SNOW)
+                _rule("straight of 0.3 s", limits.SNOW_STRAIGHT, has=lip.straight, asks=asks, kind="length", keeps=lip.straight >= asks)
             )
-            asks = 0.14 * jump.window.foot.aim**2
-            radius = given.lip.radius
-            rules.append(
-                Rule(
-                    code="transition radius", kind="length", has=radius, asks=asks,
-                    keeps=None if radius is None else radius >= asks, source=_NORDIC,
-                )
-            )
+            asks, radius = limits.TRANSITION.value * jump.window.foot.aim**2, lip.radius
+            keeps = None if radius is None else radius >= asks
+            rules.append(_rule("transition radius", limits.TRANSITION, has=radius, asks=asks, kind="length", keeps=keeps))
     steepest = max(given.lip.angle, given.landing.angle)
-    rules.append(
-        Rule(code="steepness", kind="angle", has=steepest, asks=math.radians(45), keeps=steepest < math.radians(45), source=_IMBA)
-    )
+    rules.append(_rule("steepness", limits.ROLLED_SLOPE, has=steepest, keeps=steepest < limits.ROLLED_SLOPE.value))
     if given.landing.drop < 0:
-        rules.append(
-            Rule(code="step-up", kind="angle", has=None, asks=math.radians(5), keeps=None, source=_NZ)
-        )
-    height = max(jump.heights.lip or 0.0, given.landing.drop)
-    zone = 2.0 + height
-    side = given.side_clear
-    rules.append(
-        Rule(
-            code="fall zone", kind="length", has=side, asks=zone, keeps=None if side is None else side >= zone, source=_QUEBEC
-        )
-    )
+        rules.append(_rule("step-up", limits.STEP_UP, has=None, keeps=None))
+    side, zone = given.side_clear, limits.FALL_ZONE.value + max(jump.heights.lip or 0.0, given.landing.drop)
+    rules.append(_rule("fall zone", limits.FALL_ZONE, has=side, asks=zone, keeps=None if side is None else side >= zone))
     return tuple(rules)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from jumpcalc.plan.answer import Answer, Carry, Change, JumpAnswer, LandingResult, RunInAnswer
-from jumpcalc.plan.ask.stop import TIGHT
 from jumpcalc.plan.inputs.declare import Input, given
 from jumpcalc.plan.inputs.surfaces import NO_SOURCE
+from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.units import KINDS, from_si
 
@@ -274,30 +274,32 @@ _NOTES: dict[Code, Callable[[Note, str], str]] = {
     ),
     # whether it can be rolled
     Code.TOO_STEEP_TO_ROLL: lambda n, u: (
-        f"with {angle(n['angle'])} it is as steep as 45° or steeper, which flow-trail guidance (IMBA) does not count as rollable"
+        f"with {angle(n['angle'])} it is as steep as {angle(n['limit'])} or steeper, which flow-trail guidance (IMBA) does not "
+        "count as rollable"
     ),
     Code.TOO_HIGH_TO_ROLL: lambda n, u: (
-        f"it is {length(n['height'], u, digits=2)} high, more than the {length(1.0, u)} of flow-trail guidance (IMBA)"
+        f"it is {length(n['height'], u, digits=2)} high, more than the {length(n['limit'], u)} of flow-trail guidance (IMBA)"
     ),
     Code.A_DECK_TO_ROLL_ON: lambda n, u: (
         f"it has a deck, is {length(n['height'], u, digits=2)} high and less steep than 45° (flow-trail guidance, IMBA)"
     ),
     Code.THE_DROP_CAN_BE_ROLLED: lambda n, u: (
-        f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(0.4, u)} (common practice, no source)"
+        f"the drop is {length(n['dip'], u, digits=2)} high, at most {length(n['limit'], u)} (common practice, no source)"
     ),
     Code.THE_DROP_IS_TOO_HIGH_TO_ROLL: lambda n, u: (
-        f"the drop is {length(n['dip'], u)} high, more than {length(0.4, u)} (common practice, no source)"
+        f"the drop is {length(n['dip'], u)} high, more than {length(n['limit'], u)} (common practice, no source)"
     ),
     Code.NO_WAY_ROUND: lambda n, u: "there is no way round it: who comes in wrong has nowhere to turn off",
     Code.THE_LIP_LOADS_HARD: lambda n, u: (
-        f"the lip loads the rider with {n['load']:.1f} g, more than a rider stays stiff under (4 g, common practice, no source): "
+        f"the lip loads the rider with {n['load']:.1f} g, more than a rider stays stiff under "
+        f"({n['limit']:.0f} g, common practice, no source): "
         "the landing is less sure than it says"
     ),
     Code.THE_DIP_CAN_BE_ROLLED: lambda n, u: (
-        f"the dip is {length(n['dip'], u, digits=2)} deep, at most the {length(0.4, u)} of the New Zealand guidelines"
+        f"the dip is {length(n['dip'], u, digits=2)} deep, at most the {length(n['limit'], u)} of the New Zealand guidelines"
     ),
     Code.THE_DIP_IS_TOO_DEEP_TO_ROLL: lambda n, u: (
-        f"the dip is {length(n['dip'], u)} deep, more than the {length(0.4, u)} of the New Zealand guidelines"
+        f"the dip is {length(n['dip'], u)} deep, more than the {length(n['limit'], u)} of the New Zealand guidelines"
     ),
 }
 
@@ -442,7 +444,7 @@ def stop_words(jump: JumpAnswer, units: str = "metric") -> str:
         return f"{start} the bike does not stop on the last slope of this runout with these brakes."
     room = f"{start} stopping takes {length(stop.total, units)}, {length(stop.reaction, units)} of them before the brakes bite"
     if stop.stops:
-        tight = ", which is tight" if stop.margin < TIGHT else ""
+        tight = ", which is tight" if stop.margin < TIGHT_ROOM.value else ""
         return f"{room}; there are {length(stop.available, units)}, {length(stop.margin, units)} to spare{tight}."
     return f"{room}; there are only {length(stop.available, units)}: {length(-stop.margin, units)} are missing."
 

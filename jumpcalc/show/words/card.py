@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import Abort, JumpAnswer, RunInAnswer, Speeds
+from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.show import words
 
 if TYPE_CHECKING:
@@ -170,7 +171,6 @@ def _stop(found: Abort | None, run_in: RunInAnswer | None, units: str) -> list[C
 
 def _room(jump: JumpAnswer, units: str) -> list[Cell]:
     """The room left after stopping."""
-    from jumpcalc.plan.ask.stop import TIGHT
 
     if jump.stop is None:
         return [Cell(text="not known")]
@@ -180,7 +180,7 @@ def _room(jump: JumpAnswer, units: str) -> list[Cell]:
     if margin < 0:
         return [Cell(text="none", bold=True), Cell(text=f"{_metres(-margin, units)} missing")]
     room = [Cell(text=_metres(margin, units), kind="number", bold=True)]
-    return [*room, Cell(text="tight")] if margin < TIGHT else room
+    return [*room, Cell(text="tight")] if margin < TIGHT_ROOM.value else room
 
 
 def _damp(damp: Damp) -> str:

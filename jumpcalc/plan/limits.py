@@ -1,0 +1,113 @@
+"""Every rule of guidance and every range that an answer is held against, once, with its source.
+
+Guidance is no limit of the model: an answer names the rule and who says so, and leaves it to its reader. Values are SI
+and radians; grades and seconds as they are printed in their sources.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+__all__ = [
+    "ASKS_FOR_CARRYING",
+    "DROP_DOUBT",
+    "FALL_ZONE",
+    "FARTHEST_GAP",
+    "FASTEST_FOOT",
+    "KINK",
+    "PRACTICE",
+    "RAMPS",
+    "ROLLED_DIP",
+    "ROLLED_DROP",
+    "ROLLED_HEIGHT",
+    "ROLLED_SLOPE",
+    "SNOW_STRAIGHT",
+    "STEEPEST_LIP",
+    "STEP_UP",
+    "STRAIGHT",
+    "STIFF_LOAD",
+    "TIGHT_ROOM",
+    "TRANSITION",
+    "Limit",
+]
+
+PRACTICE = "common practice, no source"
+JUDGEMENT = "a judgement, no source"
+NEW_ZEALAND = "Recreation Aotearoa, Mountain Bike Trail Design & Construction Guidelines (2023)"
+FLOW_TRAILS = "IMBA flow trails"
+QUEBEC = "municipal bike-park guide, Quebec"
+SNOW = "U.S. snow-park criteria, from memory; not made for bikes"
+NORDIC = "Nordic ski-jump norm, from memory; not made for bikes"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """A value that something is held against.
+
+    `value` is in SI, `kind` a kind of quantity of `units.KINDS`, `source` who says so, `for_bikes` whether it was
+    written for bikes.
+    """
+
+    value: float
+    kind: str
+    source: str
+    for_bikes: bool = True
+
+
+ROLLED_DIP = Limit(value=0.4, kind="length", source=NEW_ZEALAND)
+"""Deepest dip of a double that counts as rollable."""
+
+ROLLED_DROP = Limit(value=0.4, kind="length", source=PRACTICE)
+"""Highest drop that counts as rollable."""
+
+ROLLED_SLOPE = Limit(value=math.radians(45), kind="angle", source=FLOW_TRAILS)
+"""Lips and landings of flow trails lie below it."""
+
+ROLLED_HEIGHT = Limit(value=1.0, kind="length", source=FLOW_TRAILS)
+"""Highest lip of a flow trail."""
+
+RAMPS = tuple(
+    (grade, Limit(value=math.radians(steepest), kind="angle", source=NEW_ZEALAND))
+    for grade, steepest in ((2, 20), (3, 25), (4, 30), (5, 35))
+)
+"""Steepest ramps by grade of trail."""
+
+STRAIGHT = Limit(value=1.0, kind="number", source=NEW_ZEALAND)
+"""Length of the straight face before the edge, in wheelbases."""
+
+STEP_UP = Limit(value=math.radians(5), kind="angle", source=NEW_ZEALAND)
+"""How much steeper the ramp of a step-up may be."""
+
+FALL_ZONE = Limit(value=2.0, kind="length", source=QUEBEC)
+"""Clear ground on each side, to which the height of the riding surface is added."""
+
+SNOW_STRAIGHT = Limit(value=0.3, kind="time", source=SNOW, for_bikes=False)
+"""Time on the straight before the edge."""
+
+TRANSITION = Limit(value=0.14, kind="number", source=NORDIC, for_bikes=False)
+"""Least radius of the curve up to a lip, divided by the square of the speed."""
+
+TIGHT_ROOM = Limit(value=3.0, kind="length", source=PRACTICE)
+"""Room to stop below which it is called tight."""
+
+STIFF_LOAD = Limit(value=4.0, kind="number", source=PRACTICE)
+"""Load in a curve, in multiples of gravity, up to which a rider stays stiff."""
+
+KINK = Limit(value=math.radians(3), kind="angle", source=PRACTICE)
+"""Kink at the end of a landing above which it is spoken of."""
+
+DROP_DOUBT = Limit(value=0.2, kind="length", source=JUDGEMENT)
+"""How far off a height that was only assumed may be."""
+
+ASKS_FOR_CARRYING = Limit(value=math.radians(20), kind="angle", source=JUDGEMENT)
+"""Dip of the front wheel off a drop above which a rider must be able to carry it."""
+
+FARTHEST_GAP = Limit(value=15.0, kind="length", source=JUDGEMENT)
+"""Gap beyond which no speed to ride is given: nothing stands behind one."""
+
+FASTEST_FOOT = Limit(value=60 / 3.6, kind="speed", source=JUDGEMENT)
+"""Speed before the lip beyond which no speed to ride is given."""
+
+STEEPEST_LIP = Limit(value=math.radians(60), kind="angle", source=JUDGEMENT)
+"""Lip beyond which no speed to ride is given."""
