@@ -2,8 +2,10 @@
 
 from jumpcalc.errors import FileError, InputError, JumpcalcError
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.fly import land
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
 from jumpcalc.plan.solve import MODEL_DATE, solve
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.linefile import read_line, write_line
 
 __all__ = [
@@ -24,7 +26,9 @@ __all__ = [
     "RunIn",
     "Runout",
     "Skill",
+    "land",
     "read_line",
     "solve",
+    "vary",
     "write_line",
 ]

@@ -10,7 +10,8 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.line import Bike
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.compare import compare, with_bike
+from jumpcalc.plan.studies.compare import compare
+from jumpcalc.plan.vary import with_bike
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.linefile import read_line, write_line
 from jumpcalc.show.words.side_by_side import as_dict, report

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from jumpcalc import solve
 from jumpcalc.plan.inputs.declare import given
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.compare import with_bike
+from jumpcalc.plan.vary import with_bike
 from jumpcalc.plan.views.side import impact_curve
 from jumpcalc.show import words
 from jumpcalc.show.files import examples

@@ -25,7 +25,7 @@ MAY = {
     "show": ("jumpcalc.errors", "jumpcalc.units", "jumpcalc.physics", "jumpcalc.plan", "jumpcalc.show"),
 }
 LIBRARIES = {"errors": set(), "units": set(), "physics": {"numpy", "scipy"}, "plan": {"numpy", "scipy"}}
-FLOORS = [{"inputs"}, {"limits", "notes", "outcome", "answer", "terrain", "vary"}, {"ask"}, {"solve"}, {"studies", "views"}]
+FLOORS = [{"inputs"}, {"limits", "notes", "outcome", "answer", "terrain", "vary"}, {"ask"}, {"solve", "fly"}, {"studies", "views"}]
 """The floors of `plan`, from the ground up."""
 FORBIDDEN_MODULES = {
     "matplotlib", "pandas", "streamlit", "logging", "time", "datetime", "random", "io", "os", "pathlib", "sys", "warnings",

@@ -11,7 +11,8 @@ from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.compare import compare, with_bike
+from jumpcalc.plan.studies.compare import compare
+from jumpcalc.plan.vary import with_bike
 from jumpcalc.show import words
 from jumpcalc.show.files import answer_json
 from jumpcalc.show.files.linefile import read_line

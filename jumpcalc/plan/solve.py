@@ -31,6 +31,7 @@ from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, prepare
+from jumpcalc.plan.vary import vary
 
 __all__ = ["MODEL_DATE", "add_ride", "solve", "solve_jumps"]
 
@@ -256,10 +257,7 @@ def _drop_matters(line: Line, index: int, slowest: float) -> float | None:
     """How far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], the larger of the two."""
     moves = []
     for drop in (-limits.DROP_DOUBT.value, limits.DROP_DOUBT.value):
-        jump = line.jumps[index]
-        landing = replace(jump.landing, drop=jump.landing.drop + drop)
-        jumps = (*line.jumps[:index], replace(jump, landing=landing), *line.jumps[index + 1 :])
-        other = prepare(replace(line, jumps=jumps)).jumps[index]
+        other = prepare(vary(line, {f"jump[{index + 1}].landing.drop_m": line.jumps[index].landing.drop + drop})).jumps[index]
         found = find_windows(other, targets(other)[:1])[0]
         if found.low is not None:
             moves.append(abs(found.low - slowest))

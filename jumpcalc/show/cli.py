@@ -96,7 +96,8 @@ def _compare(arguments: argparse.Namespace) -> str:
     from jumpcalc.errors import FileError, InputError
     from jumpcalc.plan.inputs.surfaces import BIKES
     from jumpcalc.plan.solve import solve
-    from jumpcalc.plan.studies.compare import compare, with_bike
+    from jumpcalc.plan.studies.compare import compare
+    from jumpcalc.plan.vary import with_bike
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.whole import shown_name
     from jumpcalc.show.words import side_by_side

@@ -111,6 +111,7 @@ def land(
     *,
     body: Body | None = None,
     angle: np.ndarray | None = None,
+    spring: np.ndarray = 0.0,
     drag: np.ndarray | None = None,
     tailwind: np.ndarray | None = None,
     crosswind: np.ndarray | None = None,
@@ -128,6 +129,8 @@ def land(
         The flying body; the one of the course's path when not given.
     angle : array_like, optional
         Lip angle [rad] instead of the course's.
+    spring : array_like
+        What the rider adds across the lip [m/s], up positive.
     drag : array_like, optional
         Drag constant [1/m] instead of the course's.
     tailwind, crosswind : array_like, optional
@@ -151,7 +154,7 @@ def land(
     speed = np.atleast_1d(np.asarray(speed, dtype=float))
     body = course.body if body is None else body
     angle = np.broadcast_to(course.terrain.angle if angle is None else angle, speed.shape)
-    leaving = depart(body, speed, angle=angle, gap=course.terrain.gap, fall=course.terrain.fall)
+    leaving = depart(body, speed, angle=angle, gap=course.terrain.gap, fall=course.terrain.fall, spring=spring)
     touch = touchdown(
         leaving,
         course.terrain.ground,

@@ -14,6 +14,7 @@ from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Line, RunIn, Runout
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.vary import vary
 from jumpcalc.units import to_si
 
 __all__ = ["WIND", "WINDS", "Card", "CardRow", "Damp", "card", "damped"]
@@ -220,11 +221,11 @@ def _grounds(line: Line) -> list[tuple[str, Line]]:
     run_in, runout = map(damped, parts)
     if run_in is None or runout is None:
         return [("dry", line)]
-    return [("dry", line), ("damp", replace(line, run_in=run_in, jumps=(replace(jump, runout=runout),)))]
+    return [("dry", line), ("damp", vary(line, {"run_in": run_in, "jump[1].runout": runout}))]
 
 
 def _in_wind(line: Line, tailwind: float) -> Line:
     """The line in this wind and none from the side; the same line where that is its wind."""
     if ((line.air.tailwind or 0.0), (line.air.crosswind or 0.0)) == (tailwind, 0.0):
         return line
-    return replace(line, air=replace(line.air, tailwind=tailwind, crosswind=0.0))
+    return vary(line, {"air.tailwind_mps": tailwind, "air.crosswind_mps": 0.0})

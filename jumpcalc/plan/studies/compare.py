@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.inputs.declare import Input, given
-from jumpcalc.plan.inputs.line import Bike, Line
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 
-__all__ = ["ChangedInput", "Comparison", "Pair", "compare", "with_bike"]
+__all__ = ["ChangedInput", "Comparison", "Pair", "compare"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,24 +46,6 @@ class Comparison:
     changed: tuple[ChangedInput, ...]
     jumps: tuple[tuple[Pair, ...], ...]
     rebuilt: bool
-
-
-def with_bike(line: Line, kind: str) -> Line:
-    """The line ridden on a bike of that kind, with all that belongs to the kind: brakes, wheelbase, suspension.
-
-    Parameters
-    ----------
-    line : Line
-        As measured.
-    kind : str
-        A kind of bike.
-
-    Returns
-    -------
-    Line
-        The same but for its bike.
-    """
-    return replace(line, bike=Bike(kind=kind))
 
 
 def compare(old: Line, new: Line) -> Comparison:

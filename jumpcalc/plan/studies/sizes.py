@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, JumpAnswer, Speeds
+from jumpcalc.plan.answer import Answer, JumpAlone, RunInAnswer, Speeds
 from jumpcalc.plan.solve import solve, solve_jumps
+from jumpcalc.plan.vary import vary
 
 __all__ = ["Size", "next_foot", "sizes"]
 
@@ -53,19 +54,19 @@ def sizes(answer: Answer, index: int) -> tuple[Size, ...]:
         gap = jump.landing.gap + steps * _STEP
         if gap < min(_LEAST, jump.landing.gap):
             continue
-        other = replace(jump, landing=replace(jump.landing, gap=gap))
         try:
-            changed = replace(line, jumps=(*line.jumps[:index], other, *line.jumps[index + 1 :]))
-            solved = solve(changed) if index == 0 else solve_jumps(changed)
+            changed = vary(line, {f"jump[{index + 1}].landing.gap_m": gap})
+            first = solve(changed).jumps[0] if index == 0 else None
+            found.append(_size(gap, first or solve_jumps(changed).jumps[index], None if first is None else first.run_in))
         except InputError:
             continue
-        found.append(_size(gap, solved.jumps[index]))
     return tuple(found)
 
 
-def _size(gap: float, jump: JumpAnswer) -> Size:
-    """What an answer says of one gap."""
-    run_in = jump.run_in if jump.window.speeds is not None else None
+def _size(gap: float, jump: JumpAlone, run_in: RunInAnswer | None) -> Size:
+    """What an answer says of one gap; the run-in is that of a first jump."""
+    if jump.window.speeds is None:
+        run_in = None
     return Size(
         gap=gap,
         speeds=jump.window.speeds if jump.shape == "drop" else jump.window.foot,

@@ -8,7 +8,8 @@ import streamlit as st
 
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.studies.compare import Comparison, compare, with_bike
+from jumpcalc.plan.studies.compare import Comparison, compare
+from jumpcalc.plan.vary import with_bike
 from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 from jumpcalc.show.words import side_by_side
