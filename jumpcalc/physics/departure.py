@@ -254,7 +254,8 @@ def leave(takeoff: Takeoff, speed: np.ndarray) -> tuple[Leaving, Track]:
         front_x=body.wheelbase * cosine,
         front_z=body.wheelbase * sine,
     )
-    return leaving, Track(*(np.concatenate(column, axis=1) for column in zip(*samples, strict=True)))
+    way = (np.concatenate(column, axis=1) for column in zip(*samples, strict=True))
+    return leaving, Track(*(np.where(leaves[:, None], column, np.nan) for column in way))
 
 
 def _looked_at(takeoff: Takeoff, wheel: RearWheel, states: np.ndarray) -> tuple[np.ndarray, ...]:
