@@ -73,6 +73,17 @@ class Takeoff:
         The bike; every entry a scalar, the wheelbase above 0.
     gravity : float
         g [m/s²].
+
+    Attributes
+    ----------
+    last : int
+        Piece of the ground that ends at the edge.
+    slope : float
+        Its slope there θ [rad].
+    place : tuple of float
+        Place (x, z) of the edge [m].
+    start : Stance
+        The bike as its front contact passes the edge, one row.
     """
 
     ground: GroundLine
@@ -148,8 +159,8 @@ class Track:
     Parameters
     ----------
     front_x, front_z : numpy.ndarray
-        Place of the front contact from the edge [m], shape (n, m): `SHARES` of the time on each piece of
-        ground that the rear wheel passes.
+        Place of the front contact from the edge [m], shape (n, m): at `rear_wheel.SHARES` of the time on each
+        piece of ground that the rear wheel passes.
     rear_load : numpy.ndarray
         Load of the rear wheel per mass [m/s²], shape (n, m).
     before : numpy.ndarray
@@ -254,7 +265,8 @@ def leave(takeoff: Takeoff, speed: np.ndarray) -> tuple[Leaving, Track]:
         front_x=body.wheelbase * cosine,
         front_z=body.wheelbase * sine,
     )
-    return leaving, Track(*(np.concatenate(column, axis=1) for column in zip(*samples, strict=True)))
+    way = (np.concatenate(column, axis=1) for column in zip(*samples, strict=True))
+    return leaving, Track(*(np.where(leaves[:, None], column, np.nan) for column in way))
 
 
 def _looked_at(takeoff: Takeoff, wheel: RearWheel, states: np.ndarray) -> tuple[np.ndarray, ...]:

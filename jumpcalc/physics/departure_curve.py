@@ -4,42 +4,48 @@
 symbol   meaning                                               unit
 =======  ====================================================  =========
 v        lip speed                                             m/s
+v_b      a speed below which the bike pitches a lot            m/s
 g        gravity                                               m/s²
 w        wheelbase                                             m
 θ        slope at the edge                                     rad
 =======  ====================================================  =========
 
-Measured in multiples of v, what happens on a given ground depends on g/v² alone and smoothly so: places,
-velocity/v, rate/v, time·v and load/v² are polynomials in 1/v², from a fast speed without bound down to where the bike
-hardly leaves. Two spans of 1/v² are fitted at Chebyshev places, [0, 1/v_b²] and [1/v_b², 2/v_b²] with
-v_b² = g w (1 + 4 sin²θ). A span is used when the bike leaves at all of its places and the ends of its
-Chebyshev series are small enough; rows outside of the spans are simulated one by one.
+Measured in multiples of v, what happens on a given ground depends on g/v² alone and smoothly so: places, pitch,
+velocity/v, rate/v, time·v and load/v² are polynomials in 1/v², from a speed without bound down to where the bike
+hardly leaves. They are fitted at Chebyshev places of spans of 1/v², counted in 1/v_b² with
+v_b² = g w (1 + 3 sin²θ). A span serves when the bike leaves at all its places and the ends of its Chebyshev
+series are small; what lies in none that serves is simulated. Spans of slow speeds are fitted when they
+are first asked for.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 from numpy.polynomial import chebyshev, polynomial
 
-from jumpcalc.physics import collocation
 from jumpcalc.physics.departure import Leaving, Loads, Takeoff, Track, leave, loads
+from jumpcalc.physics.rear_wheel import SHARES
 
 __all__ = ["DepartureCurve"]
 
-_PLACES = 12
-_TAIL = 2e-11  # m, and m/s for each m/s: the last two terms of a series that is used
-_MOST_TRIES = 4
-_FASTER = 1.3  # the next try's v_b
-_ROWS_AT_ONCE = 4096
+_SPANS = np.array([0.0, 0.35, 0.75, 1.2])  # in 1/v_b²
+_SLOW_SPANS = np.array([1.2, 1.5, 1.8, 2.15, 2.5, 3.0, 3.6, 4.2])
+_PLACES = 18
+_TAIL = 2e-11  # m, and m/s for each m/s: the last two terms of a series that serves
+_HALTS_WITHIN = 1e-3  # m/s, to which the fastest speed that does not leave is sought
+_FASTEST = 40.0  # m/s, at which every bike is taken to leave
+_TRIES = 32
+_ROWS_AT_ONCE = 2048  # small enough that a product is not spread over threads, which costs more than it
 
 _AT = chebyshev.chebpts1(_PLACES)
-_SERIES = np.linalg.inv(chebyshev.chebvander(_AT, _PLACES - 1))
+_SERIES = np.linalg.inv(chebyshev.chebvander(_AT, _PLACES - 1))[-2:]
 _POWERS = np.linalg.inv(polynomial.polyvander(_AT, _PLACES - 1))
-# powers of v in which each entry is measured: of a `Leaving` after `leaves`, of a `Track` before `before`
-_LEAVING = np.array([0, 0, 1, 1, 0, 1, -1, 0, 0])
-_TRACK = np.array([0, 0, 2, 0])
+# entries of a `Leaving` and a `Track`, and the power of v that each is counted in
+_LEAVING = {"x": 0, "z": 0, "v_x": 1, "v_z": 1, "pitch": 0, "pitch_rate": 1, "time": -1, "front_x": 0, "front_z": 0}
+_TRACK = {"front_x": 0, "front_z": 0, "rear_load": 2, "before": 0}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,106 +57,127 @@ class _Span:
     leaving: np.ndarray
     track: np.ndarray
 
-    def raised(self, speed: np.ndarray) -> np.ndarray:
-        """Powers of the place of speeds in the span, shape (powers, n)."""
-        half = (self.high - self.low) / 2
-        return collocation.powers((1 / np.square(speed) - self.low) / half - 1, _PLACES).T
+    def at(self, coefficients: np.ndarray, speed: np.ndarray) -> np.ndarray:
+        """Values of its polynomials at speeds in it, shape (entries, n)."""
+        values = np.empty((len(coefficients), len(speed)))
+        for first in range(0, len(speed), _ROWS_AT_ONCE):
+            bite = slice(first, first + _ROWS_AT_ONCE)
+            place = (1 / np.square(speed[bite]) - self.low) * (2 / (self.high - self.low)) - 1
+            raised = np.ones((_PLACES, len(place)))
+            for power in range(1, _PLACES):
+                np.multiply(raised[power - 1], place, out=raised[power])
+            values[:, bite] = coefficients @ raised
+        return values
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class DepartureCurve:
-    """How a bike leaves an edge, for any lip speeds.
+    """How a bike leaves an edge, for any lip speeds; equal to `leave` within 1e-9 m and m/s up to 40 m/s.
 
     Parameters
     ----------
     takeoff : Takeoff
         Bike and ground.
-
-    Attributes
-    ----------
-    slowest : float
-        Lip speed [m/s] from which on polynomials serve; slower rows are simulated, about 0.1 ms each.
     """
 
     takeoff: Takeoff
-    slowest: float = field(init=False)
     _spans: tuple[_Span, ...] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        takeoff = self.takeoff
-        middle = np.sqrt(takeoff.gravity * float(takeoff.body.wheelbase) * (1 + 4 * np.sin(max(takeoff.slope, 0.0)) ** 2))
-        for _ in range(_MOST_TRIES):
-            spans = _fitted(takeoff, [(0.0, middle**-2), (middle**-2, 2 * middle**-2)])
-            if spans:
-                break
-            middle *= _FASTER
-        object.__setattr__(self, "_spans", spans)
-        object.__setattr__(self, "slowest", float(spans[-1].high**-0.5) if spans else np.inf)
+        object.__setattr__(self, "_spans", _fitted(self.takeoff, _SPANS)[0])
+
+    @property
+    def slowest(self) -> float:
+        """Lip speed at and below which the bike does not leave [m/s], to 1e-3 m/s from below."""
+        return _slow(self.takeoff)[1]
 
     def leaving(self, speed: np.ndarray) -> Leaving:
-        """The moment the rear contact passes the edge, for lip speeds [m/s] of shape (n,)."""
+        """The moment the rear contact passes the edge, for lip speeds [m/s] of shape (n,), 0 or more."""
         speed = np.atleast_1d(np.asarray(speed, dtype=float))
-        values, leaves = np.empty((len(_LEAVING), len(speed))), np.ones(len(speed), bool)
+        values = np.full((len(_LEAVING), len(speed)), np.nan)
         for span, rows in self._shared_out(speed):
             if span is None:
                 exact = leave(self.takeoff, speed[rows])[0]
-                values[:, rows] = [getattr(exact, name) for name in Leaving.__slots__[2:]]
-                leaves[rows] = exact.leaves
-            else:
-                values[:, rows] = span.leaving @ span.raised(speed[rows])
-                values[2:4, rows] *= speed[rows]
-                values[5, rows] *= speed[rows]
-                values[6, rows] /= speed[rows]
-        return Leaving(speed, leaves, *values)
+                values[:, rows] = [getattr(exact, name) for name in _LEAVING]
+                continue
+            values[:, rows] = span.at(span.leaving, speed[rows])
+            for entry, power in enumerate(_LEAVING.values()):
+                if power:
+                    values[entry, rows] *= speed[rows] if power > 0 else 1 / speed[rows]
+        return Leaving(speed, np.isfinite(values[0]), **dict(zip(_LEAVING, values, strict=True)))
 
     def track(self, speed: np.ndarray) -> Track:
         """The way from the front's passing the edge to the rear's leaving, for lip speeds [m/s] of shape (n,)."""
         speed = np.atleast_1d(np.asarray(speed, dtype=float))
-        found = None
+        pieces = self.takeoff.last + 1 - int(self.takeoff.start.rear_piece[0])
+        values = np.full((len(_TRACK), len(speed), pieces * len(SHARES)), np.nan)
         for span, rows in self._shared_out(speed):
             if span is None:
                 exact = leave(self.takeoff, speed[rows])[1]
-                values = np.stack([getattr(exact, name) for name in Track.__slots__])
-            else:
-                values = (span.track @ span.raised(speed[rows])).reshape(len(_TRACK), -1, len(speed[rows])).swapaxes(1, 2)
-                values[2] *= np.square(speed[rows])[:, None]
-            if found is None:
-                found = np.empty((len(_TRACK), len(speed), values.shape[2]))
-            found[:, rows] = values
-        return Track(*found)
+                values[:, rows] = [getattr(exact, name) for name in _TRACK]
+                continue
+            found = span.at(span.track, speed[rows]).reshape(*values.shape[::2], -1).swapaxes(1, 2)
+            for entry, power in enumerate(_TRACK.values()):
+                values[entry, rows] = found[entry] * speed[rows, None] ** power
+        return Track(**dict(zip(_TRACK, values, strict=True)))
 
     def loads(self, speed: np.ndarray) -> Loads:
         """Loads of the wheels and where one lifts, for lip speeds [m/s] of shape (n,)."""
         return loads(self.takeoff, speed, self.track(speed))
 
     def _shared_out(self, speed: np.ndarray) -> list[tuple[_Span | None, np.ndarray | slice]]:
-        """Rows of each span, and those that are to be simulated, in bites."""
-        bounds = np.array([span.high**-0.5 for span in self._spans])
-        number = (speed[:, None] < bounds).sum(axis=1)
-        parts = []
-        for which, span in enumerate(self._spans):
-            rows = number == which
+        """Rows of each span, and those that are to be simulated; rows known not to leave are in neither."""
+        spans, rest = self._spans, np.ones(len(speed), bool)
+        bound = _unit(self.takeoff) * _SPANS[-1]
+        if np.any(speed * speed * bound < 1):
+            slow, slowest = _slow(self.takeoff)
+            spans, rest = spans + slow, speed > slowest
+        parts: list[tuple[_Span | None, np.ndarray | slice]] = []
+        with np.errstate(divide="ignore"):
+            place = 1 / np.square(speed)
+        for span in spans:
+            rows = (place > span.low) & (place <= span.high)
             if rows.all():
                 return [(span, slice(None))]
             if rows.any():
-                parts.append((span, rows))
-        slow = np.nonzero(number == len(self._spans))[0]
-        bites = np.array_split(slow, -(-len(slow) // _ROWS_AT_ONCE)) if len(slow) else []
-        return parts + [(None, bite) for bite in bites]
+                parts.append((span, np.nonzero(rows)[0]))
+                rest &= ~rows
+        left = np.nonzero(rest)[0]
+        return parts + [(None, left[i : i + _ROWS_AT_ONCE]) for i in range(0, len(left), _ROWS_AT_ONCE)]
 
 
-def _fitted(takeoff: Takeoff, bounds: list[tuple[float, float]]) -> tuple[_Span, ...]:
-    """The spans of 1/v² between these bounds, up to the first that does not serve."""
-    places = np.concatenate([low + (high - low) * (_AT + 1) / 2 for low, high in bounds])
-    speed = places**-0.5
+def _unit(takeoff: Takeoff) -> float:
+    """1/v_b² [s²/m²]."""
+    steep = np.sin(max(takeoff.slope, 0.0))
+    return float(1 / (takeoff.gravity * float(takeoff.body.wheelbase) * (1 + 3 * steep * steep)))
+
+
+def _fitted(takeoff: Takeoff, bounds: np.ndarray) -> tuple[tuple[_Span, ...], np.ndarray, np.ndarray]:
+    """The spans between these bounds that serve; the speeds tried, and at which of them the bike leaves."""
+    bounds = bounds * _unit(takeoff)
+    places = bounds[:-1, None] + np.diff(bounds)[:, None] * (_AT + 1) / 2
+    speed = places.ravel() ** -0.5
     leaving, track = leave(takeoff, speed)
-    at_leaving = np.stack([getattr(leaving, name) for name in Leaving.__slots__[2:]], axis=1) * speed[:, None] ** -_LEAVING
-    along = np.stack([getattr(track, name) for name in Track.__slots__], axis=1) * speed[:, None, None] ** -_TRACK[:, None]
+    at = np.stack([getattr(leaving, name) * speed**-power for name, power in _LEAVING.items()], axis=-1)
+    way = np.stack([getattr(track, name) * speed[:, None] ** -power for name, power in _TRACK.items()], axis=1)
     spans = []
-    for (low, high), at, ways in zip(
-        bounds, np.split(at_leaving, len(bounds)), np.split(along.reshape(len(speed), -1), len(bounds)), strict=True
-    ):
-        if not np.isfinite(at).all() or np.abs(_SERIES[-2:] @ at).max() > _TAIL:
-            break
-        spans.append(_Span(low, high, (_POWERS @ at).T, (_POWERS @ ways).T))
-    return tuple(spans)
+    for span in range(len(places)):
+        rows = slice(span * _PLACES, (span + 1) * _PLACES)
+        if leaving.leaves[rows].all() and np.abs(_SERIES @ at[rows]).max() <= _TAIL:
+            spans.append(
+                _Span(bounds[span], bounds[span + 1], (_POWERS @ at[rows]).T, (_POWERS @ way[rows].reshape(_PLACES, -1)).T)
+            )
+    return tuple(spans), speed, leaving.leaves
+
+
+@lru_cache(maxsize=64)
+def _slow(takeoff: Takeoff) -> tuple[tuple[_Span, ...], float]:
+    """Spans of slow speeds, and the fastest speed [m/s] at which the bike does not leave."""
+    spans, speed, leaves = _fitted(takeoff, _SLOW_SPANS)
+    halts, goes = 0.0, _FASTEST
+    while goes - halts > _HALTS_WITHIN:
+        halts = speed[~leaves].max(initial=halts)
+        goes = speed[leaves & (speed > halts)].min(initial=goes)
+        speed = np.linspace(halts, goes, _TRIES)
+        leaves = leave(takeoff, speed)[0].leaves
+    return spans, float(halts)

@@ -40,10 +40,11 @@ from jumpcalc.physics.body import Body
 
 __all__ = ["SHARES", "RearWheel", "roll_to"]
 
-SHARES = (1 - np.cos(np.linspace(0.0, np.pi, 9))) / 2
+SHARES = (1 - np.cos(np.linspace(0.0, np.pi, 13))) / 2
 """Shares of the time on a piece of ground at which the states on the way are given."""
 
 _LONGEST_STEP = 0.55  # of √((k_p² + l_r²)/(g |J|)), the time in which the bike pitches by itself
+_LARGEST_TURN = 0.4  # rad of pitch in one step
 _EXACT = 2e-11  # m and m/s, change in the last round; the rounds shrink it faster and faster
 _MOST_ROUNDS = 24
 _MOST_STEPS = 80
@@ -108,11 +109,12 @@ class RearWheel:
         rate = p / np.hypot(self.radius, b)
         return sigma * cosine + b * rate * sine, b * rate * cosine - sigma * sine, rate
 
-    def pace(self, state: np.ndarray) -> np.ndarray:
-        """s' [m/s] of states."""
+    def pace(self, state: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """s' [m/s] and pitch rate [rad/s] of states."""
         s, pitch, sigma, p = state
         *_, a, b = self.arms(s, pitch)
-        return sigma + a * p / np.hypot(self.radius, b)
+        rate = p / np.hypot(self.radius, b)
+        return sigma + a * rate, rate
 
     def load(self, state: np.ndarray) -> np.ndarray:
         """Load of the wheel per mass [m/s²] of states."""
@@ -147,7 +149,7 @@ def roll_to(
     time : numpy.ndarray
         Time it takes [s].
     states : numpy.ndarray
-        States at `SHARES` of that time, shape (4, n, 9).
+        States at `SHARES` of that time, shape (4, n, 13).
     going : numpy.ndarray
         Rows that get there: those whose s' stays above 0.
     """
@@ -160,17 +162,18 @@ def roll_to(
         rows = np.nonzero(~there & ~stuck)[0]
         if not len(rows):
             break
-        begin, limit = state[:, rows], longest[rows]
-        pace = wheel.pace(begin)
+        begin = state[:, rows]
+        pace, rate = wheel.pace(begin)
+        limit = np.minimum(longest[rows], _LARGEST_TURN / np.maximum(np.abs(rate), 1e-9))
         length = (end - begin[0]) / pace  # negative where the last step ran past the end
         lands = length <= limit
         half, after, rates, found = _step(
-            wheel, begin, pace, np.minimum(length, limit) / 2, np.where(lands, end, np.nan)
+            wheel, begin, pace, rate, np.minimum(length, limit) / 2, np.where(lands, end, np.nan)
         )
         # a step that grew while its end was sought comes again, shorter
         found &= 2 * half <= 1.5 * limit
         longest[rows[~found]] /= 2
-        halts = found & ((rates[0].min(axis=1) <= 0) | (wheel.pace(after) <= 0))
+        halts = found & ((rates[0].min(axis=1) <= 0) | (wheel.pace(after)[0] <= 0))
         stuck[rows[halts]] = True
         good = found & ~halts
         moved = rows[good]
@@ -184,7 +187,7 @@ def roll_to(
 
 
 def _step(
-    wheel: RearWheel, begin: np.ndarray, pace: np.ndarray, half: np.ndarray, end: np.ndarray
+    wheel: RearWheel, begin: np.ndarray, pace: np.ndarray, rate: np.ndarray, half: np.ndarray, end: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
     """A step of each row: half its length, sought where the row has an `end`; the state after it; rates at the nodes; found or not.
 
@@ -195,10 +198,8 @@ def _step(
     lands = np.isfinite(end)
     any_lands = bool(lands.any())
     start = begin[:, :, None]
-    *_, b = wheel.arms(begin[0], begin[1])
-    pitching = begin[3] / np.sqrt(squared + b * b)
     along = half[:, None] * _NODES
-    s, pitch = start[0] + pace[:, None] * along, start[1] + pitching[:, None] * along
+    s, pitch = start[0] + pace[:, None] * along, start[1] + rate[:, None] * along
     sigma, p = start[2], start[3]
     rates = np.empty((4, len(half), _STAGES))
     angles = np.empty((2, len(half), _STAGES))
@@ -213,9 +214,9 @@ def _step(
             gamma = np.sqrt(b * b + squared)
             bend = 0.0
             if curvature:
-                rate = p / gamma
-                bend = curvature * (sigma + a * rate)
-                np.multiply(bend * b, rate, out=rates[2])
+                turn = p / gamma
+                bend = curvature * (sigma + a * turn)
+                np.multiply(bend * b, turn, out=rates[2])
                 rates[2] -= gravity * sine[0]
                 bend *= sigma
             else:

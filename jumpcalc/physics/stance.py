@@ -39,7 +39,7 @@ from jumpcalc.physics.ground import GroundLine
 
 __all__ = ["Stance", "stance_at", "stances"]
 
-_SAMPLES = (1 - np.cos(np.linspace(0.0, np.pi, 7))) / 2  # shares of each stretch between joints, its ends included
+_SAMPLES = (1 - np.cos(np.linspace(0.0, np.pi, 13))) / 2  # shares of each stretch between joints, its ends included
 _MOST_ROUNDS = 50
 _EXACT = 1e-14  # m
 

@@ -13,7 +13,9 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from jumpcalc.physics.body import POINT, Body, depart
+from jumpcalc.physics.body import POINT, Body, depart, roll_off_speed
+from jumpcalc.physics.departure import Takeoff
+from jumpcalc.physics.departure_curve import DepartureCurve
 from jumpcalc.physics.flight import fly
 from jumpcalc.physics.ground import Arc, Straight, chain
 from jumpcalc.physics.rolling import Roller, roll
@@ -70,6 +72,73 @@ def test_bike_columns_within_one_percent(row, share):
     ours = foot_speed(BIKE, theta, radius, straight, gap, share * theta / 2)
     assert ours == pytest.approx(simulated_speeds[share], rel=0.01)
     assert ours > point * 1.03  # the bike asks for more than the point, by more than the fit may miss
+
+
+def curve_of(theta, radius, straight):
+    """The package's departure from a lip with a level foot at s = 0."""
+    lip = chain([Straight(length=2.0, slope=0.0), Arc(radius=radius, to_slope=theta), Straight(length=straight, slope=theta)], s=-2.0)
+    return DepartureCurve(Takeoff(ground=lip, edge=lip.end, foot=0.0, body=BIKE, gravity=G))
+
+
+def simulated_departure(curve, gap, fall):
+    """Lip speed with which the package's simulated departure meets the target [m/s]; NaN where hardly leaving overshoots it."""
+
+    def misses(speed):
+        left = curve.leaving([speed])
+        time = (gap + H_C * math.sin(fall) - left.x[0]) / left.v_x[0]
+        return left.z[0] + left.v_z[0] * time - G * time**2 / 2 - H_C * math.cos(fall)
+
+    low = 1.2 * curve.slowest
+    return brentq(misses, low, 30.0, xtol=1e-9) if misses(low) < 0 else math.nan
+
+
+def foot_speed_of(curve, lip_speed):
+    """By energy."""
+    takeoff = curve.takeoff
+    rise = takeoff.place[1] - float(takeoff.ground.point(0.0)[1]) + H_C * (math.cos(takeoff.slope) - 1)
+    return math.sqrt(lip_speed**2 + 2 * G * rise)
+
+
+@ROWS
+@pytest.mark.parametrize("share", [0, 1, 2])
+def test_simulated_departure_meets_the_bike_columns(row, share):
+    degrees, radius, straight, gap, _, speeds, *_ = row
+    theta = math.radians(degrees)
+    curve = curve_of(theta, radius, straight)
+    ours = foot_speed_of(curve, simulated_departure(curve, gap, share * theta / 2))
+    assert ours == pytest.approx(speeds[share], abs=2e-4)
+
+
+@ROWS
+def test_simulated_departure_meets_the_exit_columns(row):
+    degrees, radius, straight, _, point, _, exit_speed, pitch_rate = row
+    curve = curve_of(math.radians(degrees), radius, straight)
+    rise = foot_speed_of(curve, 0.0)
+    left = curve.leaving([math.sqrt(point**2 - rise**2)])
+    assert math.hypot(left.v_x[0], left.v_z[0]) == pytest.approx(exit_speed, abs=2e-4)
+    assert left.pitch_rate[0] == pytest.approx(pitch_rate, abs=1e-3)
+
+
+# physics.md: with a wheelbase of straight or more, R ≥ 3.5 m, the closed form's foot speed is within half a percent
+@pytest.mark.parametrize("degrees", [8, 20, 35, 55])
+@pytest.mark.parametrize(("radius", "straight"), [(3.5, 1.2), (3.5, 2.0), (6.0, 1.2), (15.0, 1.2)])
+def test_band_of_the_closed_form(degrees, radius, straight):
+    theta = math.radians(degrees)
+    curve = curve_of(theta, radius, straight)
+    slowest = 1.05 * max(curve.slowest, float(roll_off_speed(BIKE, angle=theta, gravity=G)))
+    for gap in (2.0, 4.0, 8.0, 15.0):
+        for fall in (theta / 2, theta):
+
+            def misses(speed, gap=gap, fall=fall):
+                leaves = depart(BIKE, speed, angle=theta, gap=gap, fall=fall, gravity=G)
+                v_x, v_z = speed * math.cos(float(leaves.direction)), speed * math.sin(float(leaves.direction))
+                time = (gap + H_C * math.sin(fall) - float(leaves.x)) / v_x
+                return float(leaves.z) + v_z * time - G * time**2 / 2 - H_C * math.cos(fall)
+
+            exact = simulated_departure(curve, gap, fall)
+            if exact > slowest:
+                closed = brentq(misses, 0.5 * exact, 1.5 * exact, xtol=1e-9)
+                assert foot_speed_of(curve, closed) == pytest.approx(foot_speed_of(curve, exact), rel=5e-3), (gap, fall)
 
 
 class Simulated:
