@@ -215,7 +215,7 @@ def shell(command):
     return subprocess.run(["bash", "-c", command], capture_output=True, text=True, env=environment, timeout=120)
 
 
-@pytest.mark.parametrize("command", [f"solve {FIRST}", f"solve {FIRST} --json", "--help"])
+@pytest.mark.parametrize("command", [f"solve {FIRST}", "--help"])
 def test_an_output_that_cannot_be_written_is_one_line_and_status_2(command):
     done = shell(f"jumpcalc {command} > /dev/full")
     assert (done.returncode, done.stderr.count("\n")) == (2, 1)
@@ -369,13 +369,13 @@ def test_a_card_that_cannot_be_written_is_one_line(quick, tmp_path, name, why, c
 def test_a_card_is_written_over_only_with_force(quick, tmp_path, monkeypatch, capsys):
     out = tmp_path / "card.pdf"
     out.write_bytes(b"mine")
-    monkeypatch.setattr("jumpcalc.show.files.linefile.read_line", lambda file: pytest.fail("refused after all the work"))
-    assert main(["card", str(FIRST), "--out", str(out)]) == 2
+    with monkeypatch.context() as patch:
+        patch.setattr("jumpcalc.show.files.linefile.read_line", lambda file: pytest.fail("refused after all the work"))
+        assert main(["card", str(FIRST), "--out", str(out)]) == 2
     assert capsys.readouterr().err == f"jumpcalc: {out}: is there already; --force writes over it\n"
     assert out.read_bytes() == b"mine"
-    monkeypatch.undo()
     assert main(["card", str(FIRST), "--out", str(out), "--force"]) == 0
-    assert out.read_bytes().startswith(b"%PDF-") and os.listdir(tmp_path) == ["card.pdf"]
+    assert out.read_bytes() == CARD and os.listdir(tmp_path) == ["card.pdf"]
 
 
 @pytest.mark.parametrize("force", [[], ["--force"]])

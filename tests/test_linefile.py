@@ -166,6 +166,11 @@ def test_examples_read_write_and_read_back_the_same(path):
     assert write_line(again) == write_line(line)
 
 
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_keys_in_python_are_those_of_the_file(path):
+    assert Line.of(**tomllib.loads(path.read_text(encoding="utf-8"))) == read_line(path)
+
+
 @pytest.mark.parametrize("path", [p for p in EXAMPLES if p.stem in MODEL_LINES], ids=lambda path: path.stem)
 def test_examples_have_a_window_a_landing_below_the_limit_and_room_to_stop(path):
     """What the examples promise in the README: each has an answer to every question."""

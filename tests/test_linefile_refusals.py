@@ -1,5 +1,7 @@
 """What a line file is refused for: one line each, with the key path, what was given and what is allowed."""
 
+import os
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -127,6 +129,8 @@ def test_files_that_cannot_be_read(tmp_path):
     assert "a folder" in unreadable(tmp_path)
     assert "no such file" in unreadable(tmp_path / "a\nb.toml")
     assert "cannot be read" in unreadable("a\0b")
+    assert unreadable("").startswith("'': an empty name")
+    assert unreadable("a\udcff.toml") == r"'a\udcff.toml': no such file"
     path = tmp_path / "line.toml"
     path.write_text("")
     assert "empty" in unreadable(path)
@@ -144,6 +148,14 @@ def test_a_large_file_is_refused_unread(tmp_path):
     path.write_text(JUMP + "#" * (LARGEST_BYTES - len(JUMP)))
     assert read_line(path) == parse_line(JUMP)
     path.write_text(JUMP + "#" * (LARGEST_BYTES - len(JUMP) + 1))
+    assert "at most 1 MB" in unreadable(path)
+
+
+def test_a_file_that_tells_no_size_is_read_no_further_than_a_line_file_goes(tmp_path, monkeypatch):
+    path = tmp_path / "line.toml"
+    path.write_text("#" * (LARGEST_BYTES + 1))
+    about = os.stat_result((*path.stat()[:6], 0, *path.stat()[7:]))
+    monkeypatch.setattr(type(path), "stat", lambda self: about)
     assert "at most 1 MB" in unreadable(path)
 
 

@@ -70,9 +70,7 @@ def test_the_python_of_the_readme_runs(capsys, monkeypatch):
 
 def test_commands_of_the_readme_are_known(capsys):
     for command in re.findall(r"^\| `jumpcalc (\w+)", README, flags=re.MULTILINE):
-        with pytest.raises(SystemExit) as ended:
-            main([command, "--help"])
-        assert ended.value.code == 0
+        assert main([command, "--help"]) == 0
     assert "usage" in capsys.readouterr().out
 
 

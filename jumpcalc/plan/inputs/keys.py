@@ -79,7 +79,7 @@ class Table:
 def _told(name: str, value: Any, declaration: Input) -> str:
     """An input that is given, as a table shows it."""
     if declaration.kind in ("pieces", "stakes"):
-        return f"{len(value)} {name}"
+        return f"{len(value)} {name if len(value) > 1 else name.removesuffix('s')}"
     return f"{name}={spoken(value, declaration) if declaration.kind in KINDS else echo(value)}"
 
 
