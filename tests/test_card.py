@@ -54,8 +54,13 @@ def made(name):
 
 
 @cache
+def pdf_of(name, units="metric"):
+    return sheet.pdf(made(name), units)
+
+
+@cache
 def text_of(name, units="metric"):
-    reader = PdfReader(io.BytesIO(sheet.pdf(made(name), units)))
+    reader = PdfReader(io.BytesIO(pdf_of(name, units)))
     assert len(reader.pages) == 1
     return " ".join(reader.pages[0].extract_text().split())
 
@@ -181,7 +186,7 @@ def test_dates_are_on_the_card(name):
 @pytest.mark.parametrize("name", [*NAMES, *OTHER])
 def test_one_page_of_a6_with_nothing_outside_and_nothing_overlapping(name):
     for units in ("metric", "imperial"):
-        box = PdfReader(io.BytesIO(sheet.pdf(made(name), units))).pages[0].mediabox
+        box = PdfReader(io.BytesIO(pdf_of(name, units))).pages[0].mediabox
         assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx((105, 148), abs=0.01)
         page = sheet.figure(made(name), units)
         renderer = FigureCanvasAgg(page).get_renderer()
@@ -250,9 +255,9 @@ def test_missing_room_is_never_shown_as_room():
 def test_the_same_card_gives_the_same_bytes():
     found = made("first_gap")
     again = card(FIRST, example=True)
-    assert sheet.pdf(found) == sheet.pdf(again)
+    assert pdf_of("first_gap") == sheet.pdf(again)
     assert sheet.png(found) == sheet.png(again)
-    assert sheet.pdf(found) != sheet.pdf(found, "imperial")
+    assert pdf_of("first_gap") != pdf_of("first_gap", "imperial")
 
 
 def test_a_line_of_one_s_own_is_no_example():

@@ -71,7 +71,7 @@ def test_the_python_of_the_readme_runs(capsys, monkeypatch):
 def test_commands_of_the_readme_are_known(capsys):
     for command in re.findall(r"^\| `jumpcalc (\w+)", README, flags=re.MULTILINE):
         assert main([command, "--help"]) == 0
-    assert "usage" in capsys.readouterr().out
+        assert f"usage: jumpcalc {command}" in capsys.readouterr().out
 
 
 def test_lines_of_an_example_read_as_told():

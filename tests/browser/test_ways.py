@@ -1,6 +1,7 @@
 """The three ways in, the line in the address, the card, and accessibility, in a real browser."""
 
 import io
+import os
 import re
 import statistics
 
@@ -14,6 +15,7 @@ from jumpcalc.show.page.address import decoded, encoded
 
 GAP, FAR = "Gap, level from edge to knuckle (m)", "Distance from the knuckle, along the ground (m)"
 WAYS = ("size", "ride", "explain")
+CHANGES = int(os.environ.get("CHANGES", "10"))
 OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
 
 
@@ -154,19 +156,19 @@ WATCH = """before => {
 }"""
 
 
-@pytest.mark.parametrize("way, label, first, step", [("size", GAP, 4.01, 0.031), ("ride", GAP, 4.01, 0.031), ("explain", FAR, 0.5, 0.061)])
-def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property, way, label, first, step):
-    """Measured and printed, not asserted: it depends on what else the machine does."""
+@pytest.mark.parametrize("way, label, first, span", [("size", GAP, 4.01, 1.0), ("ride", GAP, 4.01, 1.0), ("explain", FAR, 0.5, 2.0)])
+def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property, way, label, first, span):
+    """Measured and printed, not asserted: it depends on what else the machine does. CHANGES=60 measures more closely."""
     st = make_page()
     st.page.add_init_script(f"({HEARD})()")
     st.open(way=way)
     if way == "explain":
-        st.set_number(label, first - step)  # there is nothing to draw before a place is given
+        st.set_number(label, first - 0.05)  # there is nothing to draw before a place is given
     drawing = st.page.get_by_test_id("stImage").locator("img").first
     times = []
-    for number in range(32):
+    for number in range(CHANGES + 2):
         box = st.number(label)
-        box.fill(f"{first + step * number:.3f}")
+        box.fill(f"{first + span * number / (CHANGES + 2):.3f}")
         st.page.evaluate(WATCH, drawing.get_attribute("src"))
         finished = st.finished
         box.press("Enter")
@@ -177,8 +179,8 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property
     assert all(0 < first_heard <= last_heard <= done for first_heard, last_heard, done in times)
     record_property(
         "measured",
-        f"{way}: from Enter to the new drawing painted {statistics.median(painted):.0f} ms at the median, {painted[28]:.0f} at the "
-        f"95th percentile; the server has begun at {statistics.median(begun):.0f}, "
+        f"{way}: from Enter to the new drawing painted {statistics.median(painted):.0f} ms at the median, "
+        f"{painted[int(0.95 * CHANGES)]:.0f} at the 95th percentile of {CHANGES}; the server has begun at {statistics.median(begun):.0f}, "
         f"the drawing has arrived at {statistics.median(sent):.0f}",
     )
     is_clean(st)

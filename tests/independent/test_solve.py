@@ -97,6 +97,7 @@ class Other:
         if face.exit_radius is not None and abs(first + face.angle) > 1e-12:
             after.append((face.exit_radius, None, first))
         self.ground = chained(after + as_pieces(self.runout.pieces), 0.0, face.gap, -face.drop, None)
+        self.flown = {}
 
     def height(self, x):
         """Ground under the wheels."""
@@ -175,7 +176,10 @@ class Other:
         }
 
     def room(self, v, path, short=0.0, long=0.0):
-        landed = self.fly(v, path)
+        # windows with and without posture look at the same speeds
+        if (v, path) not in self.flown:
+            self.flown[v, path] = self.fly(v, path)
+        landed = self.flown[v, path]
         if landed is None:
             return -1.0
         low, high = self.w / 2 + short, self.landing.length - self.w / 2 - long
