@@ -12,7 +12,7 @@ PAINT = 0.03  # s left to the browser to draw what it has before the rest is wor
 state.start()
 head = st.container(key=names.HEAD.name, gap="xsmall")
 with st.container(key=names.FIRST.name):
-    answer, drawing, ask = (st.container(key=part.name) for part in (names.ANSWER, names.DRAWING, names.ASK))
+    answer, drawing, ask = (st.container(key=part.name, gap="small") for part in (names.ANSWER, names.DRAWING, names.ASK))
 rest = st.container(key=names.REST.name)
 way = panels.WAYS[ways.chosen()]
 line = shown = refused = None

@@ -1,6 +1,11 @@
 """Tests that try many inputs try the same ones every time, so that a red run can be repeated."""
 
+import sys
+from pathlib import Path
+
 from hypothesis import settings
+
+sys.path.insert(0, str(Path(__file__).parent))  # for what several test files share
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")

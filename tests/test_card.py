@@ -249,7 +249,7 @@ def test_missing_room_is_never_shown_as_room():
     rows = made("two_in_a_row").rows
     assert all(row.room_after < 0 for row in rows)
     for row in rows:
-        assert f"none {-row.room_after:.1f} missing" in text_of("two_in_a_row")
+        assert f"do not ride {-row.room_after:.1f} missing" in text_of("two_in_a_row")
 
 
 def test_the_same_card_gives_the_same_bytes():

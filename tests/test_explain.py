@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from crossings import crossed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
@@ -17,8 +18,11 @@ from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.views.pick import pick_view
 from jumpcalc.show.files.linefile import parse_line, read_line
-from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.labels import WIDTH
+from jumpcalc.show.paper.pick import clock, step_between
+from jumpcalc.show.paper.pick import landing as drawn_landing
 from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.paper.svg import Dot, Line, Words
 from jumpcalc.show.words import landing as told
@@ -280,7 +284,7 @@ def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, units):
     for answer, index, found in cases.values():
         seen = strip(answer, index, found)
         sheet = flights(found, seen, units, stamp="EXAMPLE")
-        assert sheet.width == draw.WIDTH and sheet.height < 2 * sheet.width
+        assert sheet.width == WIDTH and sheet.height < 2 * sheet.width
         for name, flight in (("aim", seen.aim), ("theirs", seen.theirs)):
             wheels = [dot for dot in sheet.all(Dot) if dot.name == f"{name} wheel"]
             bikes = [line for line in sheet.all(Line) if line.name == f"{name} bike"]
@@ -344,6 +348,38 @@ def test_same_input_same_bytes(cases):
     assert once == again
 
 
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_both_flights_run_on_one_clock_over_ground_whose_words_nothing_crosses(cases, units):
+    for answer, index, found in cases.values():
+        seen = strip(answer, index, found, step=0.04)
+        where = Place(wall=True) if found.along is None else Place(along=found.along)
+        view = pick_view(answer, index, where, step=step_between(units))
+        sheet, frame = drawn_landing(view, units, seen=seen, stamp="EXAMPLE")
+        assert list(crossed(sheet)) == []
+        for one, other in itertools.combinations(sheet.all(Words), 2):
+            a, b = one.box, other.box
+            assert min(a[2], b[2]) - max(a[0], b[0]) < 1 or min(a[3], b[3]) - max(a[1], b[1]) < 3, (one.text, other.text)
+        flown = clock(frame, seen)
+        assert [len(rows) for rows in flown] == [len(seen.aim), len(seen.theirs)]
+        for rows in flown:
+            assert rows[0][0] == 0 and all(0 < b[0] - a[0] < 0.0801 for a, b in itertools.pairwise(rows))
+            for _, rx, ry, fx, fy, hx, hy in rows:
+                assert all(0 < x < sheet.width for x in (rx, fx, hx)) and all(0 < y < sheet.height for y in (ry, fy, hy))
+                # one scale: the wheelbase is as long at every moment
+                assert math.dist((rx, ry), (fx, fy)) == pytest.approx(course(answer.complete, index).wheelbase * frame.scale, abs=0.05)
+
+
+def test_a_straight_line_between_two_moments_of_the_clock_is_right_to_two_centimetres(cases):
+    """g t²/8 with the longest t, 0.06 s, is 4 mm; a bike that turns adds to it. The last moment is a bike that stands."""
+    answer, index, found = cases["long"]
+    rough, fine = (strip(answer, index, found, step=step).theirs for step in (0.04, 0.01))
+    for part in ("rear", "front", "rider"):
+        for axis in (0, 1):
+            times = [m.time for m in fine if m.time <= rough[-2].time]
+            made = np.interp(times, [m.time for m in rough], [getattr(m, part)[axis] for m in rough])
+            assert made == pytest.approx([getattr(m, part)[axis] for m in fine[: len(times)]], abs=0.02)
+
+
 def panel_page():
     import streamlit as st
 
@@ -354,7 +390,7 @@ def panel_page():
     units = st.session_state.get("asked units", "metric")
     st.session_state["units"] = units
     shown = common.Shown(line=line, index=0, units=units, example=True).complete()
-    for part in (explain.show, explain.picture, explain.why):
+    for part in (explain.show, explain.picture, explain.ask, explain.why):
         part(shown)
 
 

@@ -5,6 +5,7 @@ import math
 from pathlib import Path
 
 import pytest
+from crossings import crossed
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -12,7 +13,7 @@ from jumpcalc import solve
 from jumpcalc.plan.studies.explain import Place
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.show.files.linefile import parse_line, read_line
-from jumpcalc.show.paper import side as draw
+from jumpcalc.show.paper.labels import WIDTH
 from jumpcalc.show.paper.pick import landing, step_between
 from jumpcalc.show.paper.svg import Line, Words
 
@@ -72,7 +73,7 @@ def test_the_drawing_has_its_distances_and_nothing_is_cut_off(name, units):
     for place in places:
         view = pick_view(answer, 0, place, step=step_between(units))
         sheet, _ = landing(view, units, stamp="EXAMPLE")
-        assert sheet.width == draw.WIDTH
+        assert sheet.width == WIDTH
         texts = sheet.all(Words)
         for text in texts:
             left, top, right, bottom = text.box
@@ -80,6 +81,7 @@ def test_the_drawing_has_its_distances_and_nothing_is_cut_off(name, units):
         for one, other in itertools.combinations(texts, 2):
             a, b = one.box, other.box
             assert min(a[2], b[2]) - max(a[0], b[0]) < 1 or min(a[3], b[3]) - max(a[1], b[1]) < 3, (one.text, other.text)
+        assert list(crossed(sheet)) == []
         said = {text.text for text in texts}
         assert {"0", "EXAMPLE"} <= said
         assert ("this landing" in said) == (place is not None) == any(line.name == "this landing" for line in sheet.all(Line))

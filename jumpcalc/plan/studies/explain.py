@@ -475,7 +475,7 @@ def cure_of(answer: Answer, index: int, explained: Explanation) -> Cure:
     )
 
 
-def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
+def strip(answer: Answer, index: int, explained: Explanation, *, step: float | None = None) -> Strip:
     """The aim's flight and theirs as a strip of moments.
 
     Parameters
@@ -486,6 +486,8 @@ def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
         Which jump, from 0.
     explained : Explanation
         One with a landing.
+    step : float, optional
+        Time between moments [s]; else so much that bikes side by side do not overlap.
 
     Returns
     -------
@@ -495,7 +497,7 @@ def strip(answer: Answer, index: int, explained: Explanation) -> Strip:
     """
     one = prepare(answer.line).jumps[index]
     pace = (one.rig.wheelbase + 1.6 * WHEEL) / max(explained.aim.lip_speed * math.cos(one.terrain.angle), 0.1)
-    step = next((value for value in _STEPS if value >= pace), _STEPS[-1])
+    step = step or next((value for value in _STEPS if value >= pace), _STEPS[-1])
     aim, theirs = (_moments(answer, one, landing, step) for landing in (explained.aim, explained.landing))
     mark = theirs[-1].rear
     if explained.landing.surface == "wall":

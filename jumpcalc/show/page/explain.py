@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.explain import Cure, Explanation, Place, Strip, cure_of, explain, strip
+from jumpcalc.plan.studies.explain import WHEEL, Cure, Explanation, Place, Strip, cure_of, explain, strip
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.show import words
 from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.answer import which
-from jumpcalc.show.page.common import Shown, drawing, heading, jumps_solved, plain, said, small, table
-from jumpcalc.show.page.tap import tapped
-from jumpcalc.show.paper.pick import landing, step_between
+from jumpcalc.show.page.common import Panel, Shown, drawing, heading, jumps_solved, plain, said, small, table
+from jumpcalc.show.page.player import player
+from jumpcalc.show.paper.pick import clock, landing, step_between
 from jumpcalc.show.paper.strip import flights
+from jumpcalc.show.paper.svg import Frame, Sheet
 from jumpcalc.show.words import landing as told
 from jumpcalc.units import to_si
 
-__all__ = ["ask", "drawn", "picture", "show", "why"]
+__all__ = ["PANEL", "ask", "drawn", "picture", "show", "why"]
 
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
+_STEP = 0.04  # s, between the moments that a clock runs through; straight lines between them are right to two centimetres
 
 
 @lru_cache(maxsize=100)
@@ -36,10 +39,28 @@ def _cure(answer: Answer, index: int, explained: Explanation) -> Cure:
     return cure_of(answer, index, explained)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drawn:
+    """The landing to tap with both flights over it, as text and numbers."""
+
+    sheet: Sheet
+    frame: Frame
+    svg: str
+    flights: list[list[list[float]]]
+
+
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, index: int, place: Place, units: str, stamp: str) -> str:
-    found, seen = _explained(answer, index, place)
-    return "" if seen is None else flights(found, seen, units, stamp=stamp).svg()
+def _drawn(answer: Answer, index: int, place: Place | None, units: str, stamp: str) -> _Drawn:
+    found = None if place is None else _explained(answer, index, place)[0]
+    seen = None if found is None or found.why_none is not None else strip(answer, index, found, step=_STEP)
+    view = pick_view(answer, index, place, step=step_between(units))
+    sheet, frame = landing(view, units, seen=seen, stamp=stamp)
+    return _Drawn(sheet=sheet, frame=frame, svg=sheet.svg(), flights=[] if seen is None else clock(frame, seen))
+
+
+@lru_cache(maxsize=100)
+def _strip(answer: Answer, index: int, place: Place, units: str, stamp: str) -> str:
+    return flights(*_explained(answer, index, place), units, stamp=stamp).svg()
 
 
 def _landing(shown: Shown) -> tuple[Explanation, Strip | None] | None:
@@ -48,40 +69,62 @@ def _landing(shown: Shown) -> tuple[Explanation, Strip | None] | None:
     return None if place is None else _explained(jumps_solved(shown.line), shown.index, place)
 
 
-def drawn(shown: Shown) -> str:
-    """Both flights, empty where there is nothing to show, kept for the next run.
+def drawn(shown: Shown) -> _Drawn:
+    """The landing and both flights, kept for the next run.
 
     Raises
     ------
     InputError
         Where inputs contradict each other.
     """
-    answer, place = jumps_solved(shown.line), _place(shown)
-    return "" if place is None else _drawn(answer, shown.index, place, shown.units, shown.stamp)
+    return _drawn(jumps_solved(shown.line), shown.index, _place(shown), shown.units, shown.stamp)
 
 
 def picture(shown: Shown) -> None:
-    """The aim's flight and theirs."""
-    svg = drawn(shown)
-    if svg:
-        drawing(svg, alt=told.alt(*_landing(shown), shown.units))
+    """The landing to tap, with the aim's flight and theirs on one clock; a tap is taken over into the words."""
+    if shown.jump.window.speeds is None:
+        return
+    made, answer, index = drawn(shown), jumps_solved(shown.line), shown.index
+
+    def take(across: float, down: float) -> None:
+        found = place_at(answer, index, *made.frame.place(across, down))
+        names.TOUCHED.put(_WALL if found.wall else _PAST if found.along >= 0 else _BEFORE)
+        if not found.wall:
+            names.TOUCHED_FAR.put(min(round(abs(found.along), 2), _FARTHEST))
+            state.refill()
+
+    player(
+        made.sheet, made.svg, made.flights, wheel=WHEEL * made.frame.scale, alt=_message(shown), key=names.TAPPED, take=take
+    )  # fmt: skip
+
+
+def _message(shown: Shown) -> str:
+    """The drawing in words."""
+    shown_in = "metres" if shown.units == "metric" else "feet"
+    text = f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields beside it say it in words."
+    found = _landing(shown)
+    if found is None or found[0].why_none is not None:
+        return text
+    explained = found[0]
+    at = told.touched(told.place(explained.along, explained.face, shown.units))
+    return f"{text} Over it the aim's bike and this landing's, on one clock from the edge on. This landing: {at}."
 
 
 def show(shown: Shown) -> None:
-    """Where the rear wheel hit, asked in words, and how fast that was."""
-    heading("Explain a landing", over=which(shown))
+    """How fast it was and what it cost, or what has to be told first."""
+    over, found, units = which(shown), _landing(shown), shown.units
     if shown.jump.window.speeds is None:
+        heading("Explain a landing", over=over)
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
-        return
-    found = _landing(shown)
-    if found is None:
-        small("The answer follows once the place is given: a tap, or the distance from the knuckle along the ground.")
-        return
-    explained, units = found[0], shown.units
-    if explained.why_none is not None:
-        st.warning(plain(told.refusal(explained)))
-        return
-    st.markdown(f"**{plain(told.first_sentence(explained, units))}**\n\n{plain(told.cost(explained, units))}")
+    elif found is None:
+        heading("Where did the rear wheel touch?", over=over)
+        st.markdown("Tap the place on the drawing, or say it in words.")
+    elif found[0].why_none is not None:
+        heading("Explain a landing", over=over)
+        st.warning(plain(told.refusal(found[0])))
+    else:
+        heading(told.first_sentence(found[0], units), over=over)
+        st.markdown(plain(told.cost(found[0], units)))
 
 
 def why(shown: Shown) -> None:
@@ -126,38 +169,15 @@ def _place(shown: Shown) -> Place | None:
 
 
 def ask(shown: Shown) -> None:
-    """The landing to tap, and the same in words."""
+    """Where the rear wheel touched, in words."""
     if shown.jump.window.speeds is None:
         return
-    st.markdown("**Where did the rear wheel touch?** Tap the place on the drawing, or say it in words.")
-    _pointed(shown, _place(shown))
     if st.selectbox("The rear wheel touched", _ways(shown), key=names.TOUCHED.name) == _WALL:
         return
     unit = words.length_sign(shown.units)
     state.bind(names.TOUCHED_FIELD, fields.shown(names.TOUCHED_FAR.value, "length", unit))
     label = "Distance from the knuckle, along the ground"
     fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
-
-
-def _pointed(shown: Shown, place: Place | None) -> None:
-    """The landing to tap; a tap is taken over into the words."""
-    answer, index, units, stamp = shown.drawn
-    sheet, frame = landing(pick_view(answer, index, place, step=step_between(units)), units, stamp=stamp)
-
-    def take(across: float, down: float) -> None:
-        found = place_at(answer, index, *frame.place(across, down))
-        names.TOUCHED.put(_WALL if found.wall else _PAST if found.along >= 0 else _BEFORE)
-        if not found.wall:
-            names.TOUCHED_FAR.put(min(round(abs(found.along), 2), _FARTHEST))
-            state.refill()
-
-    shown_in = "metres" if units == "metric" else "feet"
-    tapped(
-        sheet.svg(),
-        key=names.TAPPED,
-        take=take,
-        alt=f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields below say it in words.",
-    )
 
 
 def _take(unit: str) -> None:
@@ -168,3 +188,17 @@ def _take(unit: str) -> None:
         names.TOUCHED.put(_BEFORE if names.TOUCHED.value == _PAST else _PAST)
     names.TOUCHED_FAR.put(None if metres is None else min(abs(metres), _FARTHEST))
     state.refill()  # the field shows what is used
+
+
+def _moments(shown: Shown) -> None:
+    """The strip of both flights."""
+    svg = _strip(jumps_solved(shown.line), shown.index, _place(shown), shown.units, shown.stamp)
+    drawing(svg, alt=told.alt(*_landing(shown), shown.units))
+
+
+def _explains(shown: Shown) -> bool:
+    found = _landing(shown)
+    return found is not None and found[0].why_none is None
+
+
+PANEL = Panel("Both flights moment by moment, to print", _moments, _explains)

@@ -17,12 +17,13 @@ _STYLE = f"""<style>
 [data-testid="stHeader"] {{ background: transparent; pointer-events: none; }}
 [data-testid="stHeader"] button {{ pointer-events: auto; }}
 [data-testid="stMainBlockContainer"] {{ padding: 0.5rem 2rem 3rem; max-width: 84rem; }}
-{names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.5rem; }}
+{names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.25rem; }}
 {names.HEAD.css} p {{ font-size: 0.875rem; line-height: 1.3; margin: 0; }}
 {names.HEAD.css} [data-testid="stAlertContainer"] {{ padding: 0.2rem 0.6rem; min-height: 0; font-weight: 600; }}
 {names.HEAD.css} [data-testid="stMarkdownContainer"], {names.ANSWER.css} [data-testid="stMarkdownContainer"] {{ margin-bottom: 0; }}
 {names.CAUTION.css} {{ border-left: 0.3rem solid var(--st-primary-color, currentColor); padding-left: 0.6rem; }}
 {names.ANSWER.css} h3, {names.ASK.css} h3 {{ padding-top: 0; }}
+{names.ANSWER.css} p {{ margin-bottom: 0.25rem; }}
 {names.REST.css} {{ max-width: 52rem; }}
 {names.REST.css} [data-testid="stImage"] {{ max-width: 34rem; }}
 .figures {{ display: flex; flex-wrap: wrap; gap: 0.25rem 1.75rem; margin: 0; padding: 0 !important; }}

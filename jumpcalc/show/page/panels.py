@@ -53,7 +53,7 @@ class WayIn:
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
 _DUG = (landings.PANEL.show, stopping.PANEL.show)
 _LEVEL = (heights.PANEL.show, guidance.left)
-_FURTHER = more.more(names.MORE_EXPLAIN, side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:])
+_FURTHER = more.more(names.MORE_EXPLAIN, explain.PANEL, side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:])
 
 WAYS = {
     "size": WayIn(

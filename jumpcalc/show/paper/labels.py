@@ -97,10 +97,12 @@ def fan(flags: Sequence[Flag], *, left: float = MARGIN, right: float = WIDTH - M
     Fan
         With as few rows as can be.
     """
+    if not flags:
+        return Fan(flags=(), rows=(), starts=())
     flags = sorted(flags, key=lambda flag: flag.at[0])
     best: tuple[float, Fan] | None = None
     # the farthest row is that of the leftmost or of the rightmost place, and so on for what remains
-    for takes in itertools.product((False, True), repeat=max(len(flags) - 1, 0)):
+    for takes in itertools.product((False, True), repeat=len(flags) - 1):
         first, last, low, high, cost = 0, len(flags) - 1, left, right, 0.0
         order, rows, starts = [], [], []
         for swapped in (*takes, False):
@@ -117,7 +119,7 @@ def fan(flags: Sequence[Flag], *, left: float = MARGIN, right: float = WIDTH - M
                 first, low = first + 1, max(low, flag.at[0] + _APART)
         if best is None or cost < best[0]:
             best = cost, Fan(flags=tuple(order), rows=tuple(rows), starts=tuple(starts))
-    return Fan(flags=(), rows=(), starts=()) if best is None else best[1]
+    return best[1]
 
 
 def _row(flag: Flag, low: float, high: float, align: float) -> tuple[tuple[str, ...], float, float]:

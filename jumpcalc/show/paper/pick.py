@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from jumpcalc.plan.studies.explain import WHEEL, Strip
 from jumpcalc.plan.views.pick import PickView
 from jumpcalc.show import words
-from jumpcalc.show.paper.labels import MARGIN, ROW, SMALL, beside, placed
+from jumpcalc.show.paper.labels import MARGIN, ROW, SMALL, Flag, fan, free, placed, put_fan
 from jumpcalc.show.paper.side import PATHS, SOIL, earth, length_in, scale_bar, stamped, to_scale
-from jumpcalc.show.paper.svg import Frame, Line, Sheet, Words
+from jumpcalc.show.paper.strip import hubs
+from jumpcalc.show.paper.svg import Frame, Line, Place, Sheet, Words
 
-__all__ = ["landing", "step_between"]
+__all__ = ["LOOKS", "clock", "landing", "step_between"]
 
-_TALLEST = 190.0  # pt
+_TALLEST = 170.0  # pt
 _TICK = 5.0  # pt
+LOOKS = {"the aim": PATHS["aim"], "this landing": PATHS["slow"]}
+"""How each flight is drawn."""
 
 
 def step_between(units: str) -> float:
@@ -19,7 +25,9 @@ def step_between(units: str) -> float:
     return 0.6096 if units == "imperial" else 1.0
 
 
-def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[Sheet, Frame]:
+def landing(
+    view: PickView, units: str = "metric", *, seen: Strip | None = None, stamp: str = ""
+) -> tuple[Sheet, Frame]:
     """Lip, gap and landing with distances from the knuckle, the aim's touchdown and the one in question.
 
     Parameters
@@ -28,6 +36,8 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
         From `plan.pick.pick_view`, its ticks `step_between` apart.
     units : str
         ``"metric"`` or ``"imperial"``.
+    seen : Strip, optional
+        Both flights, whose rear wheels are drawn; there is room for their bikes and riders.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -38,42 +48,63 @@ def landing(view: PickView, units: str = "metric", *, stamp: str = "") -> tuple[
     frame : Frame
         All of it, in metres from the lip edge.
     """
-    left = -1.0
-    right = max([view.ticks[-1].x, *(at[0] for at in (view.here, view.aim) if at is not None)]) + 1.2
+    marks = [at for at in (view.here, view.aim) if at is not None]
+    moments = () if seen is None else (*seen.aim, *seen.theirs)
+    flown = [at for moment in moments for at in (moment.rear, moment.front, moment.rider)]
+    left = min([-1.0, *(x - WHEEL - 0.2 for x, _ in flown)])
+    right = max([view.ticks[-1].x + 0.9, *(x + 0.9 for x, _ in marks), *(x + WHEEL + 0.3 for x, _ in flown)])
     ground = [(x, z) for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
-    heights = [
-        0.0,
-        *(z for _, z in ground),
-        *(tick.z for tick in view.ticks),
-        *(at[1] for at in (view.here, view.aim) if at),
-    ]
-    sheet, frame = to_scale(
-        left, right, min(heights), max(heights), above=4 * ROW + 4, below=ROW + 22, tallest=_TALLEST
-    )
+    heights = [0.0, *(z for _, z in ground), *(tick.z for tick in view.ticks), *(z for _, z in (*marks, *flown))]
+    low, high = min(heights), max(heights) + 0.15
+    _, frame = to_scale(left, right, low, high, above=0.0, below=0.0, tallest=_TALLEST)
+    touched = {name: at for name, at in (("the aim", view.aim), ("this landing", view.here)) if at is not None}
+    flags = [Flag(at=frame.at(*at), text=name, color=LOOKS[name]["color"]) for name, at in touched.items()]
+    named = fan(flags, align=1.0)
+    above = ROW + 10 + named.height
+    sheet, frame = to_scale(left, right, low, high, above=above, below=ROW + 24, tallest=_TALLEST)
     earth(sheet, frame, view.ground)
-    to_unit, unit = length_in(units), words.length_sign(units)
-    named: list[Words] = []
-    # the knuckle is always named, the others as far as there is room
-    for tick in sorted(view.ticks, key=lambda tick: abs(tick.along)):
-        x, y = frame.at(tick.x, tick.z)
-        sheet.put(3, Line(points=[(x, y - _TICK), (x, y + _TICK)], color=SOIL, width=1.0))
-        number = placed(x, y + 15, f"{to_unit(tick.along):.0f}".replace("-", "−"), align=0.5, size=SMALL)
-        if all(number.box[0] >= other.box[2] + 4 or number.box[2] <= other.box[0] - 4 for other in named):
-            named.append(number)
-    sheet.put(7, *named)
-    sheet.put(7, placed(MARGIN, sheet.height - 10, f"{unit} along the ground from the knuckle", size=SMALL))
-    for row, (at, name, look) in enumerate(
-        ((view.aim, "the aim", PATHS["aim"]), (view.here, "this landing", PATHS["slow"]))
-    ):
-        if at is None:
-            continue
-        x, y = frame.at(*at)
-        color, level = look["color"], (2 + row) * ROW
-        sheet.put(4, Line(points=[(x, y), (x, level)], color=color, width=0.9, dash=look.get("dash", ())))
-        for way in (1, -1):
-            ends = [(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)]
-            sheet.put(8, Line(points=ends, color=color, width=2.4, name=name))
-        sheet.put(8, beside(x - 4, level, name, align=1.0, size=SMALL, color=color))
+    put_fan(sheet, named, edge=MARGIN + ROW, up=True, lower=above)
+    for name, at in touched.items():
+        _cross(sheet, frame.at(*at), name)
+    for flight, name in () if seen is None else ((seen.aim, "the aim"), (seen.theirs, "this landing")):
+        points = [frame.at(*moment.rear) for moment in flight]
+        sheet.put(4, Line(points=points, color=LOOKS[name]["color"], width=1.2, dash=LOOKS[name].get("dash", ()), name="track"))
+    _distances(sheet, frame, view, units)
     scale_bar(sheet, frame, units)
     stamped(sheet, stamp)
     return sheet, frame
+
+
+def _cross(sheet: Sheet, at: Place, name: str) -> None:
+    """A cross where a rear wheel touched."""
+    x, y = at
+    for way in (1, -1):
+        ends = [(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)]
+        sheet.put(8, Line(points=ends, color=LOOKS[name]["color"], width=2.4, name=name))
+
+
+def _distances(sheet: Sheet, frame: Frame, view: PickView, units: str) -> None:
+    """Ticks along the ground with their numbers; the knuckle is always numbered, the others as far as there is room."""
+    to_unit, unit = length_in(units), words.length_sign(units)
+    named: list[Words] = []
+    for tick in sorted(view.ticks, key=lambda tick: abs(tick.along)):
+        x, y = frame.at(tick.x, tick.z)
+        sheet.put(3, Line(points=[(x, y - _TICK), (x, y + _TICK)], color=SOIL, width=1.0))
+        number = placed(x, y + 16, f"{to_unit(tick.along):.0f}".replace("-", "−"), align=0.5, size=SMALL)
+        if all(number.box[0] >= other.box[2] + 9 or number.box[2] <= other.box[0] - 9 for other in named):
+            named.append(number)
+    for number in named:
+        (x, y), aside = number.at, ((0, 0), (8, 1), (-8, 1), (0, 6), (8, 8))
+        sheet.put(7, *free(sheet, ([replace(number, at=(x + across, y + down))] for across, down in aside)))
+    sheet.put(7, placed(MARGIN, sheet.height - 10, f"{unit} from the knuckle", size=SMALL))
+
+
+def clock(frame: Frame, seen: Strip) -> list[list[list[float]]]:
+    """Both flights for a clock, the aim's first: rows of time [s] and x, y of rear hub, front hub and rider [pt]."""
+    return [
+        [
+            [round(moment.time, 4), *(round(part, 2) for at in (*hubs(frame, moment), frame.at(*moment.rider)) for part in at)]
+            for moment in flight
+        ]
+        for flight in (seen.aim, seen.theirs)
+    ]

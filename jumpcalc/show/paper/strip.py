@@ -6,15 +6,15 @@ from collections.abc import Sequence
 
 from jumpcalc.plan.studies.explain import WHEEL, Explanation, Moment, Strip
 from jumpcalc.show import words
-from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, WIDTH, placed
+from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, free, placed, wrapped
 from jumpcalc.show.paper.side import PATHS, earth, scale_bar, to_scale
-from jumpcalc.show.paper.svg import Dot, Frame, Line, Sheet
+from jumpcalc.show.paper.svg import Dot, Frame, Line, Place, Sheet
 from jumpcalc.show.words.landing import about, place, touched
 
-__all__ = ["flights"]
+__all__ = ["flights", "hubs"]
 
 _TALLEST = 215.0  # pt, of the ground and air of one strip
-_ABOVE, _BELOW = 2 * ROW + 14, 24.0  # pt
+_BELOW = 24.0  # pt, of a strip under its ground
 
 
 def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp: str = "") -> Sheet:
@@ -42,7 +42,9 @@ def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp
     right = max([seen.mark[0] + 0.6, *(x + WHEEL for x, _ in places)]) + 0.3
     ground = [z for part in seen.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     low, high = min([*ground, *(z for _, z in places)]), max(z for _, z in places) + 0.15
-    one, above = to_scale(left, right, low, high, above=_ABOVE, below=_BELOW, tallest=_TALLEST)
+    titles = {theirs: _titles(explained, units, theirs=theirs) for theirs in (False, True)}
+    over = 14 + ROW * max(sum(len(rows) for rows in said) for said in titles.values())
+    one, above = to_scale(left, right, low, high, above=over, below=_BELOW, tallest=_TALLEST)
     below = Frame(
         left=above.left, right=above.right, low=above.low, high=above.high,
         x=0.0, y=one.height, width=one.width, height=one.height,
@@ -53,16 +55,27 @@ def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp
         color = PATHS[name]["color"]
         earth(sheet, frame, seen.ground)
         _bikes(sheet, frame, flight, color=color, name="theirs" if theirs else "aim")
-        _titles(sheet, frame, explained, units, theirs=theirs, color=color)
-    _mark(sheet, below, seen)
+        heads = [(row, said is titles[theirs][0]) for said in titles[theirs] for row in said]
+        for number, (row, bold) in enumerate(heads):
+            sheet.put(8, placed(MARGIN, frame.y + 7 + (number + 0.5) * ROW, row, color=color, bold=bold))
     y = one.height
     sheet.put(9, Line(points=[(0, y), (WIDTH, y)], color=INK, width=0.8))
     sheet.put(8, placed(MARGIN, y - 0.5 * _BELOW, f"every {seen.step:g} s and at touchdown", size=SMALL))
     scale_bar(sheet, below, units)
+    _mark(sheet, below, seen)
     if stamp:
         color = PATHS["slow"]["color"]
-        sheet.put(9, placed(WIDTH - MARGIN, MARGIN + 0.5 * ROW, stamp, align=1.0, color=color, bold=True))
+        sheet.put(9, placed(WIDTH - MARGIN, one.height - 0.5 * _BELOW, stamp, align=1.0, color=color, bold=True))
     return sheet
+
+
+def hubs(frame: Frame, moment: Moment) -> tuple[Place, Place]:
+    """Where the hubs of both wheels are drawn [pt], above the places where the wheels touch or would touch."""
+    (rx, rz), (fx, fz) = moment.rear, moment.front
+    span = max(((fx - rx) ** 2 + (fz - rz) ** 2) ** 0.5, 1e-9)
+    up = (-(fz - rz) / span * WHEEL, (fx - rx) / span * WHEEL)
+    rear, front = (frame.at(x + up[0], z + up[1]) for x, z in (moment.rear, moment.front))
+    return rear, front
 
 
 def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, name: str) -> None:
@@ -71,10 +84,7 @@ def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, 
     sheet.put(4, Line(points=riders, color=color, width=0.9, dash=(1, 2), name=f"{name} riders"))
     for moment, rider in zip(flight, riders, strict=True):
         strong = moment is flight[-1]
-        (rx, rz), (fx, fz) = moment.rear, moment.front
-        span = max(((fx - rx) ** 2 + (fz - rz) ** 2) ** 0.5, 1e-9)
-        up = (-(fz - rz) / span * WHEEL, (fx - rx) / span * WHEEL)
-        rear, front = (frame.at(x + up[0], z + up[1]) for x, z in (moment.rear, moment.front))
+        rear, front = hubs(frame, moment)
         middle = (0.5 * (rear[0] + front[0]), 0.5 * (rear[1] + front[1]))
         sheet.put(
             5,
@@ -87,17 +97,15 @@ def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, 
         sheet.put(6, Dot(at=rider, radius=3.6 if strong else 2.6, color=color))
 
 
-def _titles(sheet: Sheet, frame: Frame, explained: Explanation, units: str, *, theirs: bool, color: str) -> None:
-    """Two rows over a strip: whose it is and its speed, then where it touched and how hard."""
+def _titles(explained: Explanation, units: str, *, theirs: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Rows over a strip: whose it is and its speed, then where it touched and how hard."""
     landing = explained.landing if theirs else explained.aim
     at = place(explained.along if theirs else explained.aim_along, explained.face, units)
     speed = about(explained, units) if theirs else words.speed(landing.lip_speed, units, digits=1)
     solid = landing.equivalent_fall is None or landing.outcome == "rear short"
     hit = "a hit on an edge" if solid else words.fall(landing.equivalent_fall, units)
-    for row, text in enumerate(
-        (f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{touched(at)}, {hit}")
-    ):
-        sheet.put(8, placed(MARGIN, frame.y + 7 + (row + 0.5) * ROW, text, color=color, bold=row == 0))
+    said = f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{touched(at)}, {hit}"
+    return wrapped(said[0], WIDTH - 2 * MARGIN, TEXT, bold=True), wrapped(said[1], WIDTH - 2 * MARGIN, TEXT)
 
 
 def _mark(sheet: Sheet, frame: Frame, seen: Strip) -> None:
@@ -107,6 +115,5 @@ def _mark(sheet: Sheet, frame: Frame, seen: Strip) -> None:
         sheet.put(
             8, Line(points=[(x - 4.5, y - way * 4.5), (x + 4.5, y + way * 4.5)], color=INK, width=2.2, name="mark")
         )
-    row = frame.y + frame.height - 10 - ROW
-    sheet.put(3, Line(points=[(x, y), (x, row)], color=INK, width=0.8))
-    sheet.put(8, placed(x - 4, row, "here", align=1.0, size=SMALL))
+    about_it = [(across, down, align) for down in (18, -14, 32, -28) for across, align in ((-4, 1.0), (4, 0.0), (0, 0.5))]
+    sheet.put(8, *free(sheet, ([placed(x + dx, y + dy, "here", align=align, size=SMALL)] for dx, dy, align in about_it)))

@@ -45,7 +45,7 @@ def subtitle(card: Card, units: str) -> str:
     if line.run_in.strokes:
         strokes = f"{line.run_in.strokes} pedal stroke{'s' if line.run_in.strokes > 1 else ''}"
     text = (
-        f"{measured} · ground {card.fingerprint} · model of {card.model_date} · for {mass} with bike, "
+        f"{measured} · ground {card.fingerprint} · by this model, of {card.model_date} · for {mass} with bike, "
         f"{line.bike.kind}, {rolled}, {strokes}"
     )
     return f"EXAMPLE, not your jump · {text}" if card.example else text
@@ -176,9 +176,9 @@ def _room(jump: JumpAnswer, units: str) -> list[Cell]:
         return [Cell(text="not known")]
     margin = jump.stop.margin
     if margin is None:
-        return [Cell(text="does not stop", bold=True)]
+        return [Cell(text="do not ride", bold=True), Cell(text="does not stop")]
     if margin < 0:
-        return [Cell(text="none", bold=True), Cell(text=f"{_metres(-margin, units)} missing")]
+        return [Cell(text="do not ride", bold=True), Cell(text=f"{_metres(-margin, units)} missing")]
     room = [Cell(text=_metres(margin, units), kind="number", bold=True)]
     return [*room, Cell(text="tight")] if margin < TIGHT_ROOM.value else room
 
