@@ -200,7 +200,8 @@ def test_run_in_is_continued_back():
     short, long = lip(20, 4, 0.1, before=-10), lip(20, 4, 0.1, before=-10)
     slope = math.radians(-10)
     ground = chain(
-        [Straight(length=30.0, slope=slope), Arc(radius=4, to_slope=math.radians(20)), Straight(length=0.1, slope=math.radians(20))], s=-30.0
+        [Straight(length=30.0, slope=slope), Arc(radius=4, to_slope=math.radians(20)), Straight(length=0.1, slope=math.radians(20))],
+        s=-30.0
     )
     long = Takeoff(ground=ground, edge=ground.end, foot=0.0, body=BIKE, gravity=G)
     a, b = leave(short, [7.0])[0], leave(long, [7.0])[0]
