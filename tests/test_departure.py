@@ -13,9 +13,10 @@ import pytest
 
 from jumpcalc.physics import rear_wheel
 from jumpcalc.physics.body import Body
-from jumpcalc.physics.departure import LIFTS, Leaving, Takeoff, leave, loads
+from jumpcalc.physics.departure import Leaving, Takeoff, leave
 from jumpcalc.physics.departure_curve import DepartureCurve
 from jumpcalc.physics.ground import Arc, Straight, chain, through_stakes
+from jumpcalc.physics.wheel_loads import LIFTS, loads
 
 G = 9.81
 BIKE = Body(height=1.0, landing_height=1.0, wheelbase=1.2, behind_front=0.62, pitch_radius=0.45)
@@ -197,14 +198,10 @@ def test_on_a_straight_the_front_passes_the_edge_without_pitching():
 
 
 def test_run_in_is_continued_back():
-    short, long = lip(20, 4, 0.1, before=-10), lip(20, 4, 0.1, before=-10)
-    slope = math.radians(-10)
-    ground = chain(
-        [Straight(length=30.0, slope=slope), Arc(radius=4, to_slope=math.radians(20)), Straight(length=0.1, slope=math.radians(20))],
-        s=-30.0
-    )
-    long = Takeoff(ground=ground, edge=ground.end, foot=0.0, body=BIKE, gravity=G)
-    a, b = leave(short, [7.0])[0], leave(long, [7.0])[0]
+    short = lip(20, 4, 0.1, before=-10)
+    slope, theta = math.radians(-10), math.radians(20)
+    ground = chain([Straight(length=30.0, slope=slope), Arc(radius=4, to_slope=theta), Straight(length=0.1, slope=theta)], s=-30.0)
+    a, b = leave(short, [7.0])[0], leave(replace(short, ground=ground, edge=ground.end), [7.0])[0]
     for name in MOTION:
         assert getattr(a, name)[0] == pytest.approx(getattr(b, name)[0], abs=1e-10)
 

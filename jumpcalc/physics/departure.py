@@ -50,10 +50,8 @@ from jumpcalc.physics.rear_wheel import RearWheel, roll_to
 from jumpcalc.physics.stance import Stance, stance_at, stances
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["LIFTS", "Leaving", "Loads", "Takeoff", "Track", "leave", "loads"]
+__all__ = ["Leaving", "Takeoff", "Track", "leave"]
 
-LIFTS = ("", "front", "rear")
-"""What the entries of `Loads.lifts` stand for."""
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Takeoff:
@@ -173,32 +171,6 @@ class Track:
     before: np.ndarray
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Loads:
-    """Loads of the wheels before the bike has left, in multiples of gravity; arrays of shape (n,).
-
-    Looked at from the front's passing the foot on: of both wheels until the front passes the edge, of the rear
-    alone until it leaves. NaN where the bike does not leave.
-
-    Parameters
-    ----------
-    least_front, least_rear : numpy.ndarray
-        Least load of either wheel, negative where the ground would have to hold it down.
-    greatest : numpy.ndarray
-        Greatest load of both wheels together, both on the ground.
-    lifts : numpy.ndarray
-        Which wheel lifts first, an index of `LIFTS`; 0 where none does.
-    lift_before : numpy.ndarray
-        How far before the edge that wheel's contact is then [m], NaN where none lifts.
-    """
-
-    least_front: np.ndarray
-    least_rear: np.ndarray
-    greatest: np.ndarray
-    lifts: np.ndarray
-    lift_before: np.ndarray
-
-
 def leave(takeoff: Takeoff, speed: np.ndarray) -> tuple[Leaving, Track]:
     """How the bike leaves the edge at each of some lip speeds.
 
@@ -279,76 +251,4 @@ def _looked_at(takeoff: Takeoff, wheel: RearWheel, states: np.ndarray) -> tuple[
         z - takeoff.place[1] + base * np.sin(pitch),
         wheel.load(states),
         -s,
-    )
-
-
-def loads(takeoff: Takeoff, speed: np.ndarray, track: Track) -> Loads:
-    """Loads of the wheels on the way to the edge, and whether and where one lifts.
-
-    Parameters
-    ----------
-    takeoff : Takeoff
-        Bike and ground.
-    speed : array_like
-        Lip speeds v [m/s], shape (n,).
-    track : Track
-        The way from the front's passing the edge on, as `leave` gives it for these speeds.
-
-    Returns
-    -------
-    Loads
-        n rows.
-
-    Notes
-    -----
-    Where a wheel lifts the simulation no longer holds: it goes on as if the ground held the wheel down.
-
-    Examples
-    --------
-    On the tight foot of a lip the front wheel of a fast bike presses; past the edge the rear presses less and less:
-
-    >>> from jumpcalc.physics.ground import Arc, Straight, chain
-    >>> bike = Body(height=1.0, landing_height=1.0, wheelbase=1.2, behind_front=0.62, pitch_radius=0.45)
-    >>> lip = chain([Straight(length=1.0, slope=0.0), Arc(radius=5.0, to_slope=0.6)], s=-1.0)
-    >>> up = Takeoff(ground=lip, edge=lip.end, foot=0.0, body=bike)
-    >>> found = loads(up, [7.0], leave(up, [7.0])[1])
-    >>> LIFTS[found.lifts[0]], round(float(found.greatest[0]), 1)
-    ('', 2.0)
-    """
-    speed = np.atleast_1d(np.asarray(speed, dtype=float))
-    both, gravity = takeoff.stances(), takeoff.gravity
-    squared = np.maximum(takeoff.rear_speed_squared(both, speed), 0.0)
-    front = both.front_weight + both.front_press * squared / gravity
-    rear = both.rear_weight + both.rear_press * squared / gravity
-    alone = track.rear_load / gravity
-    # in the order of travel: both wheels at each place, then the rear alone
-    way = np.concatenate([np.stack([front, rear], axis=2).reshape(len(speed), -1), alone], axis=1)
-    count = front.shape[1]
-    before = np.concatenate(
-        [
-            np.broadcast_to(
-                np.stack([takeoff.edge - both.front, takeoff.edge - both.rear], axis=1).ravel(), (len(speed), 2 * count)
-            ),
-            track.before,
-        ],
-        axis=1,
-    )
-    light = way < 0
-    first = np.argmax(light, axis=1)
-    lifting = light[np.arange(len(speed)), first]
-    lifts = np.where(lifting, np.where((first < 2 * count) & (first % 2 == 0), 1, 2), 0)
-    # the place between two looks where the load passes 0; the wheel's own look before
-    rows = np.arange(len(speed))
-    last = np.where(first < 2 * count, first - 2, first - 1)
-    last = np.where(last < 0, first, last)
-    now, then = way[rows, first], way[rows, last]
-    share = np.divide(then, then - now, out=np.ones_like(now), where=(then > 0) & lifting)
-    place = before[rows, last] + share * (before[rows, first] - before[rows, last])
-    known = np.isfinite(alone).all(axis=1)
-    return Loads(
-        least_front=np.where(known, front.min(axis=1), np.nan),
-        least_rear=np.where(known, np.minimum(rear.min(axis=1), alone.min(axis=1)), np.nan),
-        greatest=np.where(known, (front + rear).max(axis=1), np.nan),
-        lifts=np.where(known, lifts, 0),
-        lift_before=np.where(lifting & known, place, np.nan),
     )

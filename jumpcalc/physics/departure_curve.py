@@ -26,8 +26,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.polynomial import chebyshev, polynomial
 
-from jumpcalc.physics.departure import Leaving, Loads, Takeoff, Track, leave, loads
+from jumpcalc.physics.departure import Leaving, Takeoff, Track, leave
 from jumpcalc.physics.rear_wheel import SHARES
+from jumpcalc.physics.wheel_loads import Loads, loads
 
 __all__ = ["DepartureCurve"]
 

@@ -14,8 +14,9 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from jumpcalc.physics.body import Body
-from jumpcalc.physics.departure import LIFTS, Takeoff, leave, loads
+from jumpcalc.physics.departure import Takeoff, leave
 from jumpcalc.physics.ground import Arc, Straight, chain
+from jumpcalc.physics.wheel_loads import LIFTS, loads
 
 CASES, GROUPS = 200, 10
 
