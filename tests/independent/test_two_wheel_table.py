@@ -131,9 +131,8 @@ def test_band_of_the_closed_form(degrees, radius, straight):
 
             def misses(speed, gap=gap, fall=fall):
                 leaves = depart(BIKE, speed, angle=theta, gap=gap, fall=fall, gravity=G)
-                v_x, v_z = speed * math.cos(float(leaves.direction)), speed * math.sin(float(leaves.direction))
-                time = (gap + H_C * math.sin(fall) - float(leaves.x)) / v_x
-                return float(leaves.z) + v_z * time - G * time**2 / 2 - H_C * math.cos(fall)
+                time = (gap + H_C * math.sin(fall) - float(leaves.x)) / float(leaves.v_x)
+                return float(leaves.z) + float(leaves.v_z) * time - G * time**2 / 2 - H_C * math.cos(fall)
 
             exact = simulated_departure(curve, gap, fall)
             if exact > slowest:
