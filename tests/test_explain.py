@@ -14,11 +14,13 @@ from scipy.optimize import brentq
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc import InputError, solve
+from jumpcalc.plan.ask.inverse import Place, rear_level, rear_place
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.solve import solve_jumps
-from jumpcalc.plan.studies.explain import PLACE_DOUBT, WHEEL, Place, cure_of, explain, rear_level, rear_place, strip
+from jumpcalc.plan.studies.explain import PLACE_DOUBT, cure_of, explain
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.pick import pick_view
+from jumpcalc.plan.views.strip import WHEEL, strip
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper.labels import WIDTH
 from jumpcalc.show.paper.pick import clock, step_between

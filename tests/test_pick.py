@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jumpcalc import solve
-from jumpcalc.plan.studies.explain import Place
+from jumpcalc.plan.ask.inverse import Place
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper.labels import WIDTH

@@ -92,6 +92,11 @@ class DepartureCurve:
         """Lip speed at and below which the bike does not leave [m/s], to 1e-3 m/s from below."""
         return _slow(self.takeoff)[1]
 
+    @property
+    def swift(self) -> float:
+        """Lip speed from which on departures are looked up at once [m/s]; slower ones cost some hundredths of a second."""
+        return float((_unit(self.takeoff) * _SPANS[-1]) ** -0.5)
+
     def leaving(self, speed: np.ndarray) -> Leaving:
         """The moment the rear contact passes the edge, for lip speeds [m/s] of shape (n,), 0 or more."""
         speed = np.atleast_1d(np.asarray(speed, dtype=float))

@@ -13,11 +13,13 @@ __all__ = [
     "Answer",
     "Carry",
     "Change",
+    "Departed",
     "Heights",
     "JumpAlone",
     "JumpAnswer",
     "Jumps",
     "LandingResult",
+    "Pitched",
     "Ride",
     "RideStep",
     "Rollable",
@@ -246,15 +248,52 @@ class Ride:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Departed:
+    """How the bike leaves the edge.
+
+    `load` is the greatest load on the lip with both wheels on it, in multiples of gravity, at the aim, `greatest_load`
+    at the fastest clean speed. `lifts` names the wheel that lifts before the edge at a clean speed, `lift_before` how far
+    before it [m]; None where none does. At the aim, as the rear wheel leaves: `pitch` of the bike [rad, nose up] and its
+    `rate` [rad/s], and `dip` [rad] by which it lies below the ground's slope at the edge; `wanted_rate` [rad/s] would set the
+    wheels down parallel to the landing, `passive_pitch` [rad] is what a rider who does nothing has at touchdown.
+    """
+
+    load: float
+    greatest_load: float
+    lifts: str | None
+    lift_before: float | None
+    pitch: float
+    rate: float
+    wanted_rate: float
+    passive_pitch: float
+    dip: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pitched:
+    """What 10° of pitch cost at the aim, along the landing [m].
+
+    `rear_earlier` is how much earlier the rear wheel comes down nose-up, `front_earlier` the front wheel nose-down;
+    `rear_on_knuckle` whether the rear one then comes down before the knuckle.
+    """
+
+    rear_earlier: float
+    front_earlier: float
+    rear_on_knuckle: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JumpAlone:
     """The answer for one jump by itself: nothing of its run-in.
 
-    `path` is ``"bike"`` or ``"point"``: the one that `window` follows. `sure` holds the slowest and the
-    fastest speed that land clean whatever the rider's posture, or None. `why_not_sure` says why there
-    is none. `drop_matters` is how far the slowest clean lip speed moves for 0.2 m of drop either way
-    [m/s], given only where the drop was assumed. `roll_off` is the speed below which the bike rolls
-    off the edge [m/s]. `posture` is how much shorter and longer posture may land [m], `clean_from` where
-    down the face clean landings begin [m].
+    `path` is ``"bike"`` or ``"point"``: the one that `window` follows; of a drop the bike rolls off, the point is
+    carried. `sure` holds the slowest and the fastest speed that land clean whether the rider squashes the lip, rides it
+    stiffly or springs off it (off a drop: rolls off or carries), or None; `why_not_sure` says why there is none.
+    `drop_matters` is how far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], given only where the
+    drop was assumed. `adds` is what squashing takes away and springing adds across the lip [m/s], `clean_from` where
+    down the face clean landings begin [m]. `point_lands_longer` is how much further the textbook's point would land
+    from the aim's speed before the lip [m]. `unchecked` says what of it lies outside what was checked, `no_ride`
+    why no speed to ride is given at all.
     """
 
     name: str
@@ -272,9 +311,13 @@ class JumpAlone:
     stop: Stop | None
     why_no_stop: Note | None
     drop_matters: float | None
-    roll_off: float
-    posture: tuple[float, float]
+    adds: tuple[float, float]
     clean_from: float
+    departed: Departed | None
+    pitched: Pitched | None
+    point_lands_longer: float | None
+    unchecked: tuple[Note, ...]
+    no_ride: Note | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

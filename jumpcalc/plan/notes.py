@@ -15,7 +15,9 @@ class Code(StrEnum):
 
     # why there is no window
     FACE_SHORTER_THAN_BIKE = "face shorter than bike"
-    POSTURE_USES_UP_THE_LANDING = "posture uses up the landing"
+    THE_RIDER_USES_UP_THE_LANDING = "the rider uses up the landing"
+    NO_SPEED_FOR_BOTH_RIDERS = "no speed for both riders"
+    ALWAYS_TOO_FAST = "always too fast"
     LIP_POINTS_BELOW_THE_KNUCKLE = "lip points below the knuckle"
     NOTHING_REACHES_THE_LANDING = "nothing reaches the landing"
     EVERY_LANDING_HITS_TOO_HARD = "every landing hits too hard"
@@ -32,12 +34,12 @@ class Code(StrEnum):
     WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT = "wheels leave the ground in the runout"
     THE_LANDING_ENDS_IN_A_KINK = "the landing ends in a kink"
     DRIFTS_OFF_THE_LANDING = "drifts off the landing"
-    DROP_FLOWN_AS_A_POINT = "drop flown as a point"
     FLOWN_AS_A_POINT = "flown as a point"
-    DROPS_WERE_NOT_SIMULATED = "drops were not simulated"
-    LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE = "lip angle outside the checked range"
-    GAP_OUTSIDE_THE_CHECKED_RANGE = "gap outside the checked range"
-    LIP_TIGHTER_THAN_THE_CHECKED_RANGE = "lip tighter than the checked range"
+    A_WHEEL_LIFTS_ON_THE_LIP = "a wheel lifts on the lip"
+    THE_FRONT_MUST_BE_CARRIED = "the front must be carried"
+    THE_GAP_IS_FAR_OUTSIDE = "the gap is far outside"
+    THE_LIP_IS_FAR_OUTSIDE = "the lip is far outside"
+    THE_SPEED_IS_FAR_OUTSIDE = "the speed is far outside"
 
     # the run-in and the ride
     WHEELS_LEAVE_THE_RUN_IN = "wheels leave the run-in"

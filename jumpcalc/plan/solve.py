@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
 
-from jumpcalc.physics.body import roll_off_speed
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import (
     Answer,
@@ -21,13 +18,14 @@ from jumpcalc.plan.answer import (
     Rollable,
     Sensitivity,
     Speeds,
-    Window,
 )
+from jumpcalc.plan.ask.checks import departed, far_outside, landing_notes, pitched, unchecked
+from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.leaving import CARRIED
 from jumpcalc.plan.ask.ride import ride
-from jumpcalc.plan.ask.run_in import abort_of, foot_speeds, run_in_answer, run_in_of
+from jumpcalc.plan.ask.run_in import abort_of, climb, run_in_answer, run_in_of
 from jumpcalc.plan.ask.stop import stopping
-from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, prepare
@@ -140,15 +138,15 @@ def _fields(part: JumpAlone | Jumps) -> dict[str, Any]:
 def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone, list[Note]]:
     """One jump's answer and the notes on it."""
     line = prepared.line
-    found, sure_found, point_found = find_windows(one, targets(one))
-    window, point, sure, sure_foot = _windows(one, found, sure_found, point_found)
+    clean = clean_speeds(one)
+    window = clean.window
     landings: tuple[LandingResult, ...] = ()
     sensitivity = stop = drop_matters = None
-    why_not_sure = why_no_stop = None
-    notes = _range_notes(line, one, index)
+    why_no_stop = None
+    notes: list[Note] = []
+    left = tilted = longer = None
     if window.speeds is not None:
         landings, sensitivity = _landings(one, window.speeds)
-        why_not_sure = sure_found.why_none
         stop, met = stopping(one, landings[-1])
         if stop is None:
             why_no_stop = met[0]
@@ -160,7 +158,11 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
                 notes.append(Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", stop.margin),)))
         if f"jump[{index + 1}].landing.drop_m" in prepared.assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
-        notes += _landing_notes(line, one, index, landings)
+        left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
+        longer = _point_lands_longer(one, window.foot.aim, landings[1])
+        notes += landing_notes(line.jumps[index], landings, left)
+    unknown, outside = unchecked(one, left), far_outside(one, window)
+    notes = [*([outside] if outside else []), *unknown, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
@@ -169,10 +171,10 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         shape=one.terrain.shape,
         path=one.rig.path,
         window=window,
-        point=point,
-        sure=sure,
-        sure_foot=sure_foot,
-        why_not_sure=why_not_sure,
+        point=clean.point,
+        sure=clean.sure,
+        sure_foot=clean.sure_foot,
+        why_not_sure=clean.why_not_sure if window.speeds is not None else None,
         heights=Heights(lip=one.terrain.lip_height, runout_start_below_foot=one.terrain.foot_z - _runout_start_z(one)),
         rollable=_rollable(one),
         landings=landings,
@@ -180,51 +182,15 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         stop=stop,
         why_no_stop=why_no_stop,
         drop_matters=drop_matters,
-        roll_off=float(roll_off_speed(one.rolling_body, angle=one.terrain.angle)),
-        posture=(one.rig.body_short, one.rig.body_long),
+        adds=(one.rig.squash, one.rig.spring),
         clean_from=one.rig.wheelbase / 2,
+        departed=left,
+        pitched=tilted,
+        point_lands_longer=longer,
+        unchecked=unknown,
+        no_ride=outside,
     )
     return answer, notes
-
-
-def _windows(
-    one: Prepared, found: Found, sure: Found, point: Found
-) -> tuple[Window, Window, tuple[float, float] | None, tuple[float, float] | None]:
-    """Lip speeds and foot speeds of what was found; those of the sure window as pairs."""
-    height = one.body.height
-    wanted = [(speed, height) for speed in _three(found)] + [(speed, 0.0) for speed in _three(point)]
-    # the sure window is a part of the window, also where both end at the same knuckle and a rounding apart
-    pair = None if sure.low is None else (max(sure.low, found.low), min(sure.high, found.high))
-    wanted += [(speed, height) for speed in pair or ()]
-    if not wanted:
-        return _window(found, ()), _window(point, ()), None, None
-    speeds, heights = zip(*wanted, strict=True)
-    foot = [float(v) for v in foot_speeds(one, speeds, heights=heights)]
-    own, points = foot[: len(_three(found))], foot[len(_three(found)) :]
-    return (
-        _window(found, own),
-        _window(point, points[: len(_three(point))]),
-        pair,
-        None if pair is None else (foot[-2], foot[-1]),
-    )
-
-
-def _three(found: Found) -> tuple[float, ...]:
-    """Slowest, aim and fastest lip speed of what was found."""
-    return () if found.low is None else (found.low, aim_speed(found.low, found.high), found.high)
-
-
-def _window(found: Found, foot: Sequence[float]) -> Window:
-    """A window of what was found, with its speeds at the foot."""
-    if found.low is None:
-        return Window(speeds=None, foot=None, limited_by=None, why_none=found.why_none)
-    (slow, aim, fast), (slow_foot, aim_foot, fast_foot) = _three(found), foot
-    return Window(
-        speeds=Speeds(min=slow, aim=aim, max=fast),
-        foot=Speeds(min=slow_foot, aim=aim_foot, max=fast_foot),
-        limited_by=found.limited_by,
-        why_none=None,
-    )
 
 
 def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...], Sensitivity]:
@@ -253,14 +219,25 @@ def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...],
     )
 
 
+def _point_lands_longer(one: Prepared, foot: float, aim: LandingResult) -> float | None:
+    """How much further the textbook's point lands from the same speed at the foot [m, level]; None where it flies itself."""
+    if one.rig.path == "point":
+        return None
+    edge, _ = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, 0.0))
+    if not np.isfinite(edge[0]):
+        return None
+    there = land(one, edge, style=CARRIED, apex=False)
+    return float(there.x[0]) - aim.x if there.reached[0] else None
+
+
 def _drop_matters(line: Line, index: int, slowest: float) -> float | None:
     """How far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], the larger of the two."""
     moves = []
     for drop in (-limits.DROP_DOUBT.value, limits.DROP_DOUBT.value):
         other = prepare(vary(line, {f"jump[{index + 1}].landing.drop_m": line.jumps[index].landing.drop + drop})).jumps[index]
-        found = find_windows(other, targets(other)[:1])[0]
-        if found.low is not None:
-            moves.append(abs(found.low - slowest))
+        found = clean_speeds(other).window.speeds
+        if found is not None:
+            moves.append(abs(found.min - slowest))
     return max(moves) if moves else None
 
 
@@ -289,37 +266,3 @@ def _rollable(one: Prepared) -> Rollable:
 
 def _rolled(yes: bool, code: Code, limit: limits.Limit, **values: float) -> Rollable:
     return Rollable(yes=yes, why=Note(code=code, values=tuple(values.items()), limit=limit))
-
-
-def _range_notes(line: Line, one: Prepared, index: int) -> list[Note]:
-    """What lies outside the range in which the path was checked."""
-    if one.rig.path == "point":
-        code = Code.DROP_FLOWN_AS_A_POINT if one.terrain.shape == "drop" and line.rider.path is None else Code.FLOWN_AS_A_POINT
-        return [Note(code=code)]
-    notes = []
-    if one.terrain.shape == "drop":
-        notes.append(Note(code=Code.DROPS_WERE_NOT_SIMULATED))
-    if not math.radians(20) - 1e-9 <= one.terrain.angle <= math.radians(45) + 1e-9:
-        notes.append(Note(code=Code.LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE, values=(("angle", one.terrain.angle),)))
-    if not 3 - 1e-9 <= one.terrain.gap <= 8 + 1e-9:
-        notes.append(Note(code=Code.GAP_OUTSIDE_THE_CHECKED_RANGE, values=(("gap", one.terrain.gap),)))
-    if one.terrain.lip is not None:
-        radius = 1 / float(one.terrain.lip.curvature[one.terrain.lip.piece_at(0.0)])
-        straight = line.jumps[index].lip.straight
-        if radius < 3.5 - 1e-9 or (radius < 4.5 - 1e-9 and straight < 0.6 - 1e-9):
-            notes.append(
-                Note(code=Code.LIP_TIGHTER_THAN_THE_CHECKED_RANGE, values=(("radius", radius), ("straight", straight)))
-            )
-    return notes
-
-
-def _landing_notes(line: Line, one: Prepared, index: int, landings: tuple[LandingResult, ...]) -> list[Note]:
-    """What a clean landing should be told besides."""
-    notes = []
-    if line.jumps[index].way_round is False:
-        notes.append(Note(code=Code.NO_WAY_ROUND))
-    width = line.jumps[index].landing.width
-    drift = max(abs(landing.side_drift) for landing in landings)
-    if width is not None and drift > width / 2:
-        notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=(("drift", drift), ("width", width))))
-    return notes

@@ -14,14 +14,15 @@ import numpy as np
 
 from jumpcalc.physics import air, flight
 from jumpcalc.physics.body import POINT, Body
-from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
+from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, end_slope
 from jumpcalc.physics.rolling import Roller, brake_limit
-from jumpcalc.plan.inputs.assume import complete, foot_slope, grip_of, ground_pieces, lip_shape, path_of, rolling_resistance
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.assume import complete, foot_slope, grip_of, ground_pieces, lip_shape, rolling_resistance
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.units import STANDARD_GRAVITY
 
 __all__ = ["Conditions", "Prepared", "PreparedLine", "Rig", "Terrain", "braking_of", "prepare"]
 
+_APPROACH = 2.0  # m of ground taken to lie before an edge that nothing was measured of
 _LEAD = 0.5  # m of the ground before the foot, so that the foot is a joint like any other
 
 
@@ -29,8 +30,10 @@ _LEAD = 0.5  # m of the ground before the foot, so that the foot is a joint like
 class Terrain:
     """The ground of one jump, places counted from the lip edge.
 
-    `ground` runs from the edge on: deck or floor, then the face with s = 0 at the knuckle, exit, runout
-    and what lies beyond, each piece named. `lip` runs from before the foot to the edge, None for a drop.
+    `approach` is the ground up to the edge with the whole run-in or runout before it, the distance of the edge on
+    it and that of the foot (the edge itself of a drop). `ground` runs from the edge on: deck or floor, then the face
+    with s = 0 at the knuckle, exit, runout and what lies beyond, each piece named. `lip` runs from before the foot to
+    the edge, None for a drop.
     `fall` is that of the face at the knuckle, `face` its length along the ground; `runout_end` the
     distance [m] of the end of the runout, None when it is not measured.
     """
@@ -41,6 +44,7 @@ class Terrain:
     drop: float
     fall: float
     face: float
+    approach: tuple[GroundLine, float, float]
     ground: GroundLine
     lip: GroundLine | None
     foot_x: float
@@ -68,14 +72,13 @@ class Rig:
     """Rider and bike as one: both flying bodies, which of them decides, and what the bike loses and brakes with."""
 
     path: str
-    point_asked: bool
     bodies: dict[str, Body]
     wheelbase: float
     rotating_share: float
     soak: float
     soak_limit: float
-    body_short: float
-    body_long: float
+    squash: float
+    spring: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -105,11 +108,6 @@ class Prepared:
     def body(self) -> Body:
         """The body of the path that decides."""
         return self.rig.bodies[self.rig.path]
-
-    @property
-    def rolling_body(self) -> Body:
-        """The body that says below which speed the edge is rolled off: a point flown off a drop stands for a bike."""
-        return self.rig.bodies["bike"] if self.terrain.shape == "drop" and not self.rig.point_asked else self.body
 
     def roller(self, rolling: float, height: np.ndarray, *, braking: float | None = None) -> Roller:
         """What rolls here, with its rolling resistance and the height of its centre of mass [m]."""
@@ -168,7 +166,7 @@ def prepare(line: Line) -> PreparedLine:
     jumps = tuple(
         Prepared(
             terrain=_terrain(filled, index),
-            rig=_rig(filled, jump),
+            rig=_rig(filled),
             conditions=_conditions(filled, index),
             reaction=jump.runout.reaction,
             equivalent_fall=filled.limits.equivalent_fall,
@@ -184,10 +182,8 @@ def _terrain(line: Line, index: int) -> Terrain:
     lip, landing, runout = jump.lip, jump.landing, jump.runout
     lip_ground, lip_height, foot_x, foot_z = None, None, 0.0, 0.0
     if jump.shape != "drop":
-        radius, lip_height = lip_shape(line, index)
-        rising = [Arc(radius=radius, to_slope=lip.angle, name="lip")]
-        if lip.straight > 0:
-            rising.append(Straight(length=lip.straight, slope=lip.angle, name="lip"))
+        lip_height = lip_shape(line, index)[1]
+        rising = _rising(line, index)
         lip_ground = chain([*_lead(line, index), *rising], s=-2 * _LEAD)
         at_foot, at_edge = (lip_ground.point(np.array(s)) for s in (0.0, lip_ground.end))
         foot_x, foot_z = (float(f - e) for f, e in zip(at_foot, at_edge, strict=True))
@@ -217,6 +213,7 @@ def _terrain(line: Line, index: int) -> Terrain:
         drop=landing.drop,
         fall=landing.angle,
         face=landing.length,
+        approach=_approach(line, index),
         ground=GroundLine(
             *(
                 np.concatenate([getattr(before, name), getattr(after, name)])
@@ -234,12 +231,11 @@ def _terrain(line: Line, index: int) -> Terrain:
     )
 
 
-def _rig(line: Line, jump: Jump) -> Rig:
-    """Rider and bike on one jump."""
+def _rig(line: Line) -> Rig:
+    """Rider and bike."""
     rider, bike = line.rider, line.bike
     return Rig(
-        path=path_of(line, jump),
-        point_asked=rider.path == "point",
+        path=rider.path,
         bodies={
             "bike": Body(
                 height=rider.centre_of_mass_height,
@@ -254,8 +250,8 @@ def _rig(line: Line, jump: Jump) -> Rig:
         rotating_share=bike.rotating_mass / rider.mass,
         soak=_soak(line),
         soak_limit=1 / bike.sag,
-        body_short=line.skill.body_short,
-        body_long=line.skill.body_long,
+        squash=line.skill.squash,
+        spring=line.skill.spring,
     )
 
 
@@ -273,6 +269,29 @@ def _conditions(line: Line, index: int) -> Conditions:
         landing_rolling=rolling_resistance(line, runout),
         braking=braking_of(line, grip_of(runout)),
     )
+
+
+def _rising(line: Line, index: int) -> list[Straight | Arc]:
+    """The curve and the straight of a lip."""
+    lip = line.jumps[index].lip
+    rising: list[Straight | Arc] = [Arc(radius=lip_shape(line, index)[0], to_slope=lip.angle, name="lip")]
+    return rising + ([Straight(length=lip.straight, slope=lip.angle, name="lip")] if lip.straight > 0 else [])
+
+
+def _approach(line: Line, index: int) -> tuple[GroundLine, float, float]:
+    """The ground that is ridden to the edge, where on it the edge lies, and where the foot of the lip."""
+    angle = line.jumps[index].lip.angle
+    before = ground_pieces(line.run_in if index == 0 else line.jumps[index - 1].runout, "run-in")
+    if line.jumps[index].shape == "drop":
+        # the board on the last of the run-in is what is believed
+        if not before or not math.isclose(end_slope(before), angle, abs_tol=1e-6):
+            before = [Straight(length=_APPROACH, slope=angle, name="run-in")]
+        ground = chain(before)
+        return ground, ground.end, ground.end
+    before = before or [Straight(length=_APPROACH, slope=foot_slope(line, index), name="run-in")]
+    foot = chain(before).end
+    ground = chain([*before, *_rising(line, index)])
+    return ground, ground.end, foot
 
 
 def _lead(line: Line, index: int) -> list[Straight | Arc]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from jumpcalc.physics.body import Body
 from jumpcalc.plan.ask.landings import Landings, land_each
+from jumpcalc.plan.ask.leaving import Style
 from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Edge", "close_in"]
@@ -21,47 +22,47 @@ class Edge:
 
     Parameters
     ----------
-    body : Body
-        What flies.
+    styles : tuple of Style
+        Who leaves the edge: the condition is one on the landings of all of them.
     outside, inside : float
         Speeds [m/s] of which the second meets the condition and the first does not.
     good : callable
-        Told `Landings` of n rows, answers which of them meet the condition.
+        Told `Landings` of n rows, one for each style, answers which of them meet the condition.
     margin : callable
         Told the same, answers numbers that are 0 where the condition ends and smooth around it; NaN where nothing is known.
     """
 
     def __init__(
         self,
-        body: Body,
+        styles: tuple[Style, ...],
         outside: float,
         inside: float,
         *,
-        good: Callable[[Landings], np.ndarray],
-        margin: Callable[[Landings], np.ndarray],
+        good: Callable[..., np.ndarray],
+        margin: Callable[..., np.ndarray],
     ) -> None:
-        self.body, self.outside, self.inside = body, float(outside), float(inside)
+        self.styles, self.outside, self.inside = styles, float(outside), float(inside)
         self._good, self._margin = good, margin
         self._speeds, self._margins = np.empty(0), np.empty(0)
-        self.last: tuple[Landings, int] | None = None
-        """Landings of which that row is the one of `inside`; None before any was looked at."""
+        self.last: tuple[tuple[Landings, ...], int] | None = None
+        """Landings, one for each style, of which that row is the one of `inside`; None before any was looked at."""
 
     @property
     def width(self) -> float:
         """How far apart outside and inside are [m/s]."""
         return abs(self.outside - self.inside)
 
-    def know(self, landed: Landings) -> None:
+    def know(self, *landed: Landings) -> None:
         """Keep the margins of landings.
 
         Parameters
         ----------
-        landed : Landings
-            Of this body.
+        *landed : Landings
+            One for each style.
         """
-        margins = self._margin(landed)
+        margins = self._margin(*landed)
         there = np.isfinite(margins)
-        self._speeds = np.concatenate([self._speeds, landed.speed[there]])
+        self._speeds = np.concatenate([self._speeds, landed[0].speed[there]])
         self._margins = np.concatenate([self._margins, margins[there]])
 
     def tries(self) -> np.ndarray:
@@ -85,26 +86,27 @@ class Edge:
         tries = np.unique(np.concatenate([around, spread]))
         return tries[(tries > low) & (tries < high)]
 
-    def learn(self, landed: Landings) -> None:
+    def learn(self, *landed: Landings) -> None:
         """Close in by what was seen between outside and inside.
 
         Parameters
         ----------
-        landed : Landings
-            Those of `tries`.
+        *landed : Landings
+            Those of `tries`, one for each style.
         """
-        self.know(landed)
-        if not len(landed.speed):
+        self.know(*landed)
+        speeds = landed[0].speed
+        if not len(speeds):
             self.outside = self.inside
             return
-        outward = np.argsort(np.abs(landed.speed - self.inside))
-        good = self._good(landed)[outward]
+        outward = np.argsort(np.abs(speeds - self.inside))
+        good = self._good(*landed)[outward]
         first_bad = int(np.argmin(good)) if not good.all() else len(good)
         if first_bad < len(good):
-            self.outside = float(landed.speed[outward[first_bad]])
+            self.outside = float(speeds[outward[first_bad]])
         if first_bad > 0:
             row = int(outward[first_bad - 1])
-            self.inside, self.last = float(landed.speed[row]), (landed, row)
+            self.inside, self.last = float(speeds[row]), (landed, row)
 
 
 def close_in(course: Prepared, edges: Sequence[Edge]) -> None:
@@ -121,5 +123,9 @@ def close_in(course: Prepared, edges: Sequence[Edge]) -> None:
         active = [edge for edge in edges if edge.width > _WIDTH]
         if not active:
             break
-        for edge, landed in zip(active, land_each(course, [(edge.body, edge.tries()) for edge in active]), strict=True):
-            edge.learn(landed)
+        groups = [(style, tries) for edge in active for tries in [edge.tries()] for style in edge.styles]
+        if not any(len(tries) for _, tries in groups):
+            break
+        landed = iter(land_each(course, groups))
+        for edge in active:
+            edge.learn(*itertools.islice(landed, len(edge.styles)))

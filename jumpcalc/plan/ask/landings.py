@@ -17,13 +17,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.physics import impact
-from jumpcalc.physics.body import Body, depart, roll_off_speed
-from jumpcalc.physics.flight import touchdown
+from jumpcalc.physics.body import Departure, joined
+from jumpcalc.physics.flight import Flight, fly, touchdown
 from jumpcalc.plan.answer import LandingResult
+from jumpcalc.plan.ask.leaving import Style, leave
 from jumpcalc.plan.outcome import Outcome, numbers
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["EXACT", "Landings", "land", "land_each"]
+__all__ = ["EXACT", "Landings", "flown", "land", "land_each"]
 
 EXACT = 1e-9
 """Tolerance of the outcomes [m]."""
@@ -109,7 +110,7 @@ def land(
     course: Prepared,
     speed: np.ndarray,
     *,
-    body: Body | None = None,
+    style: Style | Sequence[tuple[Style, int]] | None = None,
     angle: np.ndarray | None = None,
     spring: np.ndarray = 0.0,
     drag: np.ndarray | None = None,
@@ -125,12 +126,13 @@ def land(
         The jump.
     speed : array_like
         Lip speeds [m/s], more than 0, shape (n,).
-    body : Body, optional
-        The flying body; the one of the course's path when not given.
+    style : Style or sequence of (Style, int), optional
+        Who leaves the edge: one for all rows, or one after the other with the number of rows that are theirs; the
+        rider of the jump's path, without a spring, when not given.
     angle : array_like, optional
         Lip angle [rad] instead of the course's.
     spring : array_like
-        What the rider adds across the lip [m/s], up positive.
+        What the rider adds across the lip besides [m/s], up positive.
     drag : array_like, optional
         Drag constant [1/m] instead of the course's.
     tailwind, crosswind : array_like, optional
@@ -152,9 +154,17 @@ def land(
     off the edge: short.
     """
     speed = np.atleast_1d(np.asarray(speed, dtype=float))
-    body = course.body if body is None else body
     angle = np.broadcast_to(course.terrain.angle if angle is None else angle, speed.shape)
-    leaving = depart(body, speed, angle=angle, gap=course.terrain.gap, fall=course.terrain.fall, spring=spring)
+    spring = np.broadcast_to(np.asarray(spring, dtype=float), speed.shape)
+    if style is None:
+        style = Style(path=course.rig.path)
+    styles = [(style, len(speed))] if isinstance(style, Style) else style
+    parts, first = [], 0
+    for one, count in styles:
+        some = slice(first, first + count)
+        parts.append(leave(course, one, speed[some], angle=angle[some], spring=spring[some]))
+        first += count
+    leaving, rolls = joined([departure for departure, _ in parts]), np.concatenate([rolls for _, rolls in parts])
     touch = touchdown(
         leaving,
         course.terrain.ground,
@@ -170,8 +180,6 @@ def land(
     along = np.where(touch.wall, 0.0, along)
     half = course.rig.wheelbase / 2
     knuckle = face & (along <= EXACT)
-    # a point that is flown off a drop stands for a bike, and that one rolls off
-    rolls = speed <= roll_off_speed(course.rolling_body if terrain.shape == "drop" else body, angle=angle)
     outcome = np.select(
         [
             rolls,
@@ -190,35 +198,34 @@ def land(
     into = impact.into_ground(touch.v_x, touch.v_z, fall=fall)
     solid = touch.wall | knuckle
     height = np.where(solid, np.nan, impact.equivalent_fall(into))
-    still = np.where(rolls, 0.0, 1.0)
     return Landings(
         speed,
         outcome,
         surface=surface,
-        x=touch.x * still,
-        z=touch.z * still,
+        x=np.where(rolls, 0.0, touch.x),
+        z=np.where(rolls, 0.0, touch.z),
         along=np.where(rolls, -terrain.gap, along),
-        time=touch.time * still,
-        apex=touch.apex * still,
+        time=np.where(rolls, 0.0, touch.time),
+        apex=np.where(rolls, 0.0, touch.apex),
         v_x=np.where(rolls, speed * np.cos(angle), touch.v_x),
-        v_y=touch.v_y * still,
+        v_y=np.where(rolls, 0.0, touch.v_y),
         v_z=np.where(rolls, speed * np.sin(angle), touch.v_z),
         into=np.where(rolls, np.nan, into),
         onward=np.where(rolls, np.nan, impact.along_ground(touch.v_x, touch.v_z, fall=fall)),
         fall_height=np.where(rolls, np.nan, height),
-        drift=touch.y * still,
+        drift=np.where(rolls, 0.0, touch.y),
     )
 
 
-def land_each(course: Prepared, groups: Sequence[tuple[Body, np.ndarray]]) -> list[Landings]:
-    """Landings of several bodies, each with its speeds, in one call.
+def land_each(course: Prepared, groups: Sequence[tuple[Style, np.ndarray]]) -> list[Landings]:
+    """Landings of several ways to leave the edge, each with its speeds, in one call.
 
     Parameters
     ----------
     course : Prepared
         The jump.
-    groups : sequence of (Body, numpy.ndarray)
-        What flies, and its lip speeds [m/s], shape (n,).
+    groups : sequence of (Style, numpy.ndarray)
+        Who leaves it, and the lip speeds [m/s], shape (n,).
 
     Returns
     -------
@@ -228,11 +235,38 @@ def land_each(course: Prepared, groups: Sequence[tuple[Body, np.ndarray]]) -> li
     counts = [len(speeds) for _, speeds in groups]
     if not sum(counts):
         return []
-    all_rows = land(
-        course,
-        np.concatenate([speeds for _, speeds in groups]),
-        body=Body.rows([body for body, _ in groups], counts),
-        apex=False,
-    )
+    speeds = np.concatenate([speeds for _, speeds in groups])
+    all_rows = land(course, speeds, style=[(style, n) for (style, _), n in zip(groups, counts, strict=True)], apex=False)
     starts = np.concatenate([[0], np.cumsum(counts)])
     return [all_rows.rows(slice(a, b)) for a, b in itertools.pairwise(starts)]
+
+
+def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
+    """The flights of landings on a jump, until the last of them touches down.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    landings : sequence of LandingResult
+        Touchdowns that flew.
+
+    Returns
+    -------
+    departure : Departure
+        One row for each.
+    flight : Flight
+        The same rows.
+    """
+    speed = np.array([landing.lip_speed for landing in landings])
+    leaving, _ = leave(one, Style(path=one.rig.path), speed, angle=np.full(speed.shape, one.terrain.angle), spring=np.zeros(speed.shape))
+    return leaving, fly(
+        leaving.v_x,
+        leaving.v_z,
+        drag=one.conditions.drag,
+        tailwind=one.conditions.tailwind,
+        crosswind=one.conditions.crosswind,
+        x=leaving.x,
+        z=leaving.z,
+        duration=max(landing.flight for landing in landings),
+    )

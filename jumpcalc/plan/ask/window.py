@@ -18,9 +18,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jumpcalc.physics.body import Body
 from jumpcalc.plan.ask.edge import Edge, close_in
 from jumpcalc.plan.ask.landings import EXACT, Landings, land, land_each
+from jumpcalc.plan.ask.leaving import CARRIED, Style, curve_of
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared
@@ -34,15 +34,18 @@ _INSIDE = 5e-10  # m, tolerance of the search, less, so that its ends are clean 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
-    """What counts as landing well: a body, the stretch of the face [m] and the hardest hit [m]."""
+    """What counts as landing well: whoever leaves the edge in these styles, the stretch of the face and the hardest hit [m]."""
 
-    body: Body
+    styles: tuple[Style, ...]
     low: float
     high: float
     hardest: float
 
-    def room(self, landings: Landings) -> np.ndarray:
-        """How far inside the target each landing is [m]; negative outside."""
+    def room(self, *landed: Landings) -> np.ndarray:
+        """How far inside the target each lip speed is [m], by the style that has least; negative outside."""
+        return np.minimum.reduce([self._room(one) for one in landed])
+
+    def _room(self, landings: Landings) -> np.ndarray:
         along = landings.along
         place = np.minimum(along - self.low, self.high - along)
         hit = np.where(landings.reached, self.hardest - np.nan_to_num(landings.fall_height), 0.0)
@@ -51,8 +54,11 @@ class Target:
         room = np.where(landings.is_(Outcome.SHORT), np.minimum(along, 0.0) - self.low, room)
         return np.where(landings.is_(Outcome.UNKNOWN), -np.inf, room)
 
-    def margin(self, landings: Landings, side: str) -> np.ndarray:
-        """The part of the room that ends a run on that side, smooth on the face; NaN off it."""
+    def margin(self, side: str, *landed: Landings) -> np.ndarray:
+        """The part of the room that ends a run on that side, smooth on the face for each style; NaN off it."""
+        return np.minimum.reduce([self._margin(one, side) for one in landed])
+
+    def _margin(self, landings: Landings, side: str) -> np.ndarray:
         if side == "low":
             smooth = landings.along - self.low
         else:
@@ -62,11 +68,11 @@ class Target:
     def end(self, side: str, outside: float, inside: float) -> Edge:
         """The slowest or fastest speed inside the target, ``"low"`` or ``"high"``, between two speeds [m/s]."""
         return Edge(
-            self.body,
+            self.styles,
             outside,
             inside,
-            good=lambda landed: self.room(landed) >= -_INSIDE,
-            margin=lambda landed: self.margin(landed, side),
+            good=lambda *landed: self.room(*landed) >= -_INSIDE,
+            margin=lambda *landed: self.margin(side, *landed),
         )
 
 
@@ -92,16 +98,20 @@ def targets(course: Prepared) -> tuple[Target, Target, Target]:
     -------
     tuple of Target
         Three.
+
+    Notes
+    -----
+    Sure is what lands clean whether the rider squashes the lip, rides it stiffly or springs off it; off a drop,
+    whether the bike rolls off it or the front is carried.
     """
-    half, hardest = course.rig.wheelbase / 2, course.equivalent_fall
-    clean = {"low": half, "high": course.terrain.face - half, "hardest": hardest}
-    return (
-        Target(body=course.body, **clean),
-        Target(
-            body=course.body, low=half + course.rig.body_short, high=course.terrain.face - half - course.rig.body_long, hardest=hardest
-        ),
-        Target(body=course.rig.bodies["point"], **clean),
-    )
+    half, rig = course.rig.wheelbase / 2, course.rig
+    clean = {"low": half, "high": course.terrain.face - half, "hardest": course.equivalent_fall}
+    own = Style(path=rig.path)
+    if course.terrain.shape == "drop":
+        sure = tuple(dict.fromkeys((own, Style(), CARRIED)))
+    else:
+        sure = tuple(dict.fromkeys((own, Style(path=rig.path, spring=-rig.squash), Style(path=rig.path, spring=rig.spring))))
+    return Target(styles=(own,), **clean), Target(styles=sure, **clean), Target(styles=(CARRIED,), **clean)
 
 
 def aim_speed(slowest: float, fastest: float) -> float:
@@ -145,31 +155,30 @@ def find_windows(course: Prepared, wanted: Sequence[Target]) -> tuple[Found, ...
     A scan over the whole range; where no scanned speed is inside, a closer look around each local best;
     then both ends are closed in, all of them in the same calls.
     """
-    bodies = list(dict.fromkeys(target.body for target in wanted))
-    scan = land_each(course, [(body, _GRID) for body in bodies])
-    scans = {body: part for body, part in zip(bodies, scan, strict=True)}
-    speeds = [_GRID] * len(wanted)
-    rooms = [target.room(scans[target.body]) for target in wanted]
+    scans = _scanned(course, list(dict.fromkeys(style for target in wanted for style in target.styles)))
+    seen = [tuple(scans[style] for style in target.styles) for target in wanted]
+    speeds = [landed[0].speed for landed in seen]
+    rooms = [target.room(*landed) for target, landed in zip(wanted, seen, strict=True)]
     for i, target in enumerate(wanted):
         if target.high >= target.low and not (rooms[i] >= -_INSIDE).any():
-            speeds[i], rooms[i] = _closer(course, target, _GRID, rooms[i])
+            speeds[i], rooms[i] = _closer(course, target, speeds[i], rooms[i])
     edges = {}
     for i, target in enumerate(wanted):
         run = longest_run(speeds[i], rooms[i] >= -_INSIDE)
         if run is None:
             continue
         first, last = run
-        known = np.concatenate([[1e-6], speeds[i]])
+        known = np.concatenate([[1e-6 if speeds[i][0] <= _GRID[0] else 0.9 * speeds[i][0]], speeds[i]])
         edges[i, "low"] = target.end("low", known[first], known[first + 1])
         if last + 2 < len(known):
             edges[i, "high"] = target.end("high", known[last + 2], known[last + 1])
-    for edge in edges.values():
-        edge.know(scans[edge.body])
+    for (i, _), edge in edges.items():
+        edge.know(*seen[i])
     close_in(course, list(edges.values()))
     found = []
     for i, target in enumerate(wanted):
         if (i, "low") not in edges:
-            found.append(Found(low=None, high=None, limited_by=None, why_none=_why_none(course, target, scans)))
+            found.append(Found(low=None, high=None, limited_by=None, why_none=_why_none(course, target, seen[i])))
             continue
         found.append(
             Found(
@@ -180,6 +189,19 @@ def find_windows(course: Prepared, wanted: Sequence[Target]) -> tuple[Found, ...
             )
         )
     return tuple(found)
+
+
+def _scanned(course: Prepared, styles: list[Style]) -> dict[Style, Landings]:
+    """A first look at the landings of each style over the whole range of lip speeds.
+
+    Where the slowest of the speeds whose departure is looked up at once still fall short, slower ones do too.
+    """
+    swift = curve_of(course).swift if any(style.path == "bike" for style in styles) else 0.0
+    grid = _GRID[swift <= _GRID]
+    landed = land_each(course, [(style, grid) for style in styles])
+    if len(grid) < len(_GRID) and any(one.reached[0] for one in landed):
+        landed = land_each(course, [(style, _GRID) for style in styles])
+    return dict(zip(styles, landed, strict=True))
 
 
 def longest_run(speeds: np.ndarray, good: np.ndarray) -> tuple[int, int] | None:
@@ -218,7 +240,7 @@ def _closer(course: Prepared, target: Target, speeds: np.ndarray, room: np.ndarr
         extra = extra[extra > 0]
         if not len(extra):
             break
-        more = target.room(land(course, extra, body=target.body))
+        more = target.room(*land_each(course, [(style, extra) for style in target.styles]))
         speeds, room = np.concatenate([speeds, extra]), np.concatenate([room, more])
         order = np.argsort(speeds)
         speeds, room = speeds[order], room[order]
@@ -231,26 +253,27 @@ def _limit(target: Target, edge: Edge) -> str:
     """What ends a run of good speeds at its fastest landing."""
     if edge.last is None:
         return "face"
-    landed, row = edge.last
+    (landed, *_), row = edge.last
     return "hit" if target.hardest - landed.fall_height[row] < target.high - landed.along[row] else "face"
 
 
-def _why_none(course: Prepared, target: Target, scans: dict[Body, Landings]) -> Note:
-    """Why no lip speed is inside a target."""
-    scan = scans[target.body]
+def _why_none(course: Prepared, target: Target, seen: tuple[Landings, ...]) -> Note:
+    """Why no lip speed is inside a target; of several styles, that they have none in common."""
+    scan = seen[0]
     if course.terrain.face < course.rig.wheelbase:
         return Note(code=Code.FACE_SHORTER_THAN_BIKE, values=(("length", course.terrain.face), ("wheelbase", course.rig.wheelbase)))
-    if target.high < target.low:
-        return Note(code=Code.POSTURE_USES_UP_THE_LANDING, values=(("length", course.terrain.face),))
     steepness = float(np.arctan2(-course.terrain.drop, course.terrain.gap))
     if steepness >= course.terrain.angle:
         return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.terrain.angle), ("needed", steepness)))
     inside = (scan.along >= target.low) & (scan.along <= target.high) & scan.on_face
+    if len(seen) > 1 and (target.room(scan) >= -_INSIDE).any():
+        code = Code.NO_SPEED_FOR_BOTH_RIDERS if course.terrain.shape == "drop" else Code.THE_RIDER_USES_UP_THE_LANDING
+        return Note(code=code, values=(("length", course.terrain.face),))
     fastest = scan.speed[-1]
     if not scan.reached.any():
         return Note(code=Code.NOTHING_REACHES_THE_LANDING, values=(("speed", float(fastest)),))
     fine = np.linspace(scan.speed[max(np.argmax(scan.reached) - 1, 0)], fastest, 400)
-    close = land(course, fine, body=target.body)
+    close = land(course, fine, style=target.styles[0])
     inside = (close.along >= target.low) & (close.along <= target.high) & close.on_face
     if inside.any():
         softest = float(np.nanmin(close.fall_height[inside]))

@@ -20,7 +20,6 @@ __all__ = [
     "grip_of",
     "ground_pieces",
     "lip_shape",
-    "path_of",
     "rolling_resistance",
     "stroke_energy",
     "strokes_that_fit",
@@ -80,7 +79,7 @@ def complete(line: Line) -> tuple[Line, tuple[str, ...]]:
         run_in=run_in,
         jumps=jumps,
         skill=_filled(line.skill),
-        limits=_filled(line.limits),
+        limits=_filled(line.limits, equivalent_fall=bike_kind.equivalent_fall),
     )
     before = {path: value for path, _, value in given(line)}
     assumed = tuple(
@@ -231,9 +230,9 @@ def _check_body(line: Line) -> None:
         )
     lips = [None if jump.shape == "drop" else lip_shape(line, i)[0] for i, jump in enumerate(line.jumps)]
     height = rider.centre_of_mass_height
+    if rider.path == "point":
+        return
     for number, jump in enumerate(line.jumps, start=1):
-        if path_of(line, jump) == "point":
-            continue
         curves = _concave(line.run_in, "run_in") if number == 1 else []
         curves.append((f"jump[{number}].lip.radius_m", lips[number - 1]))
         runout = ground_pieces(jump.runout, "runout")
@@ -262,24 +261,6 @@ def _concave(table: Any, key: str) -> list[tuple[str, float]]:
             found.append((at, piece.radius))
         slope = piece.to_slope
     return found
-
-
-def path_of(line: Line, jump: Jump) -> str:
-    """Which path a jump follows: as the rider says, else the bike's, for a drop the point's.
-
-    Parameters
-    ----------
-    line : Line
-        The line.
-    jump : Jump
-        One of its jumps.
-
-    Returns
-    -------
-    str
-        ``"bike"`` or ``"point"``.
-    """
-    return line.rider.path or ("point" if jump.shape == "drop" else "bike")
 
 
 def rolling_resistance(line: Line, before: Any) -> float:

@@ -53,7 +53,7 @@ class Rider(Table):
         help="Level distance from the front tyre's contact back to the centre of mass.",
     )
     path: str | None = quantity(
-        "choice", choices=("bike", "point"), default_words='"bike"; for a drop "point"', label="Path through the air",
+        "choice", choices=("bike", "point"), default="bike", label="Path through the air",
         source="two-wheel simulation made for this project",
         help="Whether the bike with its rider flies or the textbook's point.",
     )
@@ -66,7 +66,8 @@ class Rider(Table):
         help="Height of the centre of mass above the wheel line at touchdown.",
     )
     brake_use: float | None = quantity(
-        "number", 0.05, 1, default=0.7, label="Share of the possible braking that is used",
+        "number", 0.05, 1, default=0.55, label="Share of the possible braking that is used",
+        source="half of ordinary riders of motorcycles use at most 56 % of what is possible (Ecker et al. 2001, quoted)",
         help="Share of the hardest possible braking that the rider really uses.",
     )
 
@@ -409,26 +410,23 @@ class Skill(Table):
         "angle", 0, 20, default_words="not used yet", label="Spread of lip angle",
         help="Standard deviation of the direction in which the rider leaves.",
     )
-    body_short: float | None = quantity(
-        "length", 0, 3, default=0.7, label="Posture may land shorter by",
-        source="two-wheel simulation made for this project: 0.1 m of pop or squash, 5th percentile",
-        help="How much shorter the rider may land by moving at the lip.",
+    squash: float | None = quantity(
+        "speed", 0, 3, unit="mps", default=0.45, label="Squashing at the lip takes",
+        source="two-wheel simulation made for this project: 0.1 m of squash within 0.25 s",
+        help="Speed across the lip that a rider may take away by soaking the lip up.",
     )
-    body_long: float | None = quantity(
-        "length", 0, 3, default=0.5, label="Posture may land longer by",
-        source="two-wheel simulation made for this project: 0.1 m of pop or squash, 95th percentile",
-        help="How much longer the rider may land by moving at the lip.",
+    spring: float | None = quantity(
+        "speed", 0, 3, unit="mps", default=0.45, label="Springing off the lip adds",
+        source="two-wheel simulation made for this project: 0.1 m of extension within 0.25 s",
+        help="Speed across the lip that a rider may add by springing off it.",
     )
-
-    __post_init__ = checked
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Limits(Table):
     """What the rider accepts."""
 
     equivalent_fall: float | None = quantity(
-        "length", 0.05, 3, default=1.0, label="Hardest landing accepted, as a drop of",
+        "length", 0.05, 3, default_words="1 m; on a child's bike 0.5 m", label="Hardest landing accepted, as a drop of",
         source="snow-park practice, from memory; not validated for bikes",
         help="The hit of a landing as the height of a straight drop onto level ground; 0.5 m is a more careful choice.",
     )

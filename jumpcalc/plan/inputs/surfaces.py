@@ -67,7 +67,8 @@ NO_SOURCE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BikeKind:
-    """What a kind of bike stands for, where the line does not say; wheelbase, development, travel [m], mass [kg]."""
+    """What a kind of bike stands for, where the line does not say; wheelbase, development, travel and hardest landing
+    as the height of a drop [m], mass [kg]."""
 
     wheelbase: float
     brakes: str
@@ -76,6 +77,7 @@ class BikeKind:
     development: float = 2.2
     travel: float = 0.12
     suspension_loss: float = 0.0
+    equivalent_fall: float = 1.0
     source: str = ASSUMPTION
 
 
@@ -91,6 +93,6 @@ BIKES: dict[str, BikeKind] = {
     "dirt jump": BikeKind(
         wheelbase=1.07, brakes="rear", travel=0.10, source="assumption; a rear brake alone is common practice, no source"
     ),
-    "child 24 inch": BikeKind(wheelbase=1.02, brakes="both", travel=0.06),
+    "child 24 inch": BikeKind(wheelbase=1.02, brakes="both", travel=0.06, equivalent_fall=0.5),
 }
 """Kind of bike by name."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.explain import Place, along_at, rear_level, rear_place
+from jumpcalc.plan.ask.inverse import Place, along_at, rear_level, rear_place
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.views.side import Stretch, ground_seen
 

@@ -11,13 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jumpcalc.physics.body import Departure, depart
-from jumpcalc.physics.flight import Flight, fly
 from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import Answer, LandingResult
-from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.clean import clean_speeds
+from jumpcalc.plan.ask.landings import flown, land
 from jumpcalc.plan.ask.run_in import foot_speeds, run_in_of
-from jumpcalc.plan.ask.window import aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.outcome import Outcome
@@ -30,7 +28,6 @@ __all__ = [
     "StopView",
     "Stretch",
     "first_view",
-    "flown",
     "flown_path",
     "ground_seen",
     "impact_curve",
@@ -174,11 +171,10 @@ def first_view(line: Line, index: int, own: LandingResult | None = None) -> Side
     prepared = prepare(line)
     run_in_of(prepared)
     filled, one = prepared.line, prepared.jumps[index]
-    found = find_windows(one, targets(one)[:1])[0]
-    if found.low is None:
+    speeds = clean_speeds(one).window.speeds
+    if speeds is None:
         return _side(filled, index, one, (), None, own)
-    aim = aim_speed(found.low, found.high)
-    landed = land(one, [found.low, aim, found.high, 0.9 * aim])
+    landed = land(one, [speeds.min, speeds.aim, speeds.max, 0.9 * speeds.aim])
     low, middle, high, slow = (landed.result(row) for row in range(4))
     return _side(filled, index, one, (low, middle, high), slow, own)
 
@@ -345,37 +341,6 @@ def _clean(one: Prepared) -> Stretch | None:
     """The stretch of the face where both wheels fit."""
     half = one.rig.wheelbase / 2
     return _along(one, half, one.terrain.face - half, "clean") if one.terrain.face > one.rig.wheelbase else None
-
-
-def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
-    """The flights of landings on a jump, until the last of them touches down.
-
-    Parameters
-    ----------
-    one : Prepared
-        The jump.
-    landings : sequence of LandingResult
-        Touchdowns that flew.
-
-    Returns
-    -------
-    departure : Departure
-        One row for each.
-    flight : Flight
-        The same rows.
-    """
-    speed = np.array([landing.lip_speed for landing in landings])
-    leaving = depart(one.body, speed, angle=one.terrain.angle, gap=one.terrain.gap, fall=one.terrain.fall)
-    return leaving, fly(
-        leaving.v_x,
-        leaving.v_z,
-        drag=one.conditions.drag,
-        tailwind=one.conditions.tailwind,
-        crosswind=one.conditions.crosswind,
-        x=leaving.x,
-        z=leaving.z,
-        duration=max(landing.flight for landing in landings),
-    )
 
 
 def _paths(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:

@@ -8,8 +8,10 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.explain import WHEEL, Cure, Explanation, Place, Strip, cure_of, explain, strip
+from jumpcalc.plan.ask.inverse import Place
+from jumpcalc.plan.studies.explain import Cure, Explanation, cure_of, explain
 from jumpcalc.plan.views.pick import pick_view, place_at
+from jumpcalc.plan.views.strip import WHEEL, Strip, strip
 from jumpcalc.show import words
 from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.answer import which

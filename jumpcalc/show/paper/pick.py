@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jumpcalc.plan.studies.explain import WHEEL, Strip
 from jumpcalc.plan.views.pick import PickView
+from jumpcalc.plan.views.strip import WHEEL, Strip
 from jumpcalc.show import words
 from jumpcalc.show.paper.labels import MARGIN, ROW, SMALL, Flag, fan, free, placed, put_fan
 from jumpcalc.show.paper.side import PATHS, SOIL, earth, length_in, scale_bar, stamped, to_scale

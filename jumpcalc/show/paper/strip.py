@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jumpcalc.plan.studies.explain import WHEEL, Explanation, Moment, Strip
+from jumpcalc.plan.studies.explain import Explanation
+from jumpcalc.plan.views.strip import WHEEL, Moment, Strip
 from jumpcalc.show import words
 from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, free, placed, wrapped
 from jumpcalc.show.paper.side import PATHS, earth, scale_bar, to_scale

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.studies.explain import Cure, Explanation, Strip
+from jumpcalc.plan.studies.explain import Cure, Explanation
+from jumpcalc.plan.views.strip import Strip
 from jumpcalc.show import words
 from jumpcalc.units import to_si
 
@@ -46,7 +47,7 @@ def posture(explained: Explanation, units: str = "metric") -> str:
     if explained.verdict == "about right":
         return text
     manner = "Squashing or riding stiff" if explained.verdict == "too slow" else "Popping"
-    if explained.posture_explains:
+    if explained.rider_explains:
         return f"{text} {manner} can explain it alone, at the right speed."
     return f"{text} {manner} as far as is counted here does not explain it alone."
 

@@ -1,0 +1,200 @@
+"""How the bike leaves a jump's edge and how far that was checked, what a pitched bike costs, what else a landing is told."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from jumpcalc.physics.flight import fly
+from jumpcalc.physics.wheel_loads import LIFTS
+from jumpcalc.plan import limits
+from jumpcalc.plan.answer import Departed, LandingResult, Pitched, Speeds, Window
+from jumpcalc.plan.ask.landings import flown
+from jumpcalc.plan.ask.leaving import curve_of
+from jumpcalc.plan.inputs.line import Jump
+from jumpcalc.plan.notes import Code, Note
+from jumpcalc.plan.terrain import Prepared
+
+__all__ = ["PITCH", "departed", "far_outside", "landing_notes", "pitched", "unchecked"]
+
+PITCH = math.radians(10)
+"""How far nose-up or nose-down a bike is taken to come in."""
+
+_TIMES = 400
+
+
+def departed(one: Prepared, speeds: Speeds, aim: LandingResult) -> Departed | None:
+    """How the bike leaves the edge at clean lip speeds.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    speeds : Speeds
+        Its window [m/s].
+    aim : LandingResult
+        The landing at the aim.
+
+    Returns
+    -------
+    Departed or None
+        None for the textbook's point, which has no wheels.
+    """
+    if one.rig.path == "point":
+        return None
+    curve = curve_of(one)
+    loads = curve.loads(np.array([speeds.min, speeds.aim, speeds.max]))
+    leaving = curve.leaving(np.array([speeds.aim]))
+    lifting = np.nonzero(loads.lifts)[0]
+    first = int(lifting[0]) if len(lifting) else None
+    pitch, rate = float(leaving.pitch[0]), float(leaving.pitch_rate[0])
+    return Departed(
+        load=float(loads.greatest[1]),
+        greatest_load=float(loads.greatest[2]),
+        lifts=None if first is None else LIFTS[int(loads.lifts[first])],
+        lift_before=None if first is None else float(loads.lift_before[first]),
+        pitch=pitch,
+        rate=rate,
+        wanted_rate=-(pitch + one.terrain.fall) / aim.flight if aim.flight > 0 else 0.0,
+        passive_pitch=pitch + rate * aim.flight,
+        dip=one.terrain.angle - pitch,
+    )
+
+
+def unchecked(one: Prepared, found: Departed | None) -> tuple[Note, ...]:
+    """What of a jump lies outside the range in which the bike's departure holds.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    found : Departed or None
+        How it is left, None where nothing lands clean or the point is flown.
+
+    Returns
+    -------
+    tuple of Note
+        Empty where a stiff rider's wheels stay on the lip and its load can be ridden.
+    """
+    if one.rig.path == "point":
+        return (Note(code=Code.FLOWN_AS_A_POINT),)
+    if found is None or one.terrain.shape == "drop":
+        return ()
+    notes = []
+    if found.lifts is not None:
+        notes.append(Note(code=Code.A_WHEEL_LIFTS_ON_THE_LIP, values=(("wheel", found.lifts), ("before", found.lift_before))))
+    if found.load > limits.STIFF_LOAD.value:
+        notes.append(Note(code=Code.THE_LIP_LOADS_HARD, values=(("load", found.load),), limit=limits.STIFF_LOAD))
+    return tuple(notes)
+
+
+def far_outside(one: Prepared, window: Window) -> Note | None:
+    """Why no speed to ride is given for a jump, however clean one would land by the model.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    window : Window
+        Its window.
+
+    Returns
+    -------
+    Note or None
+        None where there is no such reason.
+    """
+    ground = one.terrain
+    held = [
+        (Code.THE_GAP_IS_FAR_OUTSIDE, ground.gap, limits.FARTHEST_GAP),
+        (Code.THE_LIP_IS_FAR_OUTSIDE, ground.angle, limits.STEEPEST_LIP),
+    ]
+    if window.foot is not None:
+        held.append((Code.THE_SPEED_IS_FAR_OUTSIDE, window.foot.aim, limits.FASTEST_FOOT))
+    for code, value, limit in held:
+        if value > limit.value * (1 + 1e-9):
+            return Note(code=code, values=(("value", value),), limit=limit)
+    return None
+
+
+def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
+    """What a bike that comes in nose-up or nose-down costs at the aim.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    aim : LandingResult
+        The landing at the aim.
+
+    Returns
+    -------
+    Pitched or None
+        None for the textbook's point, which has no wheels.
+
+    Notes
+    -----
+    The wheels' midpoint hangs below the centre of mass at the attitude of the landing, turned by the pitch; each contact
+    lies half a wheelbase along that attitude from it.
+    """
+    if one.rig.path == "point" or aim.flight <= 0:
+        return None
+    ground, half = one.terrain.ground, one.rig.wheelbase / 2
+    departure = flown(one, [aim])[0]
+    time = np.linspace(0.4, 1.4, _TIMES) * aim.flight
+    flight = fly(
+        departure.v_x, departure.v_z, x=departure.x, z=departure.z, duration=float(time[-1]),
+        drag=one.conditions.drag, tailwind=one.conditions.tailwind, crosswind=one.conditions.crosswind,
+    )  # fmt: skip
+    place = flight.at(time[None, :])[0][0]
+    height = float(one.body.landing_height)
+
+    def down(pitch: float, side: float) -> float | None:
+        """Where along the ground from the knuckle the rear (−1) or front (+1) contact comes down."""
+        attitude = pitch - one.terrain.fall
+        x = place[:, 0] + height * math.sin(attitude) + side * half * math.cos(attitude)
+        z = place[:, 2] - height * math.cos(attitude) + side * half * math.sin(attitude)
+        piece = np.maximum(np.searchsorted(ground.x, x, side="right") - 1, 0)
+        above = z - ground.height(x, piece)
+        below = np.nonzero((above[1:] <= 0) & (above[:-1] > 0))[0]
+        if not len(below):
+            return None
+        i = int(below[0])
+        share = above[i] / (above[i] - above[i + 1])
+        level = np.array([x[i] + share * (x[i + 1] - x[i])])
+        return float(ground.distance_over(level, piece[i : i + 1])[0])
+
+    level_rear, level_front, up, nose = down(0.0, -1.0), down(0.0, 1.0), down(PITCH, -1.0), down(-PITCH, 1.0)
+    if None in (level_rear, level_front, up, nose):
+        return None
+    return Pitched(rear_earlier=level_rear - up, front_earlier=level_front - nose, rear_on_knuckle=up < 0)
+
+
+def landing_notes(jump: Jump, landings: tuple[LandingResult, ...], found: Departed | None) -> list[Note]:
+    """What a clean landing should be told besides.
+
+    Parameters
+    ----------
+    jump : Jump
+        As measured, with its defaults.
+    landings : tuple of LandingResult
+        At the slowest, the aimed and the fastest clean speed.
+    found : Departed or None
+        How it is left.
+
+    Returns
+    -------
+    list of Note
+        May be empty.
+    """
+    notes = []
+    if jump.way_round is False:
+        notes.append(Note(code=Code.NO_WAY_ROUND))
+    width = jump.landing.width
+    drift = max(abs(landing.side_drift) for landing in landings)
+    if width is not None and drift > width / 2:
+        notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=(("drift", drift), ("width", width))))
+    if jump.shape == "drop" and found is not None and found.dip > limits.ASKS_FOR_CARRYING.value:
+        values = (("dip", found.dip), ("pitch", found.passive_pitch))
+        notes.append(Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING))
+    return notes

@@ -1,0 +1,111 @@
+"""How a jump is left at lip speeds: by whom, and whether the bike flies or rolls off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from jumpcalc.physics.body import Departure, depart, left
+from jumpcalc.physics.departure import Leaving, Takeoff, Track
+from jumpcalc.physics.departure_curve import DepartureCurve
+from jumpcalc.plan.terrain import Prepared, Terrain
+
+__all__ = ["CARRIED", "Style", "curve_of", "leave"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """A way to leave an edge: as the bike does by itself or as the textbook's point, and what the rider adds.
+
+    `path` is ``"bike"`` or ``"point"``; `spring` [m/s] is added across the lip, up positive. Off a drop the point stands
+    for a rider who carries the front in line with the approach.
+    """
+
+    path: str = "bike"
+    spring: float = 0.0
+
+
+CARRIED = Style(path="point")
+
+
+@lru_cache(maxsize=128)
+def curve_of(one: Prepared) -> DepartureCurve:
+    """The simulated departure of the bike from a jump's edge, made once.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+
+    Returns
+    -------
+    DepartureCurve
+        For any lip speeds.
+    """
+    approach, edge, foot = one.terrain.approach
+    return DepartureCurve(Takeoff(ground=approach, edge=edge, foot=foot, body=one.rig.bodies["bike"]))
+
+
+def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, spring: np.ndarray) -> tuple[Departure, np.ndarray]:
+    """The start of the flight at lip speeds, and which of them do not fly.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    style : Style
+        Who leaves it.
+    speed : numpy.ndarray
+        Lip speeds [m/s], shape (n,).
+    angle : numpy.ndarray
+        Lip angle [rad], shape (n,).
+    spring : numpy.ndarray
+        What the rider adds besides the style's own [m/s], shape (n,).
+
+    Returns
+    -------
+    departure : Departure
+        n rows.
+    rolls : numpy.ndarray
+        Whether the bike stays on the lip, or comes down on the ground with its front wheel or its middle before the rear
+        wheel has left: nothing is known of it but that it is short.
+    """
+    ground = one.terrain
+    spring = spring + style.spring
+    if style.path == "point":
+        body = one.rig.bodies["point"]
+        return depart(body, speed, angle=angle, gap=ground.gap, fall=ground.fall, spring=spring), speed <= 0
+    curve, body = curve_of(one), one.rig.bodies["bike"]
+    leaving = curve.leaving(speed)
+    departure = left(body, leaving, slope=ground.angle, gap=ground.gap, fall=ground.fall, turn=angle - ground.angle, spring=spring)
+    rolls = ~leaving.leaves
+    # C' carries the front in a way that a fast bike never comes down before its rear has left: only doubtful rows are tracked
+    doubtful = np.nonzero(leaving.leaves & _may_touch(ground, leaving))[0]
+    if len(doubtful):
+        rolls[doubtful] = _touches(ground, curve.track(speed[doubtful]))
+    x, z = departure.wheels(departure.x, departure.z)
+    with np.errstate(invalid="ignore"):
+        rolls |= leaving.leaves & (z <= _height(ground, x) + 1e-12)
+    return departure, rolls
+
+
+def _height(ground: Terrain, x: np.ndarray) -> np.ndarray:
+    """Height of the ground under places x [m], at most that of the knuckle's edge at the gap's very end."""
+    known = np.nan_to_num(x)
+    piece = np.maximum(np.searchsorted(ground.ground.x, known, side="right") - 1, 0)
+    return ground.ground.height(known, piece)
+
+
+def _may_touch(ground: Terrain, leaving: Leaving) -> np.ndarray:
+    """Rows whose front contact, as the rear leaves, has come as far as the knuckle or down to any ground before it."""
+    deep = ground.floor if ground.floor is not None else min(0.0, -ground.drop)
+    with np.errstate(invalid="ignore"):
+        return (leaving.front_z <= deep + 0.05) | (leaving.front_x >= ground.gap) | (ground.shape == "tabletop")
+
+
+def _touches(ground: Terrain, track: Track) -> np.ndarray:
+    """Whether the front contact meets the ground on the way from its passing the edge to the rear's leaving."""
+    over = track.front_x > 1e-6
+    return (over & (track.front_z <= _height(ground, track.front_x))).any(axis=1)
