@@ -11,7 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from jumpcalc.physics import flight
+from jumpcalc.physics import flight, hodograph
 from jumpcalc.physics.body import POINT, Body, depart, roll_off_speed
 from jumpcalc.physics.flight import Touchdown, fly, touchdown
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
@@ -108,9 +108,9 @@ def test_more_rows_than_fly_at_once(monkeypatch):
     assert parts.x == pytest.approx(whole.x, abs=1e-12)
 
 
-def spread(step_share: float, monkeypatch, *, felt: bool) -> np.ndarray:
-    """Places on the paths of many jumps, with steps of a share of v/g."""
-    monkeypatch.setattr(flight, "_STEP_SHARE", step_share)
+def spread(span: float, monkeypatch, *, felt: bool) -> np.ndarray:
+    """Places on the paths of many jumps, with steps of a span in steepness."""
+    monkeypatch.setattr(hodograph, "_SPAN", span)
     rng = np.random.default_rng(6)
     count = 300
     speed, angle, drag = rng.uniform(3, 16, count), rng.uniform(0.0, 0.9, count), rng.uniform(0, 0.006, count)
@@ -120,16 +120,12 @@ def spread(step_share: float, monkeypatch, *, felt: bool) -> np.ndarray:
     return paths.at(np.linspace(0, 1.5, 40) * np.ones((count, 1)))[0]
 
 
-@pytest.mark.parametrize(("felt", "bound"), [(True, 1e-8), (False, 1e-5)])
-def test_steps_are_short_enough(monkeypatch, felt, bound):
-    share = flight._STEP_SHARE
-    usual, half, tiny = (spread(share / f, monkeypatch, felt=felt) for f in (1, 2, 16))
-    assert np.abs(usual - half).max() < bound
-    assert np.abs(usual - tiny).max() < bound
-    assert np.median(np.abs(usual - tiny).max(axis=(1, 2))) < 1e-10
-    # where the drag law is smooth the order is high: half the step, far less than a sixteenth of the error
-    if felt:
-        assert np.abs(half - tiny).max() < np.abs(usual - tiny).max() / 16
+@pytest.mark.parametrize("felt", [True, False])
+def test_steps_are_short_enough(monkeypatch, felt):
+    usual, half, longer = (spread(hodograph._SPAN * f, monkeypatch, felt=felt) for f in (1, 0.5, 4))
+    assert np.abs(usual - half).max() < 1e-10
+    # the order is high: four times the step is still right to a millionth
+    assert 1e-10 < np.abs(longer - half).max() < 1e-6
 
 
 def random_ground(rng) -> list[tuple[float, float, float, float, float]]:

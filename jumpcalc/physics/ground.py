@@ -13,14 +13,14 @@ x, z     place, x forward and z up                        m
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from jumpcalc.errors import InputError
 
-__all__ = ["Arc", "GroundLine", "Straight", "chain", "end_slope", "through_stakes"]
+__all__ = ["Arc", "GroundLine", "Pieces", "Straight", "chain", "end_slope", "joined", "through_stakes"]
 
 
 _MOST_ARCS = 400
@@ -28,38 +28,90 @@ _MOST_ARCS = 400
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Straight:
-    """A straight of ground: its length [m] along the ground and its slope [rad]."""
+    """A straight of ground: its length [m] along the ground and its slope [rad]; arrays where rows differ."""
 
-    length: float
-    slope: float
+    length: float | np.ndarray
+    slope: float | np.ndarray
     name: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arc:
-    """An arc of ground, tangent to what lies before it: its radius [m] and the slope [rad] it ends with."""
+    """An arc of ground, tangent to what lies before it: its radius [m] and the slope [rad] it ends with.
 
-    radius: float
-    to_slope: float
+    Arrays where rows differ; a radius of 0 is a kink.
+    """
+
+    radius: float | np.ndarray
+    to_slope: float | np.ndarray
     name: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pieces:
+    """Chosen pieces of a ground line, one for each place that is asked for.
+
+    `x`, `z` [m] is where they start, with the slope whose `sine` and `cosine` they are; `curvature` [1/m].
+    """
+
+    x: np.ndarray
+    z: np.ndarray
+    sine: np.ndarray
+    cosine: np.ndarray
+    curvature: np.ndarray
+
+    def rows(self, which: np.ndarray) -> Pieces:
+        """The chosen ones."""
+        return Pieces(self.x[which], self.z[which], self.sine[which], self.cosine[which], self.curvature[which])
+
+    def _sine(self, dx: np.ndarray) -> np.ndarray:
+        """Sine of the slope `dx` [m] from the start."""
+        return np.minimum(np.maximum(self.sine + self.curvature * dx, -1.0), 1.0)
+
+    def height(self, x: np.ndarray) -> np.ndarray:
+        """Height z [m] of the pieces, or of their continuations, above the places `x` [m]."""
+        dx = x - self.x
+        sine = self._sine(dx)
+        # (cos β0 − cos β)/κ written so that it stays exact for κ -> 0
+        return self.z + dx * (self.sine + sine) / (self.cosine + np.sqrt(1.0 - sine * sine))
+
+    def shape(self, x: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Height z [m], its slope dz/dx and its bend d²z/dx² [1/m] above the places `x` [m]."""
+        dx = x - self.x
+        sine = self._sine(dx)
+        cosine = np.sqrt(1.0 - sine * sine)
+        height = self.z + dx * (self.sine + sine) / (self.cosine + cosine)
+        return height, sine / cosine, self.curvature / (cosine * cosine * cosine)
+
+    def slope_over(self, x: np.ndarray) -> np.ndarray:
+        """Slope β [rad] above the places `x` [m]."""
+        return np.arcsin(self._sine(x - self.x))
+
+    def greatest_crest(self, x: np.ndarray) -> np.ndarray:
+        """Greatest bend −d²z/dx² [1/m] between the start and the places `x` [m]; 0 where the ground is no crest."""
+        sine = self._sine(x - self.x)
+        return np.maximum(-self.curvature, 0.0) / np.minimum(self.cosine, np.sqrt(1.0 - sine * sine)) ** 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GroundLine:
     """Ground as arrays, one entry for each piece; beyond the last piece its end slope goes on.
 
+    One line for all rows has entries of shape (pieces,); a line of its own for each of n rows has entries
+    of shape (n, pieces), with a piece of no length where a row lacks it.
+
     Parameters
     ----------
     start : numpy.ndarray
-        Distance s [m] at the start of each piece, shape (n,).
+        Distance s [m] at the start of each piece.
     x, z : numpy.ndarray
-        Place [m] of the start of each piece, shape (n,).
+        Place [m] of the start of each piece.
     slope : numpy.ndarray
-        Slope β [rad] at the start of each piece, shape (n,).
+        Slope β [rad] at the start of each piece.
     curvature : numpy.ndarray
-        Curvature κ [1/m] of each piece, shape (n,); 0 on a straight.
+        Curvature κ [1/m] of each piece; 0 on a straight.
     length : numpy.ndarray
-        Length [m] of each piece, shape (n,); infinite for the last one, the continuation.
+        Length [m] of each piece; infinite for the last one, the continuation.
     names : tuple of str
         Name of each piece.
     """
@@ -73,64 +125,122 @@ class GroundLine:
     names: tuple[str, ...]
 
     @property
-    def end(self) -> float:
-        """Distance s [m] at which the last given piece ends and the continuation begins."""
-        return float(self.start[-1])
+    def each(self) -> bool:
+        """Whether every row has ground of its own."""
+        return self.x.ndim > 1
+
+    @property
+    def end(self) -> float | np.ndarray:
+        """Distance s [m] at which the last given piece ends and the continuation begins; of each row its own."""
+        return self.start[:, -1] if self.each else float(self.start[-1])
+
+    def rows(self, which: np.ndarray) -> GroundLine:
+        """The ground of the chosen rows; the same one where all rows share it."""
+        return self._change(lambda entry: entry[which]) if self.each else self
+
+    def _change(self, change: Callable[[np.ndarray], np.ndarray]) -> GroundLine:
+        return GroundLine(*(change(getattr(self, name)) for name in self.__slots__[:-1]), self.names)
+
+    def _flat(self, piece: np.ndarray, row: np.ndarray | None) -> np.ndarray:
+        """Index into the flattened entries of pieces of these rows, or of each row along the first axis."""
+        if not self.each:
+            return piece
+        if row is None:
+            row = np.arange(len(self.x)).reshape((-1,) + (1,) * (np.ndim(piece) - 1))
+        return row * self.x.shape[1] + piece
+
+    def pieces(self, piece: np.ndarray, row: np.ndarray | None = None) -> Pieces:
+        """The pieces with these indices: of these rows, or of each row along the first axis."""
+        flat = self._flat(piece, row)
+        x, z, curvature = (np.take(entry, flat) for entry in (self.x, self.z, self.curvature))
+        if self.each:
+            slope = np.take(self.slope, flat)
+            return Pieces(x, z, np.sin(slope), np.cos(slope), curvature)
+        return Pieces(x, z, np.take(np.sin(self.slope), flat), np.take(np.cos(self.slope), flat), curvature)
+
+    def _among(self, begins: np.ndarray, value: np.ndarray, row: np.ndarray | None) -> np.ndarray:
+        """Index of the last piece that begins at or before `value`, 0 where none does."""
+        if not self.each:
+            return np.maximum(np.searchsorted(begins, value, side="right") - 1, 0)
+        row = np.arange(len(begins)).reshape((-1,) + (1,) * (np.ndim(value) - 1)) if row is None else row
+        found = np.zeros(np.shape(value), dtype=int)
+        for column in begins.T[1:]:
+            found += column[row] <= value
+        return found
 
     def piece_at(self, s: np.ndarray) -> np.ndarray:
         """Index of the piece at distance `s` [m]; at a joint, the piece ahead."""
-        return np.maximum(np.searchsorted(self.start, s, side="right") - 1, 0)
+        return self._among(self.start, s, None)
+
+    def piece_over(self, x: np.ndarray, row: np.ndarray | None = None) -> np.ndarray:
+        """Index of the piece below the place `x` [m], of these rows; at a joint, the piece ahead."""
+        return self._among(self.x, x, row)
 
     def slope_at(self, s: np.ndarray, piece: np.ndarray | None = None) -> np.ndarray:
         """Slope β [rad] at distance `s` [m]; at a joint, of the piece ahead."""
-        piece = self.piece_at(s) if piece is None else piece
-        return self.slope[piece] + self.curvature[piece] * (s - self.start[piece])
+        flat = self._flat(self.piece_at(s) if piece is None else piece, None)
+        start, slope, curvature = (np.take(entry, flat) for entry in (self.start, self.slope, self.curvature))
+        return slope + curvature * (s - start)
 
     def point(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Place (x, z) [m] at distance `s` [m], of the shape of `s`."""
         s = np.asarray(s, dtype=float)
-        piece = self.piece_at(s)
-        u = s - self.start[piece]
-        half = 0.5 * self.curvature[piece] * u
+        flat = self._flat(self.piece_at(s), None)
+        start, x, z, slope, curvature = (np.take(getattr(self, name), flat) for name in self.__slots__[:5])
+        u = s - start
+        half = 0.5 * curvature * u
         chord = u * np.sinc(half / math.pi)
-        middle = self.slope[piece] + half
-        return self.x[piece] + chord * np.cos(middle), self.z[piece] + chord * np.sin(middle)
+        middle = slope + half
+        return x + chord * np.cos(middle), z + chord * np.sin(middle)
 
     def height(self, x: np.ndarray, piece: np.ndarray) -> np.ndarray:
         """Height z [m] of a piece, or of its continuation, above the place `x` [m]."""
-        dx = x - self.x[piece]
-        slope, curvature = self.slope[piece], self.curvature[piece]
-        first = np.sin(slope)
-        sine = np.minimum(np.maximum(first + curvature * dx, -1.0), 1.0)
-        # (cos β0 − cos β)/κ written so that it stays exact for κ -> 0
-        return self.z[piece] + dx * (first + sine) / (np.cos(slope) + np.sqrt(1.0 - sine * sine))
+        return self.pieces(piece).height(x)
 
     def slope_over(self, x: np.ndarray, piece: np.ndarray) -> np.ndarray:
         """Slope β [rad] of a piece above the place `x` [m]."""
-        sine = np.sin(self.slope[piece]) + self.curvature[piece] * (x - self.x[piece])
-        return np.arcsin(np.minimum(np.maximum(sine, -1.0), 1.0))
+        return self.pieces(piece).slope_over(x)
 
     def distance_over(self, x: np.ndarray, piece: np.ndarray) -> np.ndarray:
         """Distance s [m] along the ground of the place `x` [m] on a piece."""
-        dx = x - self.x[piece]
-        curved = self.curvature[piece]
-        turn = self.slope_over(x, piece) - self.slope[piece]
-        straight = np.array(dx / np.cos(self.slope[piece]))
-        along = np.divide(turn, curved, out=straight, where=curved != 0)
-        return self.start[piece] + along
+        flat = self._flat(piece, None)
+        start, x0, slope, curvature = (np.take(entry, flat) for entry in (self.start, self.x, self.slope, self.curvature))
+        turn = self.slope_over(x, piece) - slope
+        straight = np.array((x - x0) / np.cos(slope))
+        return start + np.divide(turn, curvature, out=straight, where=curvature != 0)
 
-    def moved(self, *, x: float, z: float, s: float) -> GroundLine:
-        """The same ground with its place and its distance shifted by (x, z) and s [m]."""
+    def moved(self, *, x: float | np.ndarray, z: float | np.ndarray, s: float | np.ndarray) -> GroundLine:
+        """The same ground with its place and its distance shifted by (x, z) and s [m], of each row its own."""
+        x, z, s = (np.asarray(shift)[..., None] for shift in (x, z, s))
         return GroundLine(self.start + s, self.x + x, self.z + z, self.slope, self.curvature, self.length, self.names)
+
+
+def joined(*lines: GroundLine) -> GroundLine:
+    """One ground line of several, as they lie; a step between them is a wall or a drop.
+
+    Parameters
+    ----------
+    *lines : GroundLine
+        Each for all rows, or of one number of rows.
+
+    Returns
+    -------
+    GroundLine
+        All their pieces.
+    """
+    return GroundLine(
+        *(_side_by_side(*(getattr(line, name) for line in lines)) for name in GroundLine.__slots__[:-1]),
+        tuple(name for line in lines for name in line.names),
+    )
 
 
 def chain(
     pieces: Sequence[Straight | Arc],
     *,
-    x: float = 0.0,
-    z: float = 0.0,
-    s: float = 0.0,
-    slope: float | None = None,
+    x: float | np.ndarray = 0.0,
+    z: float | np.ndarray = 0.0,
+    s: float | np.ndarray = 0.0,
+    slope: float | np.ndarray | None = None,
     end_name: str = "beyond",
 ) -> GroundLine:
     """Ground line of pieces laid one after the other.
@@ -138,12 +248,13 @@ def chain(
     Parameters
     ----------
     pieces : sequence of Straight or Arc
-        At least one; an arc begins with the slope before it.
-    x, z : float
+        At least one; an arc begins with the slope before it. Where a measure is an array of shape (n,), so is
+        the line of each of n rows.
+    x, z : array_like
         Place [m] of the start.
-    s : float
+    s : array_like
         Distance [m] of the start.
-    slope : float, optional
+    slope : array_like, optional
         Slope [rad] before the first piece; needed when the first piece is an arc.
     end_name : str
         Name of the continuation beyond the last piece.
@@ -168,29 +279,57 @@ def chain(
     >>> ground = chain([Straight(length=2.0, slope=0.0), Arc(radius=4.0, to_slope=math.radians(30))])
     >>> [round(float(value), 3) for value in ground.point(ground.end)]
     [4.0, 0.536]
+    >>> chain([Straight(length=np.array([2.0, 3.0]), slope=-0.4)]).x
+    array([[0.        , 1.84212199],
+           [0.        , 2.76318298]])
     """
     if not pieces:
         raise InputError("no piece of ground given; at least one is needed", key="pieces")
-    rows: list[tuple[float, float, float, float, float, float]] = []
-    names = []
+    before, after, radius, length = [], [], [], []
     for piece in pieces:
-        if isinstance(piece, Straight):
-            slope, curvature, length = piece.slope, 0.0, piece.length
-        else:
-            if slope is None:
-                raise InputError("an arc, but nothing before it says with which slope it begins", key="pieces[1]")
-            turn = piece.to_slope - slope
-            curvature, length = math.copysign(1 / piece.radius, turn), piece.radius * abs(turn)
-        rows.append((s, x, z, slope, curvature, length))
-        names.append(piece.name)
-        middle = slope + 0.5 * curvature * length
-        half = 0.5 * curvature * length
-        chord = length * (math.sin(half) / half if half else 1.0)
-        x, z, s = x + chord * math.cos(middle), z + chord * math.sin(middle), s + length
-        slope += curvature * length
-    rows.append((s, x, z, slope, 0.0, math.inf))
-    names.append(end_name)
-    return GroundLine(*(np.array(column) for column in zip(*rows, strict=True)), tuple(names))
+        straight = isinstance(piece, Straight)
+        if slope is None and not straight:
+            raise InputError("an arc, but nothing before it says with which slope it begins", key="pieces[1]")
+        before.append(piece.slope if straight else slope)
+        slope = piece.slope if straight else piece.to_slope
+        after.append(slope)
+        radius.append(0.0 if straight else piece.radius)
+        length.append(piece.length if straight else 0.0)
+    before, after, radius, length = (_columns(column) for column in (before, after, radius, length))
+    turn = after - before
+    curvature = np.copysign(np.divide(1.0, radius, out=np.zeros(radius.shape), where=radius > 0), turn)
+    length = length + radius * np.abs(turn)
+    half = 0.5 * curvature * length
+    middle, chord = before + half, length * np.sinc(half / math.pi)
+    starts = [
+        np.cumsum(_side_by_side(np.asarray(first, dtype=float)[..., None], way), axis=-1)
+        for first, way in ((s, length), (x, chord * np.cos(middle)), (z, chord * np.sin(middle)))
+    ]
+    beyond = np.array([0.0]), np.array([math.inf])
+    entries = [
+        *starts,
+        _side_by_side(before, after[..., -1:]),
+        *(_side_by_side(entry, last) for entry, last in zip((curvature, length), beyond, strict=True)),
+    ]
+    shape = max((entry.shape for entry in entries), key=len)
+    if len(shape) > 1:
+        entries = [np.ascontiguousarray(np.broadcast_to(entry, shape)) for entry in entries]
+    return GroundLine(*entries, (*(piece.name for piece in pieces), end_name))
+
+
+def _columns(values: Sequence[float | np.ndarray]) -> np.ndarray:
+    """One measure of all pieces, along the last axis."""
+    if all(isinstance(value, float | int) for value in values):
+        return np.array(values, dtype=float)
+    return np.stack(np.broadcast_arrays(*(np.asarray(value, dtype=float) for value in values)), axis=-1)
+
+
+def _side_by_side(*entries: np.ndarray) -> np.ndarray:
+    """Entries of some pieces each, one after the other along the last axis."""
+    rows = max((entry.shape[:-1] for entry in entries), key=len)
+    if rows:
+        entries = tuple(np.broadcast_to(entry, (*rows, entry.shape[-1])) for entry in entries)
+    return np.concatenate(entries, axis=-1)
 
 
 def end_slope(pieces: Sequence[Straight | Arc]) -> float:
