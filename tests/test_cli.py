@@ -329,6 +329,17 @@ def test_what_is_quick_says_nothing(monkeypatch, capsys):
     assert capsys.readouterr().err == ""
 
 
+@pytest.mark.parametrize("extra", [[], ["--json"]])
+def test_a_title_moves_no_cursor(tmp_path, extra, capsys):
+    path = tmp_path / "line.toml"
+    path.write_text(write_line(replace(LINE, title="a\x1b[2Jb\r\x9bc\x7f")), encoding="utf-8")
+    assert main(["solve", str(path), *extra]) == 0
+    out, _ = capsys.readouterr()
+    assert not re.search("[\x00-\x09\x0b-\x1f\x7f-\x9f]", out) and "[2Jb" in out
+    if extra:
+        assert strict(out)["title"] == "a\x1b[2Jb\r\x9bc\x7f"
+
+
 CARD = b"a card"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import signal
 import sys
 import threading
@@ -13,6 +14,7 @@ from typing import NoReturn, TextIO
 __all__ = ["one_line", "patience", "put", "stoppable", "tell", "to_utf8"]
 
 _PATIENCE = 2.0  # s without a word
+_CONTROLS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")  # all but the line break
 
 
 class _Stopped(KeyboardInterrupt):
@@ -79,7 +81,8 @@ def put(text: str) -> None:
     Parameters
     ----------
     text : str
-        What to print.
+        What to print; control characters, which a line's title may hold, are escaped, as in JSON, so that none
+        moves the cursor.
 
     Raises
     ------
@@ -89,7 +92,7 @@ def put(text: str) -> None:
     if sys.stdout is None:
         raise OSError("it is closed")
     try:
-        sys.stdout.write(text)
+        sys.stdout.write(_CONTROLS.sub(lambda found: f"\\u{ord(found[0]):04x}", text))
         sys.stdout.flush()
     except OSError:
         _let_go(sys.stdout)

@@ -5,7 +5,6 @@ A key is the name of a field and the suffix of a unit of its kind, so a new inpu
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
@@ -193,6 +192,8 @@ class _Reader:
 
     def unknown(self, kind: type, key: str, own: dict[str, Input], here: list[str]) -> str:
         """What to tell about a key that its table does not have."""
+        import difflib  # only for those who mistype
+
         for name in sorted(own, key=len, reverse=True):
             keys = keys_of(name, own[name])
             if key == name and own[name].unit:
