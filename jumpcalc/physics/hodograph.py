@@ -181,8 +181,8 @@ class Airflow:
 
     @property
     def windy(self) -> bool:
-        """Whether there is wind along the course in any row."""
-        return np.ndim(self.tailwind) > 0 or self.tailwind != 0
+        """Whether in any row the air moves or the level way through it is not the way ahead."""
+        return np.ndim(self.tailwind) > 0 or self.tailwind != 0 or bool(np.any(self.along != 1.0))
 
     def rows(self, which: np.ndarray) -> Airflow:
         """The chosen rows."""
