@@ -275,7 +275,7 @@ def test_forward_and_followed_back(ride):
     there = roll(HILL_LINE, starts, 7.0, roller, end=HILL_LINE.end)
     # a start found by its speed is where the ride began
     found = roll(HILL_LINE, HILL_LINE.end, there.speed, roller, end=-1e3, back=True, stop_speed=7.0)
-    again = roll(HILL_LINE, HILL_LINE.end, there.speed, roller, end=0.0, back=True)
+    again = roll(HILL_LINE, HILL_LINE.end, there.speed, roller, end=0.0, back=True, track=True)
     for row, start in enumerate(starts):
         # inside a step the dense output is good to a few 1e-7
         assert again.speed_at([start])[row, 0] == pytest.approx(7.0, abs=5e-7)
@@ -310,7 +310,7 @@ def test_energy_of_a_whole_ride():
     """Start, hill, lip and braking: energy of the centre of mass against losses integrated apart."""
     c, wheels, h, wx, wy = 0.025, 0.02, 1.05, -3.0, 2.0
     roller = Roller(drag=K, rolling_resistance=c, rotating_share=wheels, height=h, tailwind=wx, crosswind=wy)
-    track = roll(HILL_LINE, 0.0, 6.0, roller, end=HILL_LINE.end)
+    track = roll(HILL_LINE, 0.0, 6.0, roller, end=HILL_LINE.end, track=True)
 
     def speed(s):
         return float(track.speed_at([s])[0, 0])

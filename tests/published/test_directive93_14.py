@@ -14,7 +14,7 @@ from jumpcalc.physics.rolling import Roller, roll
 @pytest.mark.parametrize("braking", [0.2, 0.35, 0.6])
 def test_mean_deceleration(braking):
     ground = chain([Straight(length=100.0, slope=0.0)])
-    track = roll(ground, 0.0, 36 / 3.6, Roller(braking=braking))
+    track = roll(ground, 0.0, 36 / 3.6, Roller(braking=braking), track=True)
 
     def kmh(s: float) -> float:
         return 3.6 * float(track.speed_at([s])[0, 0])

@@ -1,0 +1,340 @@
+"""Rows over one piece of ground: how far each step goes, and which rows end on the way.
+
+=======  ====================================================  =========
+symbol   meaning                                               unit
+=======  ====================================================  =========
+s        distance of the wheels along the ground               m
+v        speed of the centre of mass                           m/s
+e        v²/2                                                  m²/s²
+=======  ====================================================  =========
+
+A step goes to the end of the piece, or to where the row is down to its stop speed, or to where rider and tailwind are
+equally fast, for there the drag law has a bend; or it lasts until time is up, or shorter where it would be rough.
+Which of these comes first is guessed, and put right after the step was looked at.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.physics.ground import GroundLine
+from jumpcalc.physics.roll_step import PLACE, SHARES, SPEED, TIME, Step, take_step
+from jumpcalc.physics.roller import Pull, Roller
+
+__all__ = ["Rows", "over_piece"]
+
+_LARGEST_TURN = 0.7  # rad of an arc in one step
+_LARGEST_CHANGE = 1.5  # of a step's time, times how fast F changes with v
+_FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
+_MOST_TRIALS = 3000  # on one piece
+_SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
+_SMOOTH = 1e-11  # largest share of v that a step misses
+_STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
+_NEAR = 1e-11  # m or s, in which an end counts as met
+_BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
+_ANY = -1  # what ends a step is yet to be guessed
+
+
+@dataclass(slots=True, eq=False)
+class Rows:
+    """Rows that ride: where they are, and what has become of them; every entry of shape (n,).
+
+    `number` counts them, `stop` is the speed at which one ends; the others are those of a track.
+    """
+
+    number: np.ndarray
+    s: np.ndarray
+    v: np.ndarray
+    time: np.ndarray
+    stop: np.ndarray
+    reached: np.ndarray
+    stopped: np.ndarray
+    lifted: np.ndarray
+    dropped: np.ndarray
+    peak: np.ndarray
+
+    def some(self, rows: np.ndarray | slice) -> Rows:
+        """Some of the rows; with a slice, changes to them are changes to these."""
+        return Rows(*(getattr(self, name)[rows] for name in self.__slots__))
+
+    def put(self, rows: np.ndarray, some: Rows) -> None:
+        """Take back some of the rows."""
+        for name in self.__slots__:
+            if name not in ("number", "stop"):
+                getattr(self, name)[rows] = getattr(some, name)
+
+
+@dataclass(slots=True, eq=False)
+class _Plan:
+    """What rows are about to do on their piece.
+
+    `kind` is what is known to end the next step, `goal` the speed, `span` the longest time of it [s]; `careful` rows
+    were rough before, and `trials` counts their steps that did not stand.
+    """
+
+    kind: np.ndarray
+    goal: np.ndarray
+    span: np.ndarray
+    careful: np.ndarray
+    trials: np.ndarray
+
+    @classmethod
+    def of(cls, rows: Rows) -> _Plan:
+        count = len(rows.s)
+        return cls(
+            np.full(count, _ANY), rows.stop.copy(), np.full(count, np.inf), np.zeros(count, bool), np.zeros(count, int)
+        )
+
+    def some(self, rows: np.ndarray) -> _Plan:
+        return _Plan(*(getattr(self, name)[rows] for name in self.__slots__))
+
+    def shorten(self, rough: np.ndarray, step: Step) -> None:
+        """A shorter time for rows whose step was rough, or that do not find their end."""
+        with np.errstate(divide="ignore"):
+            share = np.minimum(0.8 * (_SMOOTH / step.uneven) ** 0.1, 0.7)
+        share = np.where(np.isfinite(step.uneven), np.maximum(share, 0.05), 0.2)
+        self.span = np.where(rough, share * np.minimum(step.time, self.span), self.span)
+        self.kind = np.where(rough, TIME, self.kind)
+        self.careful = self.careful | rough
+
+    def renew(self, go: np.ndarray, step: Step, stop: np.ndarray) -> None:
+        """Start afresh where a step stands; one that was rough makes the next one careful."""
+        self.span = np.where(go, np.where(self.careful, 3 * step.time, np.inf), self.span)
+        self.kind, self.goal = np.where(go, _ANY, self.kind), np.where(go, stop, self.goal)
+        self.trials = np.where(go, 0, self.trials + 1)
+
+
+def over_piece(
+    ground: GroundLine,
+    number: int,
+    rows: Rows,
+    roller: Roller,
+    *,
+    target: float,
+    sign: float,
+    duration: float,
+    kept: list[tuple] | None,
+) -> np.ndarray:
+    """Ride rows over a piece, to where they end on it or to its end.
+
+    Parameters
+    ----------
+    ground : GroundLine
+        The ground.
+    number : int
+        Its piece.
+    rows : Rows
+        All on that piece; changed in place.
+    roller : Roller
+        What rolls; entries scalar or of shape (n,).
+    target : float
+        Where the ride over the piece ends [m]; infinite where nothing ends it.
+    sign : float
+        1 along the ground, -1 back against it.
+    duration : float
+        Time after which a row ends [s].
+    kept : list or None
+        Takes the steps.
+
+    Returns
+    -------
+    numpy.ndarray
+        Whether each row arrived at the target, of bool.
+    """
+    curvature = float(ground.curvature[number])
+    longest = _LARGEST_TURN / abs(curvature) if curvature else np.inf
+    tailwind = bool(np.any(np.asarray(roller.tailwind) > 0))
+    far = np.full(len(rows.s), target) if np.isfinite(target) else rows.s + sign * _FARTHEST
+    plan, here, there = _Plan.of(rows), None, np.zeros(len(rows.s), bool)
+    at, now = np.arange(len(rows.s)), rows
+    for _ in range(_MOST_TRIALS):
+        if here is None or curvature:
+            slope = ground.slope_at(now.s, number) if curvature else float(ground.slope[number])
+            here = roller.pull(slope, curvature)
+        first = sign * here(now.v)
+        leaves = (now.v < now.stop - _STILL) | ((now.v <= now.stop + _STILL) & (first <= 0))
+        if leaves.any():
+            now.stopped |= leaves
+        else:
+            room = sign * (far - now.s)
+            most, left = np.minimum(room, longest), duration - now.time
+            step, kind, goal = _try(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
+            go = _judge(now, plan, step, kind, goal, most, left, here if tailwind else None)
+            if not go.any():
+                plan.trials += 1
+                continue
+            if kept is not None:
+                one = np.nonzero(go)[0]
+                ridden = (sign * step.places[-1])[one]
+                kept.append((now.number[one], now.s[one], ridden, step.coefficients(now.v)[:, one]))
+            _feel(now, step, here, roller, slope, curvature, sign, go)
+            ends = go & (kind == SPEED) & (goal == now.stop)
+            arrives = go & ~ends & (step.places[-1] >= room - _NEAR)
+            now.s[go] += sign * step.places[-1][go]
+            now.s[arrives] = far[arrives]
+            now.v[go] = np.where(kind == SPEED, goal, np.maximum(step.speeds[-1], 0.0))[go]
+            now.time[go] += step.time[go]
+            now.stopped |= ends
+            there[at] |= arrives
+            leaves = ends | arrives
+            if np.isfinite(duration):
+                up = go & (now.time >= duration - _NEAR)
+                now.time[up] = duration
+                now.stopped &= ~(up & ends & (step.time > left))
+                leaves |= up
+            plan.renew(go, step, now.stop)
+            if not leaves.any():
+                continue
+        if now is not rows:
+            rows.put(at, now)
+        if leaves.all():
+            return there
+        stay = np.nonzero(~leaves)[0]
+        at, now, plan, far = at[stay], now.some(stay), plan.some(stay), far[stay]
+        roller, here = roller.each(lambda entry, stay=stay: entry[stay]), None
+    if now is not rows:
+        rows.put(at, now)
+    return there
+
+
+def _try(
+    roller: Roller,
+    here: Pull,
+    slope: np.ndarray,
+    curvature: float,
+    sign: float,
+    now: Rows,
+    first: np.ndarray,
+    most: np.ndarray,
+    left: np.ndarray,
+    plan: _Plan,
+    tailwind: bool,
+) -> tuple[Step, np.ndarray, np.ndarray]:
+    """A step of each row, what ended it, and the speed that it was to end with; `first` is de by metre at its start."""
+    v, stop, q = now.v, now.stop, 1 - roller.height * curvature
+    e, low = 0.5 * v * v, 0.5 * stop * stop
+    end = roller.pull(slope + (sign * curvature) * most, curvature) if curvature else here
+    last = sign * end(np.sqrt(2 * np.maximum(e + first * most, low)))
+    mean = 0.5 * (first + last)
+    level = e + mean * most
+    free = plan.kind == _ANY
+    halts = free & (level < low) & (first < 0) & (mean < 0)
+    kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
+    goal = plan.goal
+    # a speed at the end that is at least of the right size
+    speed = np.sqrt(2 * np.maximum(np.maximum(level, low), np.maximum(0.05 * e, 0.1 * first * most)))
+    time = 2 * q * most / (v + speed)
+    to_goal = kind == SPEED
+    if to_goal.any():
+        speed = np.where(to_goal, goal, speed)
+        guess = np.divide(2 * q * (goal - v), first + last, out=np.full(len(v), np.inf), where=to_goal & (first + last != 0))
+        time = np.where(to_goal, np.where((guess > 0) & (guess < 2 * time), guess, 0.7 * time), time)
+    if tailwind and not curvature:
+        # where rider and tailwind are equally fast
+        wind = np.maximum(here.wind, 0.0)
+        meets = free & ((v - wind) * (speed - wind) < 0) & (np.abs(v - wind) > _BEND)
+        if meets.any():
+            at_wind = sign * here(wind)
+            guess = np.divide(2 * q * (wind - v), first + at_wind, out=np.full(len(v), np.inf), where=meets & (first + at_wind != 0))
+            meets &= (guess > 0) & (guess < time)
+            kind, goal, speed = np.where(meets, SPEED, kind), np.where(meets, wind, goal), np.where(meets, wind, speed)
+            last, time = np.where(meets, at_wind, last), np.where(meets, guess, time)
+    span = np.minimum(left, plan.span)
+    against = (v, speed) if here.wind is None else (v - here.wind, speed - end.wind)
+    swift = np.maximum(np.abs(against[0]), np.abs(against[1])) + np.sqrt(here.across)
+    quick = 2 * here.air * swift * time > _LARGEST_CHANGE * q
+    if quick.any():
+        span = np.where(quick, np.minimum(span, _LARGEST_CHANGE * q / np.maximum(2 * here.air * swift, 1e-300)), span)
+        plan.span = np.where(quick, np.minimum(span, plan.span), plan.span)
+        free |= quick
+    late = (free & (time > span)) | (kind == TIME)
+    if late.any():
+        kind = np.where(late, TIME, kind)
+        last = np.where(late, first + (last - first) * np.minimum(span / time, 1.0), last)
+        time = np.where(late, span, time)
+    step = take_step(
+        roller,
+        here,
+        slope=slope,
+        curvature=curvature,
+        sign=sign,
+        v=v,
+        rates=(first / q, last / q),
+        time=time,
+        kind=kind,
+        goals=(most, goal, span),
+    )
+    return step, kind, goal
+
+
+def _judge(
+    now: Rows,
+    plan: _Plan,
+    step: Step,
+    kind: np.ndarray,
+    goal: np.ndarray,
+    most: np.ndarray,
+    left: np.ndarray,
+    windy: Pull | None,
+) -> np.ndarray:
+    """Whether each row's step stands; what ends the next try of those whose does not."""
+    stop, way, span = now.stop, step.places[-1], np.minimum(left, plan.span)
+    good = (step.uneven <= _SMOOTH) | ((step.time <= _SHORTEST) & np.isfinite(step.uneven))
+    good &= (step.time > 0) & (plan.trials < 12)
+    under = step.speeds < stop - _STILL
+    below = under.any(axis=0)
+    past = (kind != PLACE) & (way > most + _NEAR)
+    late = (kind != TIME) & (step.time > span + 1e-12)
+    bad = below | past | late
+    go = good & ~bad
+    if not go.all():
+        again = good & bad
+        plan.kind = np.where(again, np.where(past, PLACE, np.where(below, SPEED, TIME)), plan.kind)
+        plan.goal = np.where(again, stop, plan.goal)
+        if not good.all():
+            plan.shorten(~good, step)
+    if windy is not None:
+        go = go & ~_meets_bend(now, plan, step, go, windy)
+    return go
+
+
+def _meets_bend(now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull) -> np.ndarray:
+    """Whether rider and tailwind are equally fast inside each step; the time until then for those."""
+    wind = np.broadcast_to(step.pull.wind, step.rates.shape)
+    against = step.speeds[:-1] - wind
+    against = np.concatenate([[now.v - here.wind], against, [step.speeds[-1] - wind[-1]]])
+    inside = go & (against.max(axis=0) > _BEND) & (against.min(axis=0) < -_BEND)
+    if inside.any():
+        side = np.where(np.abs(against) > _BEND, np.sign(against), 0.0)
+        rows = np.arange(len(inside))
+        over = side * side[np.argmax(side != 0, axis=0), rows] < 0
+        after = np.argmax(over, axis=0)
+        before = np.maximum(after - 1, 0)
+        r0, r1 = against[before, rows], against[after, rows]
+        x = np.append(0.0, SHARES)
+        share = np.divide(r0, r0 - r1, out=np.full(len(rows), 0.5), where=r0 != r1)
+        x = x[before] + np.clip(share, 0.05, 1.0) * (x[after] - x[before])
+        plan.kind = np.where(inside, TIME, plan.kind)
+        plan.span = np.where(inside, x * step.time, plan.span)
+    return inside
+
+
+def _feel(
+    now: Rows, step: Step, here: Pull, roller: Roller, slope: np.ndarray, curvature: float, sign: float, go: np.ndarray
+) -> None:
+    """Note the greatest load of a step, and where the wheels left the ground in it."""
+    if curvature == 0:
+        load = here.weight
+    else:
+        ended = roller.load(0.5 * step.speeds[-1] ** 2, slope + (sign * curvature) * step.places[-1], curvature)
+        loads = np.concatenate([[here.load(now.v)], step.pull.load(step.speeds[:-1]), [ended]])
+        load = loads.max(axis=0)
+        if curvature < 0:
+            light = (loads < 0).any(axis=0) & go & np.isnan(now.lifted)
+            if light.any():
+                places = np.concatenate([np.zeros((1, len(now.s))), step.places])
+                first = places[np.argmax(loads < 0, axis=0), np.arange(len(now.s))]
+                np.copyto(now.lifted, now.s + sign * first, where=light)
+    np.maximum(now.peak, load / roller.gravity, out=now.peak, where=go)
