@@ -33,7 +33,7 @@ class Rider(Table):
         help="Rider, bike and kit together: stand on a scale holding the bike.",
     )
     drag_area: float | None = quantity(
-        "area", 0, 2, imperial="m2", default_words="0.55 m² at 85 kg, in proportion to mass^⅔",
+        "area", 0, 2, default_words="0.55 m² at 85 kg, in proportion to mass^⅔",
         label="Drag area", source="assumption; upright 0.632, touring 0.40 m² (Wilson, Bicycling Science)",
         help="Drag area CdA of a rider standing on the pedals; 0 leaves air resistance out.",
     )
@@ -410,12 +410,12 @@ class Skill(Table):
         help="Standard deviation of the direction in which the rider leaves.",
     )
     body_short: float | None = quantity(
-        "length", 0, 3, default=0.7, label="Posture may land shorter by",
+        "length", 0, 3, default=0.7, label="Soaking the lip up may land shorter by",
         source="two-wheel simulation made for this project: 0.1 m of pop or squash, 5th percentile",
         help="How much shorter the rider may land by moving at the lip.",
     )
     body_long: float | None = quantity(
-        "length", 0, 3, default=0.5, label="Posture may land longer by",
+        "length", 0, 3, default=0.5, label="Springing off the lip may land longer by",
         source="two-wheel simulation made for this project: 0.1 m of pop or squash, 95th percentile",
         help="How much longer the rider may land by moving at the lip.",
     )
