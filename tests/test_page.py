@@ -78,8 +78,8 @@ def test_each_example_shows_its_own_answer(example):
     shown = "\n".join(unmarked(element.value) for element in page.markdown)
     for text in (*CAUTIONS, *CHECKLIST, *LEFT_OUT, read(told.heights(answer.jumps[0]))):
         assert text in shown
-    for path, _, value, source in assumed(answer):
-        assert f"{read(value)} | {source}" in shown, path
+    for each in assumed(answer):
+        assert f"{each.name} | {read(each.value)} | {each.source}" in shown, each.path
 
 
 def test_a_changed_input_changes_the_answer_and_ends_the_example():

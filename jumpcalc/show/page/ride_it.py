@@ -170,7 +170,7 @@ def show(shown: Shown) -> None:
         return
     figures(_large(shown))
     if shown.jump.shape != "drop":
-        edge = shown.speed(shown.jump.window.speeds.aim, digits=1)
+        edge = shown.speed(shown.jump.window.speeds.aim)
         small(f"At the edge, as drawn, it is {edge}: climbing the lip costs speed.")
 
 
