@@ -5,6 +5,7 @@ next softer surface: common practice and assumption, no source.
 """
 
 import io
+import math
 import re
 from dataclasses import replace
 from functools import cache
@@ -17,10 +18,12 @@ from pypdf import PdfReader
 from jumpcalc import solve
 from jumpcalc.plan.inputs.line import Air, RunIn, Runout
 from jumpcalc.plan.studies.card import card, damped
-from jumpcalc.show import words
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST
+from jumpcalc.show.words.jump import headline
+from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parents[1]
 NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row")
@@ -54,15 +57,15 @@ def made(name):
 
 
 @cache
-def pdf_of(name, units="metric"):
-    return sheet.pdf(made(name), units)
+def pdf_of(name, reader=Reader.metric):
+    return sheet.pdf(made(name), reader)
 
 
 @cache
-def text_of(name, units="metric"):
-    reader = PdfReader(io.BytesIO(pdf_of(name, units)))
-    assert len(reader.pages) == 1
-    return " ".join(reader.pages[0].extract_text().split())
+def text_of(name, reader=Reader.metric):
+    read = PdfReader(io.BytesIO(pdf_of(name, reader)))
+    assert len(read.pages) == 1
+    return " ".join(read.pages[0].extract_text().split())
 
 
 def test_rows_are_answers_to_the_line_in_other_wind_and_on_other_ground():
@@ -147,25 +150,28 @@ def test_damp_ground_scales_what_was_measured_and_is_not_said_of_wood_or_wet_gro
     assert damped(RunIn(surface="dry wood")) is None
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("reader", Reader)
 @pytest.mark.parametrize("name", [*NAMES, *OTHER])
-def test_the_page_holds_what_must_be_in_the_pocket(name, units):
-    found, text = made(name), text_of(name, units)
+def test_the_page_holds_what_must_be_in_the_pocket(name, reader):
+    found, text = made(name), text_of(name, reader)
     assert found.fingerprint in text and found.model_date in text
-    for caution in words.CAUTIONS:
+    for caution in CAUTIONS:
         assert caution in text
-    for check in words.CHECKLIST:
+    for check in CHECKLIST:
         assert check in text
-    assert words.headline(found.jump, units) in text
+    assert reader.text(headline(found.jump)) in text
     assert "too slow · in the window · too fast" in text
     assert ("EXAMPLE" in text) == (name in NAMES or name == "not measured")
-    factor, digits = (1 / 0.44704, 0) if units == "imperial" else (3.6, 1)
+    factor, metres = (1 / 0.44704, 0.3048) if reader is Reader.imperial else (3.6, 1.0)
     for row in found.rows:
         if row.foot is not None:
-            assert f"({factor * row.foot.min:.1f}–{factor * row.foot.max:.1f})" in text
-            assert f" {factor * row.foot.aim:.0f} " in text
+            # rounded inward, so that what is printed lands clean
+            low, high = math.ceil(10 * factor * row.foot.min - 1e-6) / 10, math.floor(10 * factor * row.foot.max + 1e-6) / 10
+            assert f"({low:.1f}–{high:.1f})" in text
+            assert f" {factor * row.foot.aim:.1f} " in text
         if row.start is not None:
-            assert f" {row.start.mark / (0.3048 if units == 'imperial' else 1):.{digits}f} (" in text
+            mark = row.start.mark / metres
+            assert f" {mark:.{0 if reader is Reader.imperial and mark >= 30 else 1}f} (" in text
             assert f" {row.roll_time:.1f} " in text
     assert not re.search(r"\b(safe|go|nan|None|inf)\b", text)
 
@@ -185,10 +191,10 @@ def test_dates_are_on_the_card(name):
 
 @pytest.mark.parametrize("name", [*NAMES, *OTHER])
 def test_one_page_of_a6_with_nothing_outside_and_nothing_overlapping(name):
-    for units in ("metric", "imperial"):
-        box = PdfReader(io.BytesIO(pdf_of(name, units))).pages[0].mediabox
+    for reader in Reader:
+        box = PdfReader(io.BytesIO(pdf_of(name, reader))).pages[0].mediabox
         assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx((105, 148), abs=0.01)
-        page = sheet.figure(made(name), units)
+        page = sheet.figure(made(name), reader)
         renderer = FigureCanvasAgg(page).get_renderer()
         boxes = [(t.get_text(), t.get_window_extent(renderer)) for t in page.texts if t.get_text() != "EXAMPLE"]
         width, height = page.bbox.width, page.bbox.height
@@ -216,7 +222,7 @@ def test_many_warnings_are_counted_where_they_do_not_fit():
     crowded = replace(found, answer=replace(found.answer, warnings=found.answer.warnings * 8))
     text = " ".join(PdfReader(io.BytesIO(sheet.pdf(crowded))).pages[0].extract_text().split())
     assert re.search(r"\b\d+ more in the full answer\.", text)
-    assert all(caution in text for caution in words.CAUTIONS)
+    assert all(caution in text for caution in CAUTIONS)
 
 
 def test_a_long_title_is_shortened_and_says_so():
@@ -257,7 +263,7 @@ def test_the_same_card_gives_the_same_bytes():
     again = card(FIRST, example=True)
     assert pdf_of("first_gap") == sheet.pdf(again)
     assert sheet.png(found) == sheet.png(again)
-    assert pdf_of("first_gap") != pdf_of("first_gap", "imperial")
+    assert pdf_of("first_gap") != pdf_of("first_gap", Reader.imperial)
 
 
 def test_a_line_of_one_s_own_is_no_example():

@@ -16,13 +16,14 @@ from hypothesis import strategies as st
 from jumpcalc import solve
 from jumpcalc.plan.views.hill import hill_view
 from jumpcalc.plan.views.side import impact_curve, side_view, stop_view
-from jumpcalc.show import words
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.hill import hill
 from jumpcalc.show.paper.hit import impact
 from jumpcalc.show.paper.labels import INK, SMALL, TEXT, WIDTH, Flag, fan, wrapped
 from jumpcalc.show.paper.svg import DARK, Dot, Frame, Line, Words, words_width
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import inward
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
 
@@ -66,25 +67,25 @@ def test_the_lines_without_a_window_have_none():
         assert solve(parse_line(f"[[jump]]\n{text}")).jumps[0].window.speeds is None
 
 
-def sheets(answer, units):
+def sheets(answer, reader):
     """Every drawing of an answer, by its name."""
     for index, jump in enumerate(answer.jumps):
-        yield "side", draw.side(side_view(answer, index), units, stamp="EXAMPLE")
-        yield "impact", impact(impact_curve(answer, index), jump, units, stamp="EXAMPLE")
+        yield "side", draw.side(side_view(answer, index), reader, stamp="EXAMPLE")
+        yield "impact", impact(impact_curve(answer, index), jump, reader, stamp="EXAMPLE")
         view = stop_view(answer, index)
         if view is not None:
-            yield "stopping", draw.stopping(view, jump, units, stamp="EXAMPLE")
+            yield "stopping", draw.stopping(view, jump, reader, stamp="EXAMPLE")
     if answer.ride is not None:
-        yield "hill", hill(hill_view(answer), units, stamp="EXAMPLE")
+        yield "hill", hill(hill_view(answer), reader, stamp="EXAMPLE")
 
 
 def named(sheet, name):
     return [line for line in sheet.all(Line) if line.name == name]
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_nothing_is_cut_off_and_no_words_overlap(answer, units):
-    for name, sheet in sheets(answer, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_nothing_is_cut_off_and_no_words_overlap(answer, reader):
+    for name, sheet in sheets(answer, reader):
         seen = sheet.all(Words)
         for text in seen:
             left, top, right, bottom = text.box
@@ -96,9 +97,9 @@ def test_nothing_is_cut_off_and_no_words_overlap(answer, units):
         assert any(text.text == "EXAMPLE" for text in seen)
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_no_words_are_crossed_by_a_line(answer, units):
-    for name, sheet in sheets(answer, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_no_words_are_crossed_by_a_line(answer, reader):
+    for name, sheet in sheets(answer, reader):
         assert [(name, *pair) for pair in crossed(sheet)] == []
 
 
@@ -132,15 +133,15 @@ def test_wrapped_text_is_the_same_text(text, room):
     assert all(words_width(row, SMALL) <= room or " " not in row for row in rows)
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_side_view_is_true_to_scale_and_names_every_path(answer, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_side_view_is_true_to_scale_and_names_every_path(answer, reader):
     for index in range(len(answer.jumps)):
         view = side_view(answer, index)
-        sheet = draw.side(view, units)
+        sheet = draw.side(view, reader)
         assert sheet.width == WIDTH
         said = [text.text for text in sheet.all(Words)]
         for path in view.paths:
-            speed = words.speed(path.landing.lip_speed, units, digits=1)
+            speed = reader.speed(inward(path.name, path.landing.lip_speed))
             assert sum(speed in text for text in said) >= 1
             lines = [line for line in named(sheet, path.name) if len(line.points) == len(path.x)]
             scales = []
@@ -156,15 +157,15 @@ def test_side_view_is_true_to_scale_and_names_every_path(answer, units):
         assert len(looks) == len({path.name for path in view.paths})
         (bar,) = named(sheet, "scale")
         (text,) = [text for text in said if "true scale" in text]
-        length = float(text.split()[-2]) * (1.0 if units == "metric" else 0.3048)
+        length = float(text.split()[-2]) * (1.0 if reader is Reader.metric else 0.3048)
         (start, _), (end, _) = bar.points
         if view.paths:
             assert (end - start) / length == pytest.approx(across, rel=1e-9)
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_every_drawing_is_xml_and_is_as_large_as_its_sheet(answer, units):
-    for _, sheet in sheets(answer, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_every_drawing_is_xml_and_is_as_large_as_its_sheet(answer, reader):
+    for _, sheet in sheets(answer, reader):
         root = ElementTree.fromstring(sheet.svg())
         assert root.attrib["viewBox"].split()[:3] == ["0", "0", f"{WIDTH:g}"]
         shown = ["".join(text.itertext()) for text in root.iter("{http://www.w3.org/2000/svg}text")]

@@ -28,6 +28,7 @@ from jumpcalc.show.paper.pick import landing as drawn_landing
 from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.paper.svg import Dot, Line, Words
 from jumpcalc.show.words import landing as told
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import STANDARD_GRAVITY
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
@@ -146,7 +147,7 @@ def test_eight_percent_slow_is_fifteen_percent_short():
     found = explain(answer, 0, rear_place(one, slow))
     assert found.why.slow == pytest.approx(0.08, abs=1e-6)
     assert found.why.squared == pytest.approx(0.1536, abs=1e-6)
-    assert any("8 % slow is 15 % short" in text for text in told.why(found))
+    assert any("8 % slow is 15 % short" in text for text in Reader.metric.texts(told.why(found)))
 
 
 def test_drag_takes_and_wind_adds(answers):
@@ -157,7 +158,7 @@ def test_drag_takes_and_wind_adds(answers):
         why = explain(answer, 0, Place(along=0.5)).why
         assert why.drag > 0
         assert why.wind * sign > 0
-    assert any("the wind takes" in text for text in told.why(explain(head, 0, Place(along=0.5))))
+    assert any("the wind takes" in text for text in Reader.metric.texts(told.why(explain(head, 0, Place(along=0.5)))))
 
 
 @pytest.mark.parametrize(("name", "index"), [("first_gap", 0), ("two_in_a_row", 1)])
@@ -179,7 +180,7 @@ def test_just_inside_its_range_the_wall_is_hit_and_just_outside_not(answers, nam
 def test_tables_and_drops_have_no_near_wall(answers, name):
     found = explain(answers[name], 0, Place(wall=True))
     assert found.why_none.code == "no near wall"
-    assert told.refusal(found)
+    assert Reader.metric.text(told.refusal(found))
 
 
 def test_places_that_no_speed_reaches_are_told(answers):
@@ -187,7 +188,7 @@ def test_places_that_no_speed_reaches_are_told(answers):
         found = explain(answers["first_gap"], 0, Place(along=along))
         assert found.why_none.code == "no speed lands there"
         assert found.lip is None
-        assert "no lip speed" in told.refusal(found)
+        assert "no lip speed" in Reader.metric.text(told.refusal(found))
     none = solve(parse_line("[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 3, angle_deg = 20, length_m = 1 }"))
     assert explain(none, 0, Place(along=0.5)).why_none.code == "no aim"
 
@@ -245,7 +246,7 @@ def test_verdicts_and_first_sentences(cases):
         "long": "too fast", "deck": "too slow", "below the drop": "too slow",
     }  # fmt: skip
     for name, (_, _, found) in cases.items():
-        text = told.first_sentence(found)
+        text = Reader.metric.text(told.first_sentence(found))
         assert verdicts[name] in text
         assert ("if the lip was ridden normally" in text) == (found.shape != "drop")
         least, most = (3.6 * value for value in found.off)
@@ -253,25 +254,25 @@ def test_verdicts_and_first_sentences(cases):
             assert str(round(most)) in text and str(round(least)) in text
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_words_promise_nothing_and_name_the_cost(cases, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_words_promise_nothing_and_name_the_cost(cases, reader):
     for name, (answer, index, found) in cases.items():
         seen = strip(answer, index, found)
-        parts = [told.first_sentence(found, units), told.posture(found, units), told.cost(found, units), told.alt(found, seen, units)]
-        parts += [*told.why(found, units), *told.cures(found, cure_of(answer, index, found), units)]
-        parts += [cell for row in told.rows(found, units) for cell in row]
-        for text in parts:
+        parts = [told.first_sentence(found), told.posture(found), told.cost(found), told.alt(found, seen)]
+        parts += [*told.why(found), *told.cures(found, cure_of(answer, index, found))]
+        parts += [cell for row in told.rows(found) for cell in row]
+        for text in reader.texts(parts):
             assert not {"safe", "safely", "go", "nan", "none"} & set(text.lower().replace(".", " ").replace(",", " ").split()), text
             assert "−" not in text
-            assert units == "metric" or not any(sign in text.split() for sign in ("km/h", "m"))
-        assert 2 <= len(told.why(found, units)) <= 4
-        assert ("no height describes it" in told.cost(found, units)) == (name in ("wall", "cased"))
-        assert "as hard as a drop of" in told.cost(found, units)
+            assert reader is Reader.metric or not any(sign in text.split() for sign in ("km/h", "m"))
+        assert 2 <= len(told.why(found)) <= 4
+        assert ("no height describes it" in reader.text(told.cost(found))) == (name in ("wall", "cased"))
+        assert "as hard as a drop of" in reader.text(told.cost(found))
 
 
 def test_cures_come_in_their_order(cases):
     for name, (answer, index, found) in cases.items():
-        texts = told.cures(found, cure_of(answer, index, found))
+        texts = Reader.metric.texts(told.cures(found, cure_of(answer, index, found)))
         if name == "near the aim":
             assert texts[0] == "Leave the speed as it is."
             continue
@@ -281,11 +282,11 @@ def test_cures_come_in_their_order(cases):
         assert ("more" in texts[2]) == (found.verdict == "too slow")
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_the_drawing_is_true_to_scale_and_its_words_fit(cases, reader):
     for answer, index, found in cases.values():
         seen = strip(answer, index, found)
-        sheet = flights(found, seen, units, stamp="EXAMPLE")
+        sheet = flights(found, seen, reader, stamp="EXAMPLE")
         assert sheet.width == WIDTH and sheet.height < 2 * sheet.width
         for name, flight in (("aim", seen.aim), ("theirs", seen.theirs)):
             wheels = [dot for dot in sheet.all(Dot) if dot.name == f"{name} wheel"]
@@ -334,8 +335,8 @@ def test_bikes_stand_at_equal_times_and_keep_their_wheelbase(cases):
 
 def test_the_alternative_text_and_the_table_hold_the_numbers(cases):
     for answer, index, found in cases.values():
-        text = told.alt(found, strip(answer, index, found))
-        rows = {row[0]: row[1:] for row in told.rows(found)}
+        text = Reader.metric.text(told.alt(found, strip(answer, index, found)))
+        rows = {row[0]: Reader.metric.texts(row[1:]) for row in told.rows(found)}
         for cells in (rows["speed at the edge"], rows["rear wheel"]):
             for cell in cells:
                 assert cell in text
@@ -350,13 +351,13 @@ def test_same_input_same_bytes(cases):
     assert once == again
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_both_flights_run_on_one_clock_over_ground_whose_words_nothing_crosses(cases, units):
+@pytest.mark.parametrize("reader", Reader)
+def test_both_flights_run_on_one_clock_over_ground_whose_words_nothing_crosses(cases, reader):
     for answer, index, found in cases.values():
         seen = strip(answer, index, found, step=0.04)
         where = Place(wall=True) if found.along is None else Place(along=found.along)
-        view = pick_view(answer, index, where, step=step_between(units))
-        sheet, frame = drawn_landing(view, units, seen=seen, stamp="EXAMPLE")
+        view = pick_view(answer, index, where, step=step_between(reader))
+        sheet, frame = drawn_landing(view, reader, seen=seen, stamp="EXAMPLE")
         assert list(crossed(sheet)) == []
         for one, other in itertools.combinations(sheet.all(Words), 2):
             a, b = one.box, other.box
@@ -387,12 +388,13 @@ def panel_page():
     import streamlit as st
 
     from jumpcalc.show.page import common, explain, state
+    from jumpcalc.show.words.numbers import Reader
 
     state.start()
     line = state.line()
     units = st.session_state.get("asked units", "metric")
     st.session_state["units"] = units
-    shown = common.Shown(line=line, index=0, units=units, example=True).complete()
+    shown = common.Shown(line=line, index=0, reader=Reader(units), example=True).complete()
     for part in (explain.show, explain.picture, explain.ask, explain.why):
         part(shown)
 

@@ -11,7 +11,8 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.show.files.linefile import read_line
-from jumpcalc.show.page.guidance import rule_words
+from jumpcalc.show.words.guidance import rule as told
+from jumpcalc.show.words.numbers import Reader
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 LINE = read_line(EXAMPLES / "first_gap.toml")
@@ -59,9 +60,9 @@ def test_every_rule_is_said_with_unit_and_source(path):
     answer = solve(read_line(path))
     for index in range(len(answer.jumps)):
         for rule in guidance(answer, index):
-            for units in ("metric", "imperial"):
-                text, here, source = rule_words(rule, units)
-                assert ("°" in text or " ft" in text if units == "imperial" else "°" in text or " m" in text)
+            for reader in Reader:
+                text, here, source = reader.texts(told(rule))
+                assert ("°" in text or " ft" in text if reader is Reader.imperial else "°" in text or " m" in text)
                 assert here and len(source) > 8
 
 
@@ -90,4 +91,4 @@ def test_a_low_lip_that_cannot_be_rolled_does_not_keep_the_rule():
     answer = solve(LINE)
     rule = next(rule for rule in guidance(answer, 0) if rule.code == "height")
     assert rule.has <= rule.asks and not answer.jumps[0].rollable.yes and rule.keeps is False
-    assert "cannot be rolled" in rule_words(rule)[1]
+    assert "cannot be rolled" in Reader.metric.text(told(rule)[1])

@@ -14,16 +14,22 @@ from jumpcalc.plan.inputs.declare import given
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.vary import with_bike
 from jumpcalc.plan.views.side import impact_curve
-from jumpcalc.show import words
 from jumpcalc.show.files import examples
 from jumpcalc.show.files.linefile import parse_line, read_line, write_line
 from jumpcalc.show.page import inputs, names, panels
 from jumpcalc.show.page.common import Panel
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST, LEFT_OUT
+from jumpcalc.show.words.inputs import assumed
+from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted(path.stem for path in (ROOT / "examples").glob("*.toml"))
 PANELS = [one for module in vars(panels).values() for one in getattr(module, "__dict__", {}).values() if isinstance(one, Panel)]
 GAP, ANGLE = "in jump[1].landing.gap_m", "in jump[1].lip.angle_deg"
+
+
+read = Reader.metric.text
 
 
 def opened(example="first_gap"):
@@ -65,15 +71,15 @@ def figures_of(page):
 def test_each_example_shows_its_own_answer(example):
     page = opened(example)
     answer = solve(read_line(ROOT / "examples" / f"{example}.toml"))
-    assert answer_of(page) == words.headline(answer.jumps[0])
+    assert answer_of(page) == read(told.headline(answer.jumps[0]))
     for speed in (answer.jumps[0].window.speeds, answer.jumps[0].window.foot)[: 1 if answer.jumps[0].shape == "drop" else 2]:
-        assert speed is None or words.speed(speed.aim, digits=1) in figures_of(page)
+        assert speed is None or Reader.metric.speed(speed.aim) in figures_of(page)
     assert unmarked(page.warning[0].value).startswith("EXAMPLE")
     shown = "\n".join(unmarked(element.value) for element in page.markdown)
-    for text in (*words.CAUTIONS, *words.CHECKLIST, *words.LEFT_OUT, words.heights_words(answer.jumps[0])):
+    for text in (*CAUTIONS, *CHECKLIST, *LEFT_OUT, read(told.heights(answer.jumps[0]))):
         assert text in shown
-    for path, value, source in words.assumed(answer):
-        assert f"{value} | {source}" in shown, path
+    for each in assumed(answer):
+        assert f"{each.name} | {read(each.value)} | {each.source}" in shown, each.path
 
 
 def test_a_changed_input_changes_the_answer_and_ends_the_example():
@@ -181,7 +187,7 @@ def test_second_jump_of_a_line():
     page = opened("two_in_a_row")
     checked(page.selectbox(key="jump").set_value(2).run())
     answer = solve(read_line(ROOT / "examples" / "two_in_a_row.toml"))
-    assert answer_of(page) == words.headline(answer.jumps[1])
+    assert answer_of(page) == read(told.headline(answer.jumps[1]))
     checked(page.selectbox(key="example").set_value("first_gap").run())
     assert answer_of(page).startswith("Ride at")
 
@@ -361,7 +367,7 @@ def test_cautions_stay_while_a_value_is_refused():
     page = opened()
     checked(page.number_input(key=ANGLE).set_value(95.0).run())
     shown = "\n".join(unmarked(element.value) for element in page.markdown)
-    assert all(text in shown for text in words.CAUTIONS)
+    assert all(text in shown for text in CAUTIONS)
 
 
 UPLOADS = {
@@ -541,7 +547,7 @@ def test_the_rider_is_told_mark_speed_and_last_place_to_stop_in_this_order():
     page = _switched(opened(), "ride")
     jump = solve(read_line(ROOT / "examples" / "first_gap.toml")).jumps[0]
     told = re.sub(r"<[^>]+>", " ", figures_of(page))
-    wanted = [words.length(jump.run_in.marks[1]), words.speed(jump.window.foot.aim, digits=1), words.length(jump.abort.last)]
+    wanted = [Reader.metric.length(jump.run_in.marks[1]), Reader.metric.speed(jump.window.foot.aim), Reader.metric.length(jump.abort.last)]
     places = [told.index(text) for text in wanted]
     assert places == sorted(places)
 

@@ -16,6 +16,7 @@ from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper.labels import WIDTH
 from jumpcalc.show.paper.pick import landing, step_between
 from jumpcalc.show.paper.svg import Line, Words
+from jumpcalc.show.words.numbers import Reader
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 JUMPS = {name: read_line(EXAMPLES / f"{name}.toml") for name in ("first_gap", "step_up_table", "low_drop", "two_in_a_row")}
@@ -53,26 +54,26 @@ def test_before_the_knuckle_it_is_the_deck_the_floor_or_the_wall():
     assert place_at(gap, 0, -2.0, 0.0).along == pytest.approx(-edge, abs=1e-9)
 
 
-@given(name=st.sampled_from(list(ANSWERS)), along=st.floats(-1.5, 9.0), units=st.sampled_from(["metric", "imperial"]))
-def test_what_is_marked_is_what_a_tap_on_the_mark_gives(name, along, units):
+@given(name=st.sampled_from(list(ANSWERS)), along=st.floats(-1.5, 9.0), reader=st.sampled_from(Reader))
+def test_what_is_marked_is_what_a_tap_on_the_mark_gives(name, along, reader):
     answer = ANSWERS[name]
-    view = pick_view(answer, 0, Place(along=along), step=step_between(units))
-    sheet, frame = landing(view, units)
+    view = pick_view(answer, 0, Place(along=along), step=step_between(reader))
+    sheet, frame = landing(view, reader)
     x, y = frame.at(*view.here)
     assert 0 < x < sheet.width and 0 < y < sheet.height
     tapped = place_at(answer, 0, *frame.place(x / sheet.width, y / sheet.height))
     assert not tapped.wall and tapped.along == pytest.approx(along, abs=1e-9)
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("reader", Reader)
 @pytest.mark.parametrize("name", ANSWERS)
-def test_the_drawing_has_its_distances_and_nothing_is_cut_off(name, units):
+def test_the_drawing_has_its_distances_and_nothing_is_cut_off(name, reader):
     answer = ANSWERS[name]
     shape = answer.jumps[0].shape
     places = [None, Place(along=0.3), Place(along=2.0), Place(along=60.0), *([Place(wall=True)] if shape == "gap" else [])]
     for place in places:
-        view = pick_view(answer, 0, place, step=step_between(units))
-        sheet, _ = landing(view, units, stamp="EXAMPLE")
+        view = pick_view(answer, 0, place, step=step_between(reader))
+        sheet, _ = landing(view, reader, stamp="EXAMPLE")
         assert sheet.width == WIDTH
         texts = sheet.all(Words)
         for text in texts:

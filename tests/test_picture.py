@@ -14,6 +14,7 @@ from jumpcalc.plan.views.side import first_view, impact_curve, side_view, stop_v
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.svg import Words
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
@@ -142,8 +143,8 @@ def test_a_jump_without_a_window_still_has_a_picture(change):
     assert stop_view(answer, 0) is None
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_the_view_of_a_line_not_solved_yet_is_that_of_its_answer(units):
+@pytest.mark.parametrize("reader", Reader)
+def test_the_view_of_a_line_not_solved_yet_is_that_of_its_answer(reader):
     lines = [read_line(path) for path in EXAMPLES]
     lines.append(
         parse_line("[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 3, angle_deg = 20, length_m = 1 }")
@@ -157,7 +158,7 @@ def test_the_view_of_a_line_not_solved_yet_is_that_of_its_answer(units):
             for one, other in zip(early.paths, late.paths, strict=True):
                 assert one.landing.lip_speed == pytest.approx(other.landing.lip_speed, abs=1e-7)
                 assert one.x == pytest.approx(other.x, abs=1e-6) and one.z == pytest.approx(other.z, abs=1e-6)
-            shown, then = (draw.side(view, units).all(Words) for view in (early, late))
+            shown, then = (draw.side(view, reader).all(Words) for view in (early, late))
             assert [text.text for text in shown] == [text.text for text in then]
 
 
@@ -180,5 +181,5 @@ def test_a_path_of_ones_own_is_shown_in_its_place_among_the_others():
         names = [path.name for path in view.paths]
         assert names.index("own") < names.index(before)
         assert [path for path in view.paths if path.name != "own"] == list(first_view(line, 0).paths)
-        texts = [words.text for words in draw.side(view, "metric").all(Words)]
+        texts = [words.text for words in draw.side(view).all(Words)]
         assert sum(text.startswith(f"from your mark {3.6 * own.lip_speed:.1f} km/h") for text in texts) == 1

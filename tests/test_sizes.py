@@ -11,6 +11,7 @@ from jumpcalc import solve
 from jumpcalc.plan.studies.sizes import next_foot, sizes
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.words import sizes as size_words
+from jumpcalc.show.words.numbers import Reader
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row")
@@ -101,15 +102,15 @@ def test_gaps_that_cannot_be_are_left_out_and_one_that_nobody_lands_says_why():
         assert size_words.size_row(size, run_in=False)[1] == "none"
 
 
-@pytest.mark.parametrize("units, unit", [("metric", "km/h"), ("imperial", "mph")])
-def test_rows_have_a_cell_for_each_column(case, units, unit):
+@pytest.mark.parametrize(("reader", "unit"), [(Reader.metric, "km/h"), (Reader.imperial, "mph")])
+def test_rows_have_a_cell_for_each_column(case, reader, unit):
     answer, index, found = case
     for run_in in (True, False):
-        head = size_words.size_head(units, drop=answer.jumps[index].shape == "drop", run_in=run_in)
-        assert head[2].endswith(unit)
+        head = size_words.size_head(drop=answer.jumps[index].shape == "drop", run_in=run_in)
+        assert reader.text(head[2]).endswith(unit)
         for size in found:
-            row = size_words.size_row(size, units, run_in=run_in)
+            row = reader.texts(size_words.size_row(size, run_in=run_in))
             assert len(row) == len(head) and all(row)
             assert "nan" not in " ".join(row)
             if size.speeds is not None:
-                assert float(row[2]) == pytest.approx(size.speeds.aim * (3.6 if units == "metric" else 3600 / 1609.344), abs=0.051)
+                assert float(row[2]) == pytest.approx(size.speeds.aim * (3.6 if reader is Reader.metric else 3600 / 1609.344), abs=0.051)

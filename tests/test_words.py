@@ -1,23 +1,42 @@
 """What is said: every code has its words, every word stands in units asked for, and nothing is ever called safe."""
 
+import ast
+import math
 import re
+from collections import Counter, defaultdict
 from dataclasses import replace
 from pathlib import Path
+from string import Formatter
 
+import hypothesis
 import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
 
-from jumpcalc.plan.inputs.line import Bike, RunIn
+from jumpcalc.plan.inputs.declare import given
+from jumpcalc.plan.inputs.line import Bike, Piece, RunIn, Runout
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.notes import Code
+from jumpcalc.plan.limits import ROLLED_HEIGHT
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare
+from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.vary import with_bike
-from jumpcalc.show import words
+from jumpcalc.plan.views.side import side_view, stop_view
 from jumpcalc.show.files import answer_json
 from jumpcalc.show.files.linefile import read_line
-from jumpcalc.show.words import side_by_side
+from jumpcalc.show.paper import side as draw
+from jumpcalc.show.words import jump, run_in, side_by_side, stopping
+from jumpcalc.show.words import sizes as size_words
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.guidance import not_met
+from jumpcalc.show.words.guidance import rule as rule_words
+from jumpcalc.show.words.inputs import assumed, groups
+from jumpcalc.show.words.notes import TEMPLATES, look_at, note
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
+from jumpcalc.show.words.said import Least, Minus, Most, Plus, Said, said
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
@@ -26,7 +45,20 @@ JUMP = LINE.jumps[0]
 
 
 def test_every_code_has_words_and_every_word_a_code():
-    assert set(words._NOTES) == set(Code)
+    assert set(TEMPLATES) == set(Code)
+
+
+def notes_made():
+    """Codes and names of values of the notes that plan makes, as far as they stand together in its source."""
+    for path in (ROOT / "jumpcalc" / "plan").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "Note":
+                given = {keyword.arg: keyword.value for keyword in node.keywords}
+                values = given.get("values")
+                if isinstance(values, ast.Tuple) or values is None:
+                    names = [] if values is None else [pair.elts[0].value for pair in values.elts]
+                    names += ["limit"] if "limit" in given else []
+                    yield from ((code, names) for code in re.findall(r"Code\.(\w+)", ast.unparse(given["code"])))
 
 
 def test_every_code_is_made_somewhere():
@@ -34,9 +66,41 @@ def test_every_code_is_made_somewhere():
     assert [code.name for code in Code if f"Code.{code.name}" not in plan] == []
 
 
+MADE = {code: dict.fromkeys(names, 3) for code, names in notes_made()}
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_templates_take_what_plan_puts_into_the_note(reader):
+    assert len(MADE) > 30
+    for code, values in MADE.items():
+        made = note(Note(code=Code[code], values=tuple(values.items())))
+        text = reader.text(made)  # a place without a value is a KeyError
+        assert text and not set("{}") & set(text)
+        if isinstance(made, Said):
+            kinds = {name: spec for _, name, spec, _ in Formatter().parse(made.template) if name in values}
+            assert all(kinds.values()), f"{code}: a value without a kind"
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_a_template_without_its_value_is_no_text(reader):
+    with pytest.raises(KeyError, match="margin"):
+        reader.text(note(Note(code=Code.ROOM_TO_STOP_IS_TIGHT)))
+
+
+def test_only_the_reader_knows_units():
+    """Nothing that is said, shown or drawn is told the units; the address keeps which ones were chosen."""
+    told = []
+    for path in (ROOT / "jumpcalc").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.Lambda):
+                taken = [one.arg for one in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)]
+                told += [f"{path.name}: {getattr(node, 'name', 'lambda')}"] if "units" in taken else []
+    assert told == ["address.py: keep"]
+
+
 def test_every_change_has_words():
     changes = {change.code for change in solve(LINE).jumps[0].run_in.changes}
-    assert changes == set(words._CHANGES)
+    assert changes == set(run_in.CHANGES)
 
 
 @pytest.mark.parametrize("shape", ["gap", "tabletop", "drop"])
@@ -49,8 +113,8 @@ def test_outcomes_are_said_in_the_words_of_the_trade(shape):
         "long": "overshot",
     }
     assert set(expected) | {"short", "unknown"} == set(Outcome)
-    for outcome, said in expected.items():
-        assert words.outcome(replace(landing, outcome=outcome), shape) == said
+    for outcome, told in expected.items():
+        assert jump.outcome(replace(landing, outcome=outcome), shape) == told
     surfaces = {
         "deck": "landed on the deck",
         "floor": "below the drop" if shape == "drop" else "short: into the gap",
@@ -58,8 +122,8 @@ def test_outcomes_are_said_in_the_words_of_the_trade(shape):
         "knuckle": "knuckle",
         "edge": "rolled off the edge",
     }
-    for surface, said in surfaces.items():
-        assert said in words.outcome(replace(landing, outcome="short", surface=surface), shape)
+    for surface, told in surfaces.items():
+        assert told in jump.outcome(replace(landing, outcome="short", surface=surface), shape)
 
 
 PIECES = LINE.run_in.pieces
@@ -80,6 +144,17 @@ VARIANTS = {
         LINE, jumps=(JUMP, replace(JUMP, name="b", landing=replace(JUMP.landing, length=1.0)))
     ),
     "two that do not carry": replace(LINE, jumps=(JUMP, replace(JUMP, name="second"))),
+    "long and fast": replace(
+        LINE,
+        jumps=(
+            replace(
+                JUMP,
+                landing=replace(JUMP.landing, gap=9.0, drop=1.2, length=9.0),
+                runout=Runout(pieces=(Piece(length=90.0, slope=0.0),)),
+            ),
+        ),
+    ),
+    "flown as a point": replace(LINE, rider=replace(LINE.rider, path="point")),
 }
 ALL = {path.stem: read_line(path) for path in EXAMPLES} | VARIANTS
 
@@ -90,42 +165,173 @@ def answer(request):
 
 
 def test_nothing_is_called_safe_and_nothing_is_nan(answer):
-    texts = [report(answer, units=units) for units in ("metric", "imperial")] + [answer_json.as_json(answer)]
+    texts = [report(answer, reader) for reader in Reader] + [answer_json.as_json(answer)]
     for text in texts:
         assert not re.search(r"\b(un)?safe(ly|ty)?\b|\bnan\b|\binf\b|\bNone\b", text, re.IGNORECASE), text
         assert "{" not in text or text.startswith("{")
 
 
+@pytest.mark.parametrize("reader", Reader)
+def test_words_are_those_that_a_fifteen_year_old_follows(answer, reader):
+    assert not re.search(r"postur|span of doubt|×|\w\.\w+_\w|run_in|edge on\b", report(answer, reader))
+
+
 def test_the_report_carries_the_cautions_and_what_is_assumed(answer):
     text = " ".join(report(answer).split())
-    for caution in words.CAUTIONS:
+    for caution in CAUTIONS:
         assert caution in text
-    for path in answer.assumed:
-        assert path in text
+    for each in assumed(answer):
+        assert f"{each.name} {Reader.metric.text(each.value)}" in text
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_no_sentence_is_said_twice(answer, reader):
+    """What is said of one jump may hold for the next too; what holds for all of them is said once."""
+    text = " ".join(report(answer, reader).split())
+    parts = re.split(r"(?<=[.!?]) - |(?<=[.!?]) (?=[A-Z0-9])", text)
+    twice = [part for part, count in Counter(parts).items() if count > 1 and len(part) > 20]
+    heads = ("It can", "The lip is", "Slower than", "Whatever", "A tenth", "A flying", "From the fastest", "From these", "Ride at")
+    assert not [part for part in twice if len(answer.jumps) == 1 or not part.removeprefix("The ground - ").startswith(heads)]
 
 
 def test_metric_and_imperial_answer_the_same_questions(answer):
     """As many sentences under the same heads, each in its own units only."""
-    metric, imperial = (report(answer, units=units) for units in ("metric", "imperial"))
+    metric, imperial = (report(answer, reader) for reader in Reader)
     heads = [[row for row in text.split("\n") if row and not row.startswith(" ")][-8:] for text in (metric, imperial)]
     assert [row for row in heads[0] if not re.search(r"\d", row)] == [row for row in heads[1] if not re.search(r"\d", row)]
     assert len(re.findall(r"^  - ", metric, re.MULTILINE)) == len(re.findall(r"^  - ", imperial, re.MULTILINE))
     assert not re.search(r"\d (mph|ft|ft²|lb|in)\b", metric)
-    assert not re.search(r"\d (km/h|m|kg|mm)(?![\w/²])", imperial)
+    assert not re.search(r"\d (km/h|m/s|m²|m|kg|mm)(?![\w/])", imperial)
+
+
+def test_a_number_stays_on_the_row_of_its_unit(answer):
+    for reader in Reader:
+        assert not re.search(r"\d\n +(km/h|mph|m|ft|%|s|g|m²|ft²)\b", report(answer, reader))
+
+
+def read_of(answer, reader, monkeypatch):
+    """Every number of the worked-out ones in what is said of an answer: its kind and value, and how it was printed."""
+    printed = defaultdict(set)
+    number = Reader._number
+
+    def watched(self, value, kind, digits):
+        found, places = number(self, value, kind, digits)
+        if not isinstance(value, Plus | Minus):
+            si = getattr(value, "value", value)
+            printed[reader.unit(kind), round(si, 9)].add(f"{found:.{places}f}")
+        return found, places
+
+    monkeypatch.setattr(Reader, "_number", watched)
+    report(answer, reader)
+    for index, one in enumerate(answer.jumps):
+        reader.texts([cell for rule in guidance(answer, index) for cell in rule_words(rule)[:2]])
+        reader.text(size_words.spacing(answer, index))
+        draw.side(side_view(answer, index), reader)
+        view = stop_view(answer, index)
+        if view is not None:
+            draw.stopping(view, one, reader)
+    return printed
+
+
+ROUND = {0.1, 0.2, 0.4, 1.0, 2.0, 3.0, 8.0, 40.0}
+"""Numbers that are limits or remarks of a sentence, not worked out: told as finely as they stand."""
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_one_number_has_one_rounding(answer, reader, monkeypatch):
+    lines = {(unit, value): texts for (unit, value), texts in read_of(answer, reader, monkeypatch).items() if value not in ROUND}
+    assert len(lines) > 5
+    typed = {round(value, 9) for _, _, value in given(answer.complete) if isinstance(value, float)}
+    for (unit, value), texts in lines.items():
+        # what was typed is told as typed where a rule is held against it
+        assert len({float(text) for text in texts}) == 1 or value in typed, (unit, value, texts)
+
+
+def numbers(text):
+    return [float(found.replace("−", "-")) for found in re.findall(r"−?\d+\.?\d*", text)]
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_sums_agree(answer, reader):
+    """Room either way with the aim and the ends of the table; what stopping takes with what there is and what is to spare."""
+    for one in answer.jumps:
+        if not one.landings:
+            continue
+        speeds, _ = jump.checked_at(one)
+        low, aim, high = (float(reader.speed(value, "speed bare")) for value in (Least(speeds.min), speeds.aim, Most(speeds.max)))
+        slower, faster = numbers(reader.text(jump.headline(one)).partition("up to ")[2])[:2]
+        assert low + slower == pytest.approx(aim, abs=1e-9) and aim + faster == pytest.approx(high, abs=1e-9)
+        if one.stop is not None and one.stop.total is not None:
+            _, takes, _, there, margin = numbers(reader.text(stopping.after(one)))
+            assert there == pytest.approx(takes + (margin if one.stop.stops else -margin), abs=1e-9)
+
+
+@settings(max_examples=300)
+@hypothesis.given(value=st.floats(0, 60), kind=st.sampled_from(["speed", "length"]), reader=st.sampled_from(Reader))
+def test_ends_of_what_lands_clean_are_rounded_inward(value, kind, reader):
+    exact = reader.amount(value, kind)
+    least, most = (float(reader.quantity(end(value), f"{kind} bare")) for end in (Least, Most))
+    step = 1.0 if reader is Reader.imperial and kind == "length" and exact >= 29.95 else 0.1
+    assert exact - 1e-6 <= least < exact + step and exact - step < most <= exact + 1e-6
 
 
 def test_speeds_and_lengths_in_imperial_units():
     # NIST SP 811: 1 mph = 0.44704 m/s, 1 ft = 0.3048 m
-    assert words.speed(4.4704, "imperial", digits=1) == "10.0 mph"
-    assert words.length(3.048, "imperial") == "10.0 ft"
-    assert words.speed(10.0) == "36 km/h" and words.length(-0.04) == "0.0 m" and words.length(-0.06) == "−0.1 m"
+    assert Reader.imperial.speed(4.4704) == "10.0 mph"
+    assert Reader.imperial.length(3.048) == "10.0 ft"
+    assert Reader.imperial.length(9.144) == "30 ft" and Reader.imperial.length(9.11) == "29.9 ft"
+    assert Reader.imperial.text(said("{area:area}", area=0.1)) == "1.1 ft²"
+    assert Reader.metric.speed(10.0) == "36.0 km/h" and Reader.metric.length(-0.04) == "0.0 m" and Reader.metric.length(-0.06) == "−0.1 m"
+
+
+def test_what_reads_like_its_limit_is_said_to_be_just_over_it():
+    high = Note(code=Code.TOO_HIGH_TO_ROLL, values=(("height", 1.004),), limit=ROLLED_HEIGHT)
+    assert Reader.metric.text(note(high)).startswith("it is just over 1.00 m high, more than the 1.0 m")
+    assert Reader.metric.text(note(replace(high, values=(("height", 1.02),)))).startswith("it is 1.02 m high, more than")
+    flat = Note(code=Code.LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE, values=(("angle", math.radians(19.8)),))
+    assert Reader.metric.text(note(flat)).startswith("a lip of just under 20° lies outside the 20° to 45°")
+
+
+def test_what_is_the_same_for_several_jumps_is_said_once():
+    made = [(1, Code.NO_WAY_ROUND), (1, Code.DROPS_WERE_NOT_SIMULATED), (2, Code.NO_WAY_ROUND), (4, Code.NO_WAY_ROUND)]
+    notes = tuple(Note(code=code, jump=number) for number, code in (*made, (4, Code.DROPS_WERE_NOT_SIMULATED)))
+    told = Reader.metric.texts(look_at(notes, jumps=4))
+    assert [text[:18] for text in told] == ["Jumps 1, 2 and 4: ", "Jumps 1 and 4: the"]
+    assert Reader.metric.texts(look_at(notes[:1], jumps=1)) == ["There is no way round it: who comes in wrong has nowhere to turn off."]
+
+
+def test_assumed_inputs_are_named_by_their_tables():
+    answer = solve(replace(LINE, jumps=tuple(replace(JUMP, name=name, runout=Runout()) for name in "abc")))
+    told = Reader.metric.texts(groups(answer))
+    assert [text.partition(":")[0] for text in told][:2] == ["Rider", "Bike"]
+    assert any(text.startswith("Jumps 1, 2 and 3, runout: ") for text in told)
+    assert sum("reaction" in text.lower() for text in told) == 1
+
+
+@pytest.mark.parametrize("name", ["a {b} {c:speed}", "{", "two\nrows\r\nmore", "tab\tand\x1b[31mred", "**bold** | # <b>"])
+def test_names_are_text_on_one_line(name):
+    answer = solve(replace(LINE, title=name, place=name, jumps=(replace(JUMP, name=name), replace(JUMP, name=f"{name} 2"))))
+    shown = re.sub(r"\s+", " ", name).replace("\x1b", "")
+    text = report(answer)
+    assert f"{shown} ({shown}" in text.split("\n")[0]
+    assert f"1  {shown}" in text.split("\n") and "\x1b" not in text and "\t" not in text
+
+
+def test_only_rules_for_bikes_are_not_met():
+    rules = guidance(solve(LINE), 0)
+    assert {rule.code for rule in rules if not rule.for_bikes} == {"straight of 0.3 s", "transition radius"}
+    assert all("snow" in rule.source for rule in rules if rule.code == "straight of 0.3 s")
+    left = Reader.metric.text(not_met(rules))
+    assert any(not rule.for_bikes and rule.keeps is False for rule in rules), "the example leaves one made for snow"
+    assert "snow" not in left and "Nordic" not in left and "wheelbase" in left
+    assert not_met(rule for rule in rules if rule.keeps) == ""
 
 
 def test_where_to_start_is_told_as_a_span_with_a_check():
     answer = solve(LINE)
-    said = " ".join(words.start_words(answer.jumps[0]))
+    said = " ".join(Reader.metric.texts(run_in.start(answer.jumps[0])))
     span = answer.jumps[0].run_in.span
-    assert f"anywhere from {words.length(span.short)}" in said
+    assert f"anywhere from {Reader.metric.length(span.short)}" in said
     assert "do not jump from a mark not yet checked" in said
     assert "too slow" in said and "in the window" in said and not re.search(r"\bgo\b", said)
 
@@ -151,20 +357,20 @@ def test_what_helps_is_said_where_it_does_not_do(name, told):
 
 
 def test_what_is_left_out_names_the_window_that_nothing_lands():
-    text = words.headline(solve(ALL["no window"]).jumps[0])
+    text = Reader.metric.text(jump.headline(solve(ALL["no window"]).jumps[0]))
     assert text.startswith("No lip speed lands both wheels on the landing:") and text.endswith(".")
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_side_by_side_carries_the_cautions(units):
+@pytest.mark.parametrize("reader", Reader)
+def test_side_by_side_carries_the_cautions(reader):
     kinds = tuple(BIKES)[:2]
-    text = side_by_side.report(compare(*(with_bike(LINE, kind) for kind in kinds)), names=kinds, units=units)
+    text = side_by_side.report(compare(*(with_bike(LINE, kind) for kind in kinds)), reader=reader, names=kinds)
     flat = " ".join(text.split())
-    assert all(caution in flat for caution in words.CAUTIONS)
+    assert all(caution in flat for caution in CAUTIONS)
     assert not re.search(r"\bsafe\b|\bnan\b", text, re.IGNORECASE)
-    assert ("mph" in text) == (units == "imperial") and ("km/h" in text) == (units == "metric")
+    assert ("mph" in text) == (reader is Reader.imperial) and ("km/h" in text) == (reader is Reader.metric)
 
 
 def test_every_assumption_has_a_source_or_the_word_assumption():
-    for path, value, source in words.assumed(solve(LINE)):
-        assert value and source, path
+    for each in assumed(solve(LINE)):
+        assert each.value and each.source and each.name != each.path, each.path

@@ -84,10 +84,11 @@ def _solve(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.solve import solve
     from jumpcalc.show.files.answer_json import as_json
     from jumpcalc.show.files.linefile import read_line
+    from jumpcalc.show.words.numbers import Reader
     from jumpcalc.show.words.report import report
 
     answer = solve(read_line(arguments.file))
-    return as_json(answer) if arguments.json else report(answer, units=arguments.units)
+    return as_json(answer) if arguments.json else report(answer, Reader(arguments.units))
 
 
 def _compare(arguments: argparse.Namespace) -> str:
@@ -101,6 +102,7 @@ def _compare(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.whole import shown_name
     from jumpcalc.show.words import side_by_side
+    from jumpcalc.show.words.numbers import Reader
 
     bikes = arguments.bike or []
     files = [file for file in (arguments.file, arguments.other) if file is not None]
@@ -127,7 +129,7 @@ def _compare(arguments: argparse.Namespace) -> str:
         raise
     if arguments.json:
         return json.dumps(side_by_side.as_dict(found, names=names), indent=2, ensure_ascii=False) + "\n"
-    return side_by_side.report(found, names=names, units=arguments.units)
+    return side_by_side.report(found, Reader(arguments.units), names=names)
 
 
 def _card(arguments: argparse.Namespace) -> str:
@@ -137,13 +139,14 @@ def _card(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.whole import check_free, shown_name, write_whole
     from jumpcalc.show.paper.card import pdf, png
+    from jumpcalc.show.words.numbers import Reader
 
     make = {".pdf": pdf, ".png": png}.get(Path(arguments.out).suffix.lower())
     if make is None:
         raise FileError("a card is a .pdf or a .png file", file=shown_name(arguments.out))
     check_free(arguments.out, force=arguments.force)
     line = read_line(arguments.file)
-    content = make(card(line, example=is_example(line.jumps[0])), arguments.units)
+    content = make(card(line, example=is_example(line.jumps[0])), Reader(arguments.units))
     write_whole(arguments.out, content, force=arguments.force)
     return f"{shown_name(arguments.out)}: the card, made from {shown_name(arguments.file)}\n"
 

@@ -9,9 +9,9 @@ from jumpcalc.plan.inputs.declare import Input, declared, key_of, tables
 from jumpcalc.plan.inputs.line import Line, Piece
 from jumpcalc.plan.inputs.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.plan.solve import solve
-from jumpcalc.show import words
 from jumpcalc.show.files.examples import FIRST, FOLDER
 from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.words.cautions import LEFT_OUT
 from jumpcalc.show.words.report import report
 
 __all__ = ["FILES", "inputs_markdown", "refreshed", "surfaces_markdown"]
@@ -88,7 +88,7 @@ def refreshed(text: str) -> str:
         "example": f"```\n{report(solve(read_line(_EXAMPLE)))}```",
         "inputs: made from the declarations": inputs_markdown(),
         "surfaces: made from the declarations": surfaces_markdown(),
-        "left out": "\n".join(f"- {text}" for text in words.LEFT_OUT),
+        "left out": "\n".join(f"- {text}" for text in LEFT_OUT),
     }
     for name, part in parts.items():
         begin, end = f"<!-- {name} -->", f"<!-- end of {name.partition(':')[0]} -->"

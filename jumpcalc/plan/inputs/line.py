@@ -33,7 +33,7 @@ class Rider(Table):
         help="Rider, bike and kit together: stand on a scale holding the bike.",
     )
     drag_area: float | None = quantity(
-        "area", 0, 2, imperial="m2", default_words="0.55 m² at 85 kg, in proportion to mass^⅔",
+        "area", 0, 2, default_words="0.55 m² at 85 kg, in proportion to mass^⅔",
         label="Drag area", source="assumption; upright 0.632, touring 0.40 m² (Wilson, Bicycling Science)",
         help="Drag area CdA of a rider standing on the pedals; 0 leaves air resistance out.",
     )

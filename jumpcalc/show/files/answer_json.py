@@ -7,7 +7,9 @@ import math
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult, Speeds
-from jumpcalc.show import words
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.notes import look_at, note
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["as_dict", "as_json"]
 
@@ -23,8 +25,8 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "title": answer.complete.title,
         "model_date": answer.model_date,
         "fingerprint": answer.fingerprint,
-        "cautions": list(words.CAUTIONS),
-        "warnings": [words.sentence(words.note(said, jumps=len(answer.jumps))) for said in answer.warnings],
+        "cautions": list(CAUTIONS),
+        "warnings": Reader.metric.texts(look_at(answer.warnings, jumps=len(answer.jumps))),
         "assumed": list(answer.assumed),
         "air": {"density_kgm3": answer.density},
         "jumps": [_jump(answer, index) for index in range(len(answer.jumps))],
@@ -39,7 +41,7 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
     return {
         "name": jump.name,
         "lip_speed_mps": _speeds(speeds),
-        "no_window": None if window.why_none is None else words.note(window.why_none),
+        "no_window": None if window.why_none is None else Reader.metric.text(note(window.why_none)),
         "sure_lip_speed_mps": None if jump.sure is None else dict(zip(("min", "max"), jump.sure, strict=True)),
         "point_lip_speed_mps": _speeds(jump.point.speeds),
         "point_foot_speed_mps": _speeds(jump.point.foot),
@@ -55,7 +57,7 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
             "lip_m": jump.heights.lip,
             "runout_start_below_foot_m": jump.heights.runout_start_below_foot,
         },
-        "rollable": {"yes": jump.rollable.yes, "why": words.note(jump.rollable.why)},
+        "rollable": {"yes": jump.rollable.yes, "why": Reader.metric.text(note(jump.rollable.why))},
         "landings": [_landing(landing) for landing in jump.landings],
         "sensitivity": _sensitivity(jump),
         "stop": _stop(jump),
@@ -114,9 +116,9 @@ def _ride(answer: Answer) -> dict[str, Any] | None:
         "landings": [_landing(step.landing) for step in ride.steps],
         "foot_speed_mps": [step.foot_speed for step in ride.steps],
         "lip_speed_mps": [step.lip_speed for step in ride.steps],
-        "ended_by": None if said is None else words.note(said, jumps=len(names)),
+        "ended_by": None if said is None else Reader.metric.text(note(said, jumps=len(names))),
         "start_window_m": None if ride.window is None else {"shortest": ride.window[0], "longest": ride.window[1]},
-        "no_start_window": None if ride.why_none is None else words.note(ride.why_none, jumps=len(names)),
+        "no_start_window": None if ride.why_none is None else Reader.metric.text(note(ride.why_none, jumps=len(names))),
         "tight_jump": None
         if ride.tight is None
         else {"slow": names[ride.tight[0] - 1], "fast": names[ride.tight[1] - 1]},

@@ -7,8 +7,9 @@ from html import escape
 
 import streamlit as st
 
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Shown, heading, small
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words.said import said
 
 __all__ = ["checked", "figures", "show", "which"]
 
@@ -31,10 +32,8 @@ def figures(large: Mapping[str, tuple[str, str]]) -> None:
 
 def checked(shown: Shown) -> tuple[str, str]:
     """The aim's speed where it is checked, before the lip or at a drop's edge, and the room either way."""
-    window = shown.jump.window
-    speeds = window.speeds if shown.jump.shape == "drop" else window.foot
-    less, more = (words.number(shown.speed(v, digits=1)) for v in (speeds.aim - speeds.min, speeds.max - speeds.aim))
-    return shown.speed(speeds.aim, digits=1), f"−{less} / +{more}"
+    speeds, _ = told.checked_at(shown.jump)
+    return shown.speed(speeds.aim), shown.text(said("−{slower:speed bare} / +{faster:speed bare}", **told.room(speeds)))
 
 
 def which(shown: Shown) -> str:
@@ -50,11 +49,11 @@ def show(shown: Shown) -> None:
     if shown.not_today:
         heading("To dig by, not to ride by", over=which(shown))
         return
-    heading(words.headline(jump, shown.units), over=which(shown))
+    heading(shown.text(told.headline(jump)), over=which(shown))
     if jump.window.speeds is None:
         return
     if jump.shape == "drop":
         figures({"At the edge": checked(shown)})
         return
-    figures({"Just before the lip": checked(shown), "At the edge": (shown.speed(jump.window.speeds.aim, digits=1), "")})
+    figures({"Just before the lip": checked(shown), "At the edge": (shown.speed(jump.window.speeds.aim), "")})
     small("The two speeds differ: climbing the lip costs speed. Check yours on the run-in just before the lip.")

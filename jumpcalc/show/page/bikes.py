@@ -30,7 +30,7 @@ def _body(shown: Shown) -> None:
     with st.spinner("Riding it on both bikes …"):
         found = _compared(shown.line, here, other)
     said(side_by_side.bike_words(found))
-    rows = side_by_side.rows(found.jumps[shown.index], shown.units)
+    rows = [shown.texts(row) for row in side_by_side.rows(found.jumps[shown.index])]
     table(["", here, other], rows)
     small(plain("All that belongs to a kind of bike is taken from it: wheelbase, brakes, suspension, wheels."))
 

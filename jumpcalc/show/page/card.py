@@ -12,6 +12,7 @@ from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, heading, plain
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["show"]
 
@@ -33,7 +34,7 @@ def show(shown: Shown) -> None:
         for name, (suffix, mime, _) in _KINDS.items():
             st.download_button(
                 f"Card as {'an' if name == 'image' else 'a'} {name}",
-                data=partial(_file, name, line, shown.units),
+                data=partial(_file, name, line, shown.reader),
                 file_name=f"card-{shown.answer.fingerprint}.{suffix}",
                 mime=mime,
                 key=names.CARD.of(name).name,
@@ -47,5 +48,5 @@ def _card(line: Line) -> Card:
 
 
 @lru_cache(maxsize=20)
-def _file(name: str, line: Line, units: str) -> bytes:
-    return _KINDS[name][2](_card(line), units)
+def _file(name: str, line: Line, reader: Reader) -> bytes:
+    return _KINDS[name][2](_card(line), reader)

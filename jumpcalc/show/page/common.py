@@ -8,30 +8,31 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
-from jumpcalc.show import words
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page import state, today
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Words
 
 __all__ = ["Panel", "Shown", "drawing", "heading", "jumps_solved", "plain", "said", "shown", "small", "solved", "table"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """What every panel shows: a line, which jump of it, in which units, and whether it is an example's.
+    """What every panel shows: a line, which jump of it, for which reader, and whether it is an example's.
 
     `not_today` says why today is no day to ride it; empty on any other day.
     """
 
     line: Line
     index: int
-    units: str
+    reader: Reader
     example: bool
     not_today: tuple[str, ...] = ()
     whole: bool = False
@@ -57,19 +58,27 @@ class Shown:
         return "EXAMPLE" if self.example else ""
 
     @property
-    def drawn(self) -> tuple[Answer, int, str, str]:
-        """What a drawing is made of: answer, jump, units and stamp."""
-        return self.answer, self.index, self.units, self.stamp
+    def drawn(self) -> tuple[Answer, int, Reader, str]:
+        """What a drawing is made of: answer, jump, reader and stamp."""
+        return self.answer, self.index, self.reader, self.stamp
 
     @property
     def speed(self) -> Callable[..., str]:
-        """Words for a speed in these units."""
-        return partial(words.speed, units=self.units)
+        """A speed as it is read."""
+        return self.reader.speed
 
     @property
     def length(self) -> Callable[..., str]:
-        """Words for a length in these units."""
-        return partial(words.length, units=self.units)
+        """A length as it is read."""
+        return self.reader.length
+
+    def text(self, words: Words) -> str:
+        """What is said, as it is read."""
+        return self.reader.text(words)
+
+    def texts(self, words: Sequence[Words]) -> list[str]:
+        """Each of what is said, as it is read."""
+        return self.reader.texts(words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +102,7 @@ def shown(line: Line) -> Shown:
     return Shown(
         line=line,
         index=index,
-        units=state.units(),
+        reader=Reader(state.units()),
         example=is_example(line.jumps[index]),
         not_today=today.refusals(line),
     )

@@ -12,7 +12,6 @@ from jumpcalc.plan.ask.inverse import Place
 from jumpcalc.plan.studies.explain import Cure, Explanation, cure_of, explain
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.plan.views.strip import WHEEL, Strip, strip
-from jumpcalc.show import words
 from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.answer import which
 from jumpcalc.show.page.common import Panel, Shown, drawing, heading, jumps_solved, plain, said, small, table
@@ -21,6 +20,7 @@ from jumpcalc.show.paper.pick import clock, landing, step_between
 from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.paper.svg import Frame, Sheet
 from jumpcalc.show.words import landing as told
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import to_si
 
 __all__ = ["PANEL", "ask", "drawn", "picture", "show", "why"]
@@ -52,17 +52,17 @@ class _Drawn:
 
 
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, index: int, place: Place | None, units: str, stamp: str) -> _Drawn:
+def _drawn(answer: Answer, index: int, place: Place | None, reader: Reader, stamp: str) -> _Drawn:
     found = None if place is None else _explained(answer, index, place)[0]
     seen = None if found is None or found.why_none is not None else strip(answer, index, found, step=_STEP)
-    view = pick_view(answer, index, place, step=step_between(units))
-    sheet, frame = landing(view, units, seen=seen, stamp=stamp)
+    view = pick_view(answer, index, place, step=step_between(reader))
+    sheet, frame = landing(view, reader, seen=seen, stamp=stamp)
     return _Drawn(sheet=sheet, frame=frame, svg=sheet.svg(), flights=[] if seen is None else clock(frame, seen))
 
 
 @lru_cache(maxsize=100)
-def _strip(answer: Answer, index: int, place: Place, units: str, stamp: str) -> str:
-    return flights(*_explained(answer, index, place), units, stamp=stamp).svg()
+def _strip(answer: Answer, index: int, place: Place, reader: Reader, stamp: str) -> str:
+    return flights(*_explained(answer, index, place), reader, stamp=stamp).svg()
 
 
 def _landing(shown: Shown) -> tuple[Explanation, Strip | None] | None:
@@ -79,7 +79,7 @@ def drawn(shown: Shown) -> _Drawn:
     InputError
         Where inputs contradict each other.
     """
-    return _drawn(jumps_solved(shown.line), shown.index, _place(shown), shown.units, shown.stamp)
+    return _drawn(jumps_solved(shown.line), shown.index, _place(shown), shown.reader, shown.stamp)
 
 
 def picture(shown: Shown) -> None:
@@ -102,19 +102,19 @@ def picture(shown: Shown) -> None:
 
 def _message(shown: Shown) -> str:
     """The drawing in words."""
-    shown_in = "metres" if shown.units == "metric" else "feet"
+    shown_in = "metres" if shown.reader is Reader.metric else "feet"
     text = f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields beside it say it in words."
     found = _landing(shown)
     if found is None or found[0].why_none is not None:
         return text
     explained = found[0]
-    at = told.touched(told.place(explained.along, explained.face, shown.units))
+    at = shown.text(told.touched(told.place(explained.along, explained.face)))
     return f"{text} Over it the aim's bike and this landing's, on one clock from the edge on. This landing: {at}."
 
 
 def show(shown: Shown) -> None:
     """How fast it was and what it cost, or what has to be told first."""
-    over, found, units = which(shown), _landing(shown), shown.units
+    over, found = which(shown), _landing(shown)
     if shown.jump.window.speeds is None:
         heading("Explain a landing", over=over)
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
@@ -123,10 +123,10 @@ def show(shown: Shown) -> None:
         st.markdown("Tap the place on the drawing, or say it in words.")
     elif found[0].why_none is not None:
         heading("Explain a landing", over=over)
-        st.warning(plain(told.refusal(found[0])))
+        st.warning(plain(shown.text(told.refusal(found[0]))))
     else:
-        heading(told.first_sentence(found[0], units), over=over)
-        st.markdown(plain(told.cost(found[0], units)))
+        heading(shown.text(told.first_sentence(found[0])), over=over)
+        st.markdown(plain(shown.text(told.cost(found[0]))))
 
 
 def why(shown: Shown) -> None:
@@ -134,18 +134,17 @@ def why(shown: Shown) -> None:
     found = _landing(shown)
     if found is None or found[0].why_none is not None:
         return
-    explained, units = found[0], shown.units
-    said([told.posture(explained, units), *told.why(explained, units)], title="Why")
+    explained = found[0]
+    said(shown.texts([told.posture(explained), *told.why(explained)]), title="Why")
     if not shown.not_today:
         _cures(shown, explained)
-    table(["", "the aim", "this landing"], told.rows(explained, units))
+    table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(explained)])
     small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
 
 
 def _cures(shown: Shown, explained: Explanation) -> None:
     """What to change, in the order in which it is to be tried."""
-    units = shown.units
-    cures = told.cures(explained, _cure(shown.answer, shown.index, explained), units)
+    cures = shown.texts(told.cures(explained, _cure(shown.answer, shown.index, explained)))
     cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
     st.markdown(f"### What to change, in this order\n{cures}")
 
@@ -176,7 +175,7 @@ def ask(shown: Shown) -> None:
         return
     if st.selectbox("The rear wheel touched", _ways(shown), key=names.TOUCHED.name) == _WALL:
         return
-    unit = words.length_sign(shown.units)
+    unit = shown.reader.unit("length")
     state.bind(names.TOUCHED_FIELD, fields.shown(names.TOUCHED_FAR.value, "length", unit))
     label = "Distance from the knuckle, along the ground"
     fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
@@ -194,8 +193,8 @@ def _take(unit: str) -> None:
 
 def _moments(shown: Shown) -> None:
     """The strip of both flights."""
-    svg = _strip(jumps_solved(shown.line), shown.index, _place(shown), shown.units, shown.stamp)
-    drawing(svg, alt=told.alt(*_landing(shown), shown.units))
+    svg = _strip(jumps_solved(shown.line), shown.index, _place(shown), shown.reader, shown.stamp)
+    drawing(svg, alt=shown.text(told.alt(*_landing(shown))))
 
 
 def _explains(shown: Shown) -> bool:

@@ -7,8 +7,9 @@ from typing import Any
 import streamlit as st
 
 from jumpcalc.plan.inputs.declare import Input
-from jumpcalc.show import words
 from jumpcalc.show.page import names, state
+from jumpcalc.show.words import inputs
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import KINDS, from_si, to_si
 
 __all__ = ["field", "number", "shown", "with_sign"]
@@ -131,7 +132,7 @@ def _hint(path: str, declaration: Input) -> str:
     """What an empty field says: the value assumed for it, or what leaving it empty means."""
     value = state.assumed(path)
     if value is not None and declaration.kind != "flag":
-        return f"assumed {words.assumed_value(declaration, value, state.units())}"
+        return f"assumed {Reader(state.units()).text(inputs.value(declaration, value))}"
     return "needed" if declaration.required else declaration.default_words or "not given"
 
 

@@ -1,16 +1,16 @@
-"""Heights that must close, and whether the jump can be rolled."""
+"""Whether the jump can be rolled."""
 
 from __future__ import annotations
 
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, said
+from jumpcalc.show.words.jump import rolled
 
 __all__ = ["PANEL"]
 
 
 def _body(shown: Shown) -> None:
-    """What to check with a level, and what happens to one who rolls it."""
-    said([words.heights_words(shown.jump, shown.units), words.rolled_words(shown.jump, shown.units)])
+    """What happens to one who rolls it; the heights to check with a level stand beside the question whether it stands."""
+    said(shown.texts([rolled(shown.jump)]))
 
 
-PANEL = Panel("Check on the ground", _body)
+PANEL = Panel("Can it be rolled?", _body)

@@ -6,9 +6,14 @@ from functools import lru_cache
 
 from jumpcalc.plan.answer import Answer, RideStep
 from jumpcalc.plan.views.hill import HillView, hill_view
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
 from jumpcalc.show.paper import hill as draw_hill
+from jumpcalc.show.words import run_in, stopping
+from jumpcalc.show.words.jump import outcome
+from jumpcalc.show.words.notes import look_at
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.ride import ride
+from jumpcalc.show.words.said import inward
 
 __all__ = ["PANEL", "show"]
 
@@ -26,7 +31,7 @@ def show(shown: Shown, own: float | None = None) -> None:
     first = shown.answer.jumps[0]
     mark = own if own is not None else first.run_in.marks[1]
     whose = "your start mark" if own is not None else "the top of the run-in" if mark is None else "the aim's start mark"
-    drawing(_drawn(shown.answer, mark, shown.units, shown.stamp), alt=_message(shown, whose))
+    drawing(_drawn(shown.answer, mark, shown.reader, shown.stamp), alt=_message(shown, whose))
     view = _view(shown.answer, mark)
     small(
         plain(
@@ -35,19 +40,18 @@ def show(shown: Shown, own: float | None = None) -> None:
         )
     )
     if view.marks:
-        table(["mark", "before the lip"], [[mark.name, shown.length(mark.before_foot)] for mark in view.marks])
+        table(["mark", "before the lip"], [[mark.name, shown.length(inward(mark.name, mark.before_foot))] for mark in view.marks])
     rows = [_row(shown, number, step) for number, step in enumerate(view.steps)]
     if rows:
         table([f"from {shown.length(view.mark)}", "before the lip", "at the edge", "what happens"], rows)
     if view.ended is not None:
-        small(plain(words.sentence(words.note(view.ended, shown.units, jumps=len(shown.answer.jumps)))))
+        small(plain(*shown.texts(look_at((view.ended,), jumps=len(shown.answer.jumps)))))
 
 
 def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
     jump = shown.answer.jumps[number]
-    foot = "–" if jump.shape == "drop" else shown.speed(step.foot_speed, digits=1)
-    outcome = words.outcome(step.landing, jump.shape)
-    return [jump.name or f"jump {number + 1}", foot, shown.speed(step.landing.lip_speed, digits=1), outcome]
+    foot = "–" if jump.shape == "drop" else shown.speed(step.foot_speed)
+    return [jump.name or f"jump {number + 1}", foot, shown.speed(step.landing.lip_speed), outcome(step.landing, jump.shape)]
 
 
 @lru_cache(maxsize=100)
@@ -56,16 +60,16 @@ def _view(answer: Answer, mark: float | None) -> HillView:
 
 
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, mark: float | None, units: str, stamp: str) -> str:
-    return draw_hill.hill(_view(answer, mark), units, stamp=stamp).svg()
+def _drawn(answer: Answer, mark: float | None, reader: Reader, stamp: str) -> str:
+    return draw_hill.hill(_view(answer, mark), reader, stamp=stamp).svg()
 
 
 def _message(shown: Shown, whose: str) -> str:
     """The drawing in words."""
     first = shown.answer.jumps[0]
-    said = [f"The hill to true scale with the speed along it, ridden from {whose}.", *words.start_words(first, shown.units)[:1]]
-    said += [words.abort_words(first, shown.units), *words.ride_words(shown.answer, shown.units)[:1]]
-    return " ".join(text for text in said if text)
+    said = [f"The hill to true scale with the speed along it, ridden from {whose}.", *run_in.start(first)[:1]]
+    said += [stopping.before(first), *ride(shown.answer)[:1]]
+    return " ".join(text for text in shown.texts(said) if text)
 
 
 PANEL = Panel("The hill", show, lambda shown: shown.answer.ride is not None)

@@ -8,6 +8,7 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.views.side import impact_curve
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 from jumpcalc.show.paper.hit import impact
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["PANEL"]
 
@@ -31,8 +32,8 @@ def _body(shown: Shown) -> None:
 
 
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
-    return impact(impact_curve(answer, index), answer.jumps[index], units, stamp=stamp).svg()
+def _drawn(answer: Answer, index: int, reader: Reader, stamp: str) -> str:
+    return impact(impact_curve(answer, index), answer.jumps[index], reader, stamp=stamp).svg()
 
 
 def _message(shown: Shown) -> str:
@@ -42,8 +43,8 @@ def _message(shown: Shown) -> str:
         return f"The hit as the height of a straight drop, over the speed at the edge: no speed lands clean; {limit} is accepted."
     slow, aim, fast = jump.landings
     return (
-        f"The hit as the height of a straight drop, over the speed at the edge: {shown.length(slow.equivalent_fall)} at the "
-        f"slowest clean speed, {shown.length(aim.equivalent_fall)} at the aim, {shown.length(fast.equivalent_fall)} at the "
+        f"The hit as the height of a straight drop, over the speed at the edge: {shown.length(slow.equivalent_fall, 'drop')} at the "
+        f"slowest clean speed, {shown.length(aim.equivalent_fall, 'drop')} at the aim, {shown.length(fast.equivalent_fall, 'drop')} at the "
         f"fastest clean speed; {limit} is accepted."
     )
 

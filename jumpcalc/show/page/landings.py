@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, small, table
+from jumpcalc.show.words.said import Least, Most
 
 __all__ = ["PANEL"]
 
@@ -13,18 +13,18 @@ __all__ = ["PANEL"]
 def _body(shown: Shown) -> None:
     """The table of landings."""
     jump = shown.jump
-    foot, each = jump.window.foot, jump.landings
+    speeds, foot, each = jump.window.speeds, jump.window.foot, jump.landings
     rows = []
     if jump.shape != "drop":
-        rows.append(_row("before the lip", (shown.speed(v, digits=1) for v in (foot.min, foot.aim, foot.max))))
+        rows.append(_row("before the lip", map(shown.speed, (Least(foot.min), foot.aim, Most(foot.max)))))
     rows += [
-        _row("at the edge", (shown.speed(landing.lip_speed, digits=1) for landing in each)),
+        _row("at the edge", map(shown.speed, (Least(speeds.min), speeds.aim, Most(speeds.max)))),
         _row("lands, level from the edge", (shown.length(landing.x) for landing in each)),
         _row("down the face from the knuckle", (shown.length(landing.along_face) for landing in each)),
         _row("in the air", (f"{landing.flight:.2f} s" for landing in each)),
         _row("highest above the edge", (shown.length(landing.apex) for landing in each)),
-        ["path falls at touchdown", *(words.angle(landing.descent) for landing in each)],
-        _row("as hard as a drop of", (shown.length(landing.equivalent_fall) for landing in each)),
+        ["path falls at touchdown", *(shown.reader.quantity(landing.descent, "angle") for landing in each)],
+        _row("as hard as a drop of", (shown.length(landing.equivalent_fall, "drop") for landing in each)),
     ]
     if any(abs(landing.side_drift) >= 0.05 for landing in each):
         rows.append(_row("drifts sideways", (shown.length(abs(landing.side_drift)) for landing in each)))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, small, table
+from jumpcalc.show.words.jump import outcome
 from jumpcalc.units import to_si
 
 __all__ = ["PANEL"]
@@ -21,14 +21,13 @@ def _body(shown: Shown) -> None:
         _row(shown, "10 % fast", found.fast_10),
     ]
     table(["at the edge", "what happens", "as hard as a drop of"], rows)
-    unit = "mph" if shown.units == "imperial" else "kmh"
-    per = to_si(1, kind="speed", unit=unit)
+    per = to_si(1, kind="speed", unit=shown.reader.unit("speed"))
     small(
         plain(
-            f"In the air alone the landing moves by {shown.length(found.per_speed * per, digits=2)} for each "
-            f"{words.speed(per, shown.units)}, by {shown.length(found.per_angle * to_si(1, kind='angle', unit='deg'), digits=2)} "
-            f"for each degree of lip angle and by {shown.length(found.per_wind * per, digits=2)} for each "
-            f"{words.speed(per, shown.units)} of wind from behind."
+            f"In the air alone the landing moves by {shown.length(found.per_speed * per, 'height')} for each "
+            f"{shown.speed(per, 'speed.0')}, by {shown.length(found.per_angle * to_si(1, kind='angle', unit='deg'), 'height')} "
+            f"for each degree of lip angle and by {shown.length(found.per_wind * per, 'height')} for each "
+            f"{shown.speed(per, 'speed.0')} of wind from behind."
         )
     )
     if jump.shape == "gap":
@@ -36,8 +35,8 @@ def _body(shown: Shown) -> None:
 
 
 def _row(shown: Shown, name: str, landing: LandingResult) -> list[str]:
-    hit = "no height describes it" if landing.equivalent_fall is None else shown.length(landing.equivalent_fall)
-    return [f"{name}, {shown.speed(landing.lip_speed, digits=1)}", words.outcome(landing, shown.jump.shape), hit]
+    hit = "no height describes it" if landing.equivalent_fall is None else shown.length(landing.equivalent_fall, 'drop')
+    return [f"{name}, {shown.speed(landing.lip_speed)}", outcome(landing, shown.jump.shape), hit]
 
 
 PANEL = Panel("If the speed is off", _body, lambda shown: shown.jump.sensitivity is not None)

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import streamlit as st
 
-from jumpcalc.plan.inputs.declare import given
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
+from jumpcalc.show.words import cautions as fixed
+from jumpcalc.show.words.inputs import assumed
+from jumpcalc.show.words.notes import look_at
 
 __all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "made_of", "show"]
 
 
 def show(shown: Shown) -> None:
     """What to look at first."""
-    answer, units = shown.answer, shown.units
+    answer = shown.answer
     if answer.warnings:
-        texts = [words.sentence(words.note(note, units, jumps=len(answer.jumps))) for note in answer.warnings]
-        said(texts, title="Look at this first")
+        said(shown.texts(look_at(answer.warnings, jumps=len(answer.jumps))), title="Look at this first")
 
 
 def cautions() -> None:
     """What holds for every answer, and while there is none."""
-    said(words.CAUTIONS[1:])
+    said(fixed.CAUTIONS[1:])
 
 
 def made_of(shown: Shown) -> None:
@@ -31,15 +31,13 @@ def made_of(shown: Shown) -> None:
 
 def _assumed(shown: Shown) -> None:
     """What was not given, with the value taken for it and where that comes from."""
-    answer = shown.answer
-    labels = {words.named(path, one, shown.units): one.label for path, one, _ in given(answer.complete)}
-    rows = [[labels.get(path) or path, value, source] for path, value, source in words.assumed(answer, shown.units)]
+    rows = [[f"{each.table}: {each.name}", shown.text(each.value), each.source] for each in assumed(shown.answer)]
     if rows:
         table(["what", "assumed", "where that comes from"], rows)
     else:
         st.markdown("Nothing: every number was given.")
 
 
-CHECKLIST = Panel("Before the first test", lambda shown: said(words.CHECKLIST))
+CHECKLIST = Panel("Before the first test", lambda shown: said(fixed.CHECKLIST))
 ASSUMED = Panel("What was assumed, not measured", _assumed)
-LEFT_OUT = Panel("What the model leaves out", lambda shown: said(words.LEFT_OUT))
+LEFT_OUT = Panel("What the model leaves out", lambda shown: said(fixed.LEFT_OUT))

@@ -13,11 +13,13 @@ from jumpcalc.plan.ask.from_mark import FromMark, from_mark
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Bike, Line, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
-from jumpcalc.show import words
 from jumpcalc.show.page import hill, names, side, state
 from jumpcalc.show.page.answer import checked, figures, which
 from jumpcalc.show.page.common import Shown, heading, plain, said, small
 from jumpcalc.show.page.today import AS_TYPED, WINDS
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words import run_in, stopping
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import from_si, to_si
 
 __all__ = ["ask", "check", "drawn", "picture", "show", "whole_hill"]
@@ -46,7 +48,7 @@ def ask(shown: Shown) -> None:
 
 def _ask_mark() -> None:
     """The rider's own start mark, kept in SI."""
-    unit = words.length_sign(state.units())
+    unit = Reader(state.units()).unit("length")
     mark = names.RIDE_MARK.value
     state.bind(names.RIDE_MARK_FIELD, None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
     st.number_input(
@@ -168,7 +170,7 @@ def show(shown: Shown) -> None:
         return
     figures(_large(shown))
     if shown.jump.shape != "drop":
-        edge = shown.speed(shown.jump.window.speeds.aim, digits=1)
+        edge = shown.speed(shown.jump.window.speeds.aim)
         small(f"At the edge, as drawn, it is {edge}: climbing the lip costs speed.")
 
 
@@ -189,12 +191,12 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
 
 def check(shown: Shown) -> None:
     """How sure the start mark is, how to check it on the spot, and where the bike can still be stopped."""
-    jump, units = shown.jump, shown.units
+    jump = shown.jump
     if jump.window.speeds is None:
         return
-    start = words.start_words(jump, units) if shown.index == 0 else []
-    said([*start, words.sure_words(jump, units)], title="Check it on the spot")
-    stops = [words.abort_words(jump, units), words.stop_words(jump, units)]
+    start = run_in.start(jump) if shown.index == 0 else []
+    said(shown.texts([*start, told.caution(jump), told.sure(jump)]), title="Check it on the spot")
+    stops = shown.texts([stopping.before(jump), stopping.after(jump)])
     said([*stops, "Brakes, grip and reaction are assumed unless typed."], title="Can I stop instead?")
 
 
@@ -202,12 +204,12 @@ def _first_sentence(shown: Shown) -> str:
     jump = shown.jump
     aim = None if jump.run_in is None else jump.run_in.marks[1]
     if aim is None or jump.window.speeds is None or jump.shape == "drop":
-        return words.headline(jump, shown.units)
+        return shown.text(told.headline(jump))
     text = (
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
         "Check that speed first, without the jump."
     )
-    return f"{text} {words.NO_ROOM}" if jump.stop is not None and not jump.stop.stops else text
+    return f"{text} {told.NO_ROOM}" if jump.stop is not None and not jump.stop.stops else text
 
 
 def _own_mark(shown: Shown, mark: float) -> None:
@@ -224,13 +226,13 @@ def _own_mark(shown: Shown, mark: float) -> None:
     if ridden.landing is None:
         st.warning(plain(f"From {shown.length(mark)} the bike comes to a halt before the edge."))
         return
-    outcome = words.outcome(ridden.landing, shown.jump.shape)
+    outcome = told.outcome(ridden.landing, shown.jump.shape)
     text = (
         f"From {shown.length(mark)}: {shown.speed(ridden.foot_speed)} just before the lip after "
         f"{ridden.roll_time:.1f} s, {shown.speed(ridden.lip_speed)} at the edge: {outcome}"
     )
     if ridden.landing.equivalent_fall is not None:
-        text += f", {words.fall(ridden.landing.equivalent_fall, shown.units)}"
+        text += f", {shown.text(told.fall(ridden.landing.equivalent_fall))}"
     if len(shown.line.jumps) > 1:
         text += ". What becomes of the jumps after it stands in the table under the hill"
     (st.info if ridden.landing.outcome == "clean" else st.warning)(plain(f"{text}."))

@@ -7,9 +7,11 @@ from functools import lru_cache
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.views.side import SideView, first_view
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing
 from jumpcalc.show.paper import side as draw
+from jumpcalc.show.words.jump import outcome
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Least, Most, joined, said
 
 __all__ = ["PANEL", "drawn", "message", "show"]
 
@@ -39,7 +41,7 @@ def drawn(shown: Shown, own: LandingResult | None = None) -> str:
     InputError
         Where inputs contradict each other.
     """
-    return _drawn(shown.line, shown.index, own, shown.units, shown.stamp)
+    return _drawn(shown.line, shown.index, own, shown.reader, shown.stamp)
 
 
 @lru_cache(maxsize=100)
@@ -48,28 +50,31 @@ def _view(line: Line, index: int, own: LandingResult | None) -> SideView:
 
 
 @lru_cache(maxsize=100)
-def _drawn(line: Line, index: int, own: LandingResult | None, units: str, stamp: str) -> str:
-    return draw.side(_view(line, index, own), units, stamp=stamp).svg()
+def _drawn(line: Line, index: int, own: LandingResult | None, reader: Reader, stamp: str) -> str:
+    return draw.side(_view(line, index, own), reader, stamp=stamp).svg()
 
 
 def message(shown: Shown, own: LandingResult | None = None) -> str:
     """The drawing in words."""
     view = _view(shown.line, shown.index, own)
-    seen = f"Side view to true scale: a {view.shape} with a gap of {shown.length(view.gap)}."
     flown = {path.name: path.landing for path in view.paths}
     mine = flown.pop("own", None)
+    seen = said(f"Side view to true scale: a {view.shape} with a gap of {{gap:length}}.", gap=view.gap)
     if mine is not None:
-        seen += f" From your start mark, {shown.speed(mine.lip_speed, digits=1)} at the edge: {words.outcome(mine, view.shape)}."
+        text = f"From your start mark, {{speed:speed}} at the edge: {outcome(mine, view.shape)}."
+        seen = joined([seen, said(text, speed=mine.lip_speed)])
     if not {"min", "aim", "max"} <= flown.keys():
-        tried = " and ".join(shown.speed(path.landing.lip_speed, digits=1) for path in view.paths if path.name != "own")
-        return f"{seen} No speed at the edge lands both wheels on the landing; shown are paths at {tried}."
+        tried = joined([said("{speed:speed}", speed=path.landing.lip_speed) for path in view.paths if path.name != "own"], " and ")
+        none = said("No speed at the edge lands both wheels on the landing; shown are paths at {tried}.", tried=tried)
+        return shown.text(joined([seen, none]))
     slow, aim, fast = (flown[name] for name in ("min", "aim", "max"))
-    return (
-        f"{seen} Paths of the wheels: {shown.speed(slow.lip_speed, digits=1)} at the edge lands "
-        f"{shown.length(slow.along_face)} down the face, {shown.speed(aim.lip_speed, digits=1)} "
-        f"{shown.length(aim.along_face)}, {shown.speed(fast.lip_speed, digits=1)} {shown.length(fast.along_face)}; "
-        "a slower one lands short."
-    )
+    paths = said(
+        "Paths of the wheels: {slow:speed} at the edge lands {slow_at:length} down the face, {aim:speed} {aim_at:length}, "
+        "{fast:speed} {fast_at:length}; a slower one lands short.",
+        slow=Least(slow.lip_speed), slow_at=slow.along_face, aim=aim.lip_speed, aim_at=aim.along_face,
+        fast=Most(fast.lip_speed), fast_at=fast.along_face,
+    )  # fmt: skip
+    return shown.text(joined([seen, paths]))
 
 
 PANEL = Panel("The jump from the side", show)

@@ -24,8 +24,8 @@ def _body(shown: Shown) -> None:
     with st.spinner("Trying smaller and larger gaps …"):
         found = _sizes(shown.answer, shown.index)
     measured = shown.jump.run_in is not None
-    head = size_words.size_head(shown.units, drop=shown.jump.shape == "drop", run_in=measured)
-    table(head, [size_words.size_row(size, shown.units, run_in=measured) for size in found])
+    head = size_words.size_head(drop=shown.jump.shape == "drop", run_in=measured)
+    table(shown.texts(head), [shown.texts(size_words.size_row(size, run_in=measured)) for size in found])
     small(
         plain(
             "All else stays: lip, drop, landing and run-in. Begin with the smallest, and dig the larger gap only when its speed "

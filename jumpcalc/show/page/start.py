@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
-from jumpcalc.show import words
-from jumpcalc.show.page.common import Panel, Shown, plain, said
+from jumpcalc.show.page.common import Panel, Shown, said
+from jumpcalc.show.words import run_in, stopping
 
 __all__ = ["PANEL"]
 
 
 def _body(shown: Shown) -> None:
     """Start marks of the first jump, and the way to stop instead."""
-    jump = shown.jump
-    if words.reach_words(jump):
-        st.warning(plain(words.reach_words(jump)))
     said(_texts(shown))
 
 
 def _texts(shown: Shown) -> list[str]:
     jump = shown.jump
-    texts = words.start_words(jump, shown.units) if shown.index == 0 else []
-    return [text for text in (*texts, words.abort_words(jump, shown.units)) if text]
+    texts = run_in.start(jump) if shown.index == 0 else []
+    return shown.texts([text for text in (*texts, stopping.before(jump)) if text])
 
 
 PANEL = Panel("Where to start", _body, lambda shown: bool(_texts(shown)))

@@ -8,9 +8,10 @@ import streamlit as st
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.views.side import stop_view
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 from jumpcalc.show.paper import side as draw
+from jumpcalc.show.words import stopping as told
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["PANEL"]
 
@@ -18,7 +19,7 @@ __all__ = ["PANEL"]
 def _body(shown: Shown) -> None:
     """Whether there is room to stop, with the strip of landing and runout."""
     jump = shown.jump
-    text = words.stop_words(jump, shown.units)
+    text = shown.text(told.after(jump))
     st.markdown(plain(text))
     if jump.stop is not None:
         drawing(_drawn(*shown.drawn), alt=f"Landing and runout to true scale. {text}")
@@ -26,8 +27,8 @@ def _body(shown: Shown) -> None:
 
 
 @lru_cache(maxsize=100)
-def _drawn(answer: Answer, index: int, units: str, stamp: str) -> str:
-    return draw.stopping(stop_view(answer, index), answer.jumps[index], units, stamp=stamp).svg()
+def _drawn(answer: Answer, index: int, reader: Reader, stamp: str) -> str:
+    return draw.stopping(stop_view(answer, index), answer.jumps[index], reader, stamp=stamp).svg()
 
 
-PANEL = Panel("Stopping", _body, lambda shown: bool(words.stop_words(shown.jump, shown.units)))
+PANEL = Panel("Stopping", _body, lambda shown: bool(told.after(shown.jump)))

@@ -6,10 +6,10 @@ import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.show import words
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, plain, small
+from jumpcalc.show.words.cautions import CAUTIONS
 
 __all__ = ["EXAMPLE", "message", "not_today", "refused", "show", "whose"]
 
@@ -19,7 +19,7 @@ EXAMPLE = "EXAMPLE, not your jump. Type yours: on the left, or behind »."
 def show() -> None:
     """The name of the page and the first caution."""
     st.markdown("# How fast for this jump?")
-    st.container(key=names.CAUTION.name).markdown(f"**{plain(words.CAUTIONS[0])}**")
+    st.container(key=names.CAUTION.name).markdown(f"**{plain(CAUTIONS[0])}**")
 
 
 def message() -> None:

@@ -1,10 +1,12 @@
-"""The window: what ends it, what posture does to it, and what the textbook's point says."""
+"""The window: what ends it, what a rider at the lip does to it, and what the textbook's point says."""
 
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Window
-from jumpcalc.show import words
 from jumpcalc.show.page.common import Panel, Shown, said, table
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words.said import Between, Least, Most
+from jumpcalc.show.words.said import said as said_of
 
 __all__ = ["PANEL"]
 
@@ -18,7 +20,7 @@ def _body(shown: Shown) -> None:
         ends = jump.sure, jump.sure_foot
         rows.append(
             [
-                "… however the rider stands",
+                "… whatever the rider does at the lip",
                 *(_between(shown, pair) for pair in (ends if jump.shape != "drop" else ends[:1])),
             ]
         )
@@ -26,7 +28,7 @@ def _body(shown: Shown) -> None:
         rows.append(_row(shown, "the textbook's point", jump.point))
     head = ["path of", "at the edge", "before the lip"]
     table(head if jump.shape != "drop" else head[:2], rows)
-    said(words.window_words(jump, shown.units))
+    said(shown.texts(told.window(jump)))
 
 
 def _row(shown: Shown, name: str, window: Window) -> list[str]:
@@ -40,8 +42,8 @@ def _row(shown: Shown, name: str, window: Window) -> list[str]:
 def _between(shown: Shown, pair: tuple[float, float] | None) -> str:
     if pair is None:
         return "none"
-    low, high = (shown.speed(v, digits=1) for v in pair)
-    return f"{words.number(low)} to {high}"
+    low, high = pair
+    return shown.text(said_of("{clean:speed}", clean=Between(Least(low), Most(high))))
 
 
 PANEL = Panel(

@@ -8,11 +8,15 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING
 
-from jumpcalc.show import words
 from jumpcalc.show.words.card import Cell, cells, head, notes, subtitle, title
+from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST
+from jumpcalc.show.words.jump import headline
+from jumpcalc.show.words.numbers import Reader
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -39,15 +43,15 @@ _UNITS = "km/h|mph|m|ft|kg|lb"
 _STYLE = {"font.family": "DejaVu Sans", "pdf.fonttype": 42, "pdf.compression": 6, "text.parse_math": False}
 
 
-def figure(card: Card, units: str = "metric") -> Figure:
+def figure(card: Card, reader: Reader = Reader.metric) -> Figure:
     """The card as a figure of its true size.
 
     Parameters
     ----------
     card : Card
         From `plan.card.card`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
 
     Returns
     -------
@@ -58,7 +62,7 @@ def figure(card: Card, units: str = "metric") -> Figure:
     from matplotlib.figure import Figure
 
     with matplotlib.rc_context(_STYLE):
-        sheet = _filled(card, units)
+        sheet = _filled(card, reader)
         page = Figure(figsize=(_WIDTH / 72, _HEIGHT / 72), dpi=_DOTS, facecolor="white")
         sheet.draw(page)
         if card.example:
@@ -77,15 +81,15 @@ def figure(card: Card, units: str = "metric") -> Figure:
         return page
 
 
-def png(card: Card, units: str = "metric") -> bytes:
+def png(card: Card, reader: Reader = Reader.metric) -> bytes:
     """The card as an image, the same bytes for the same card.
 
     Parameters
     ----------
     card : Card
         From `plan.card.card`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
 
     Returns
     -------
@@ -97,19 +101,19 @@ def png(card: Card, units: str = "metric") -> bytes:
 
     out = io.BytesIO()
     with matplotlib.rc_context(_STYLE):
-        FigureCanvasAgg(figure(card, units)).print_png(out, metadata={"Software": "jumpcalc"})
+        FigureCanvasAgg(figure(card, reader)).print_png(out, metadata={"Software": "jumpcalc"})
     return out.getvalue()
 
 
-def pdf(card: Card, units: str = "metric") -> bytes:
+def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
     """The card as a PDF of one page, the same bytes for the same card.
 
     Parameters
     ----------
     card : Card
         From `plan.card.card`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
 
     Returns
     -------
@@ -122,7 +126,7 @@ def pdf(card: Card, units: str = "metric") -> bytes:
     out = io.BytesIO()
     about = {"Title": _printable(card.title), "Creator": "jumpcalc", "Producer": None, "CreationDate": None}
     with matplotlib.rc_context(_STYLE), PdfPages(out, metadata=about) as pages:
-        pages.savefig(figure(card, units))
+        pages.savefig(figure(card, reader))
     return out.getvalue()
 
 
@@ -209,30 +213,35 @@ class _Sheet:
             )
 
 
-def _filled(card: Card, units: str) -> _Sheet:
+def _filled(card: Card, reader: Reader) -> _Sheet:
     """The card in the largest type that fits; with many warnings the last ones are only counted."""
     for warnings in range(len(card.answer.warnings), -1, -1):
         for scale in _SCALES:
             sheet = _Sheet(scale)
-            _compose(sheet, card, units, warnings)
+            _compose(sheet, card, reader, warnings)
             if sheet.y <= _HEIGHT - _EDGE:
                 return sheet
     return sheet
 
 
-def _compose(sheet: _Sheet, card: Card, units: str, warnings: int) -> None:
+def _compose(sheet: _Sheet, card: Card, reader: Reader, warnings: int) -> None:
     """The whole card, from its title down."""
-    sheet.title(title(card))
-    sheet.paragraph(subtitle(card, units), "small")
-    sheet.paragraph(words.headline(card.jump, units), "answer", bold=True, after=3)
-    sheet.row(head(card, units), band="#d6d6d6")
+    sheet.title(reader.text(title(card)))
+    sheet.paragraph(reader.text(subtitle(card)), "small")
+    sheet.paragraph(reader.text(headline(card.jump)), "answer", bold=True, after=3)
+    sheet.row(_read(head(card), reader), band="#d6d6d6")
     for row in card.rows:
-        sheet.row(cells(row, units), band=None if row.ground == "dry" else "#efefef")
+        sheet.row(_read(cells(row), reader), band=None if row.ground == "dry" else "#efefef")
     sheet.y += 3
-    for text in notes(card, units, warnings=warnings):
+    for text in reader.texts(notes(card, warnings=warnings)):
         sheet.paragraph(text, "small", after=1)
-    sheet.paragraph("First test: " + " ".join(words.CHECKLIST), "small", after=1)
-    sheet.paragraph(" ".join(words.CAUTIONS), "small", bold=True, after=0)
+    sheet.paragraph("First test: " + " ".join(CHECKLIST), "small", after=1)
+    sheet.paragraph(" ".join(CAUTIONS), "small", bold=True, after=0)
+
+
+def _read(row: Sequence[Sequence[Cell]], reader: Reader) -> list[list[Cell]]:
+    """The cells of a row as text."""
+    return [[replace(cell, text=reader.text(cell.text)) for cell in column] for column in row]
 
 
 @cache

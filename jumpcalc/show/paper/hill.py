@@ -5,10 +5,11 @@ from __future__ import annotations
 import itertools
 
 from jumpcalc.plan.views.hill import HillView
-from jumpcalc.show import words
 from jumpcalc.show.paper.labels import INK, ROW, SMALL, WIDTH, Flag, beside, fan, free, placed, put_fan
 from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, earth, length_in, scale_bar, speed_in
 from jumpcalc.show.paper.svg import Area, Frame, Line, Sheet, ticks, words_width
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import inward
 
 __all__ = ["hill"]
 
@@ -17,15 +18,15 @@ _BELOW = 30.0  # pt, of ground under the lowest place
 _SPEED, _FOOT = 112.0, 40.0  # pt, height of the frame of speeds and of the words under it
 
 
-def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
+def hill(view: HillView, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
     """A whole line from its start mark: the hill to true scale, and the speed along it.
 
     Parameters
     ----------
     view : HillView
         From `plan.hill.hill_view`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -42,7 +43,7 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
     flags = [
         Flag(
             at=(_LEFT + (mark.x - left) * scale, (high - mark.z) * scale),
-            text=f"{mark.name}: {words.length(mark.before_foot, units)} before the lip",
+            text=f"{mark.name}: {reader.length(inward(mark.name, mark.before_foot))} before the lip",
         )
         for mark in view.marks
     ]
@@ -59,22 +60,22 @@ def hill(view: HillView, units: str = "metric", *, stamp: str = "") -> Sheet:
         sheet.put(5, Line(points=top.points(flight.x, flight.z), name="flight", **PATHS["aim"]))
     put_fan(sheet, named, edge=2.0, up=True, lower=above, paper=PAPER)
     _marks(sheet, top, view)
-    scale_bar(sheet, top, units)
+    scale_bar(sheet, top, reader)
     if stamp:
         color = PATHS["slow"]["color"]
         sheet.put(9, placed(_LEFT + 4, tall - 10, stamp, color=color, bold=True))
     fastest = max((v for trace in view.speeds for v in trace.speed if v == v), default=1.0)
     below = Frame(
-        left=left, right=right, low=0.0, high=1.15 * speed_in(units)(fastest),
+        left=left, right=right, low=0.0, high=1.15 * speed_in(reader)(fastest),
         x=_LEFT, y=tall + 12, width=width, height=_SPEED,
     )  # fmt: skip
-    _speeds(sheet, below, view, units)
+    _speeds(sheet, below, view, reader)
     return sheet
 
 
-def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
+def _speeds(sheet: Sheet, frame: Frame, view: HillView, reader: Reader) -> None:
     """Speed over the ground's x, dashed in the air, with its axes."""
-    to_length, to_speed = length_in(units), speed_in(units)
+    to_length, to_speed = length_in(reader), speed_in(reader)
     for trace in view.speeds:
         look = {"width": 2.0} if trace.name == "ground" else {"width": 1.6, "dash": (2, 1.5)}
         known = [(x, to_speed(v)) for x, v in zip(trace.x, trace.speed, strict=True) if v == v]
@@ -91,9 +92,9 @@ def _speeds(sheet: Sheet, frame: Frame, view: HillView, units: str) -> None:
         sheet,
         frame,
         across={value / to_length(1.0): value for value in ticks(0.0, to_length(frame.right), 9)},
-        across_name=f"from the start mark, {words.length_sign(units)} (dashed: in the air)",
+        across_name=f"from the start mark, {reader.sign('length')} (dashed: in the air)",
         up=ticks(0.0, frame.high, 5),
-        up_name=f"speed, {words.speed_sign(units)}",
+        up_name=f"speed, {reader.sign('speed')}",
     )
 
 

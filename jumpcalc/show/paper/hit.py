@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator, Sequence
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.views.side import ImpactCurve
-from jumpcalc.show import words
 from jumpcalc.show.paper.labels import INK, SMALL, WIDTH, free, placed, wrapped
 from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, length_in, speed_in, stamped
 from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["impact"]
 
@@ -20,7 +20,7 @@ _CLEAN = "#ebdfc2"
 _LOOKS = {"short": PATHS["slow"], "clean": PATHS["aim"], "long": {"color": "#973d24", "dash": (5, 2), "width": 1.8}}
 
 
-def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp: str = "") -> Sheet:
+def impact(curve: ImpactCurve, jump: JumpAnswer, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
     """How hard the landing hits over the speed at the edge.
 
     Parameters
@@ -29,8 +29,8 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp
         From `plan.picture.impact_curve`.
     jump : JumpAnswer
         The answer it belongs to.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -39,7 +39,7 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp
     Sheet
         Equivalent fall height, with the ranges short, clean and long and hits on a wall marked.
     """
-    to_speed, to_length = speed_in(units), length_in(units)
+    to_speed, to_length = speed_in(reader), length_in(reader)
     speed = [to_speed(v) for v in curve.speed]
     known = [h for h in curve.fall_height if h is not None]
     tallest = min(max([1.25 * curve.limit, *known]), 3 * curve.limit) * 1.32
@@ -61,19 +61,19 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, units: str = "metric", *, stamp
         sheet.put(7, Dot(at=(x, y), radius=3.6, color=PATHS["aim"]["color"], name="aim"))
         about = ((0, -13, 0.5), (0, 14, 0.5), (-8, -9, 1.0), (8, -9, 0.0), (8, 10, 0.0), (-8, 10, 1.0))
         sheet.put(7, *free(sheet, [(placed(x + across, y + down, "aim", align=align),) for across, down, align in about]))
-    _limit(sheet, frame, curve, units)
+    _limit(sheet, frame, curve, reader)
     _name_wall(sheet, frame, curve, speed)
-    _axes(sheet, frame, units)
+    _axes(sheet, frame, reader)
     if curve.foot:
-        _foot_axis(sheet, frame, curve, speed, to_speed, units)
+        _foot_axis(sheet, frame, curve, speed, to_speed, reader)
     stamped(sheet, stamp, y=_HEIGHT - 14)
     return sheet
 
 
-def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, units: str) -> None:
+def _limit(sheet: Sheet, frame: Frame, curve: ImpactCurve, reader: Reader) -> None:
     """What the line of the accepted height is, at the first place along it that is free."""
-    y = frame.at(frame.left, length_in(units)(curve.limit))[1]
-    text = f"accepted: {words.length(curve.limit, units)}"
+    y = frame.at(frame.left, length_in(reader)(curve.limit))[1]
+    text = f"accepted: {reader.length(curve.limit, 'drop')}"
     ends = frame.x + 4, frame.x + frame.width - 4
     spots = [(ends[1], 1.0), (ends[0], 0.0), *((ends[0] + share * (ends[1] - ends[0]), 0.5) for share in (0.3, 0.5, 0.7))]
     rows = ([placed(x, y + down, text, align=align, size=SMALL)] for down in (-9, 10) for x, align in spots)
@@ -117,7 +117,7 @@ def _blocks(frame: Frame, text: str, middle: float) -> Iterator[list[Words]]:
                 ]
 
 
-def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
+def _axes(sheet: Sheet, frame: Frame, reader: Reader) -> None:
     """Frame, ticks and what they count."""
     (left, top), (right, bottom) = frame.at(frame.left, frame.high), frame.at(frame.right, frame.low)
     corners = [(left, top), (right, top), (right, bottom), (left, bottom), (left, top)]
@@ -126,9 +126,9 @@ def _axes(sheet: Sheet, frame: Frame, units: str) -> None:
         sheet,
         frame,
         across={value: value for value in ticks(frame.left, frame.right, 8)},
-        across_name=f"speed at the edge, {words.speed_sign(units)}",
+        across_name=f"speed at the edge, {reader.sign('speed')}",
         up=ticks(frame.low, frame.high, 6),
-        up_name=f"as hard as a drop of, {words.length_sign(units)}",
+        up_name=f"as hard as a drop of, {reader.sign('length')}",
     )
 
 
@@ -196,7 +196,7 @@ def _foot_axis(
     curve: ImpactCurve,
     speed: Sequence[float],
     to_speed: Callable[[float], float],
-    units: str,
+    reader: Reader,
 ) -> None:
     """Round speeds at the foot of the lip along the top, placed over the edge speeds they become."""
     known = [(to_speed(f), s) for f, s in zip(curve.foot, speed, strict=True) if f == f]
@@ -209,5 +209,5 @@ def _foot_axis(
                 x = frame.at(s0 + (s1 - s0) * (value - f0) / (f1 - f0), 0)[0]
                 sheet.put(8, Line(points=[(x, frame.y - 4), (x, frame.y)], color=SOIL, width=0.8))
                 sheet.put(8, placed(x, frame.y - 12, f"{value:g}", align=0.5))
-    name = f"speed on the run-in just before the lip, {words.speed_sign(units)}"
+    name = f"speed on the run-in just before the lip, {reader.sign('speed')}"
     sheet.put(8, placed(frame.x + 0.5 * frame.width, frame.y - 30, name, align=0.5))

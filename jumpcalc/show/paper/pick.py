@@ -6,11 +6,11 @@ from dataclasses import replace
 
 from jumpcalc.plan.views.pick import PickView
 from jumpcalc.plan.views.strip import WHEEL, Strip
-from jumpcalc.show import words
 from jumpcalc.show.paper.labels import MARGIN, ROW, SMALL, Flag, fan, free, placed, put_fan
 from jumpcalc.show.paper.side import PATHS, SOIL, earth, length_in, scale_bar, stamped, to_scale
 from jumpcalc.show.paper.strip import hubs
 from jumpcalc.show.paper.svg import Frame, Line, Place, Sheet, Words
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["LOOKS", "clock", "landing", "step_between"]
 
@@ -20,13 +20,13 @@ LOOKS = {"the aim": PATHS["aim"], "this landing": PATHS["slow"]}
 """How each flight is drawn."""
 
 
-def step_between(units: str) -> float:
+def step_between(reader: Reader) -> float:
     """Distance between the ticks [m]: a metre or two feet."""
-    return 0.6096 if units == "imperial" else 1.0
+    return 0.6096 if reader is Reader.imperial else 1.0
 
 
 def landing(
-    view: PickView, units: str = "metric", *, seen: Strip | None = None, stamp: str = ""
+    view: PickView, reader: Reader = Reader.metric, *, seen: Strip | None = None, stamp: str = ""
 ) -> tuple[Sheet, Frame]:
     """Lip, gap and landing with distances from the knuckle, the aim's touchdown and the one in question.
 
@@ -34,8 +34,8 @@ def landing(
     ----------
     view : PickView
         From `plan.pick.pick_view`, its ticks `step_between` apart.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     seen : Strip, optional
         Both flights, whose rear wheels are drawn; there is room for their bikes and riders.
     stamp : str
@@ -69,8 +69,8 @@ def landing(
     for flight, name in () if seen is None else ((seen.aim, "the aim"), (seen.theirs, "this landing")):
         points = [frame.at(*moment.rear) for moment in flight]
         sheet.put(4, Line(points=points, color=LOOKS[name]["color"], width=1.2, dash=LOOKS[name].get("dash", ()), name="track"))
-    _distances(sheet, frame, view, units)
-    scale_bar(sheet, frame, units)
+    _distances(sheet, frame, view, reader)
+    scale_bar(sheet, frame, reader)
     stamped(sheet, stamp)
     return sheet, frame
 
@@ -83,9 +83,9 @@ def _cross(sheet: Sheet, at: Place, name: str) -> None:
         sheet.put(8, Line(points=ends, color=LOOKS[name]["color"], width=2.4, name=name))
 
 
-def _distances(sheet: Sheet, frame: Frame, view: PickView, units: str) -> None:
+def _distances(sheet: Sheet, frame: Frame, view: PickView, reader: Reader) -> None:
     """Ticks along the ground with their numbers; the knuckle is always numbered, the others as far as there is room."""
-    to_unit, unit = length_in(units), words.length_sign(units)
+    to_unit, unit = length_in(reader), reader.sign('length')
     named: list[Words] = []
     for tick in sorted(view.ticks, key=lambda tick: abs(tick.along)):
         x, y = frame.at(tick.x, tick.z)

@@ -6,13 +6,16 @@ The same input gives the same drawing. Line style and words say what colour says
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.views.side import Path, SideView, StopView, Stretch
-from jumpcalc.show import words
 from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, Flag, beside, fan, free, placed, put_fan
 from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, words_width
-from jumpcalc.units import from_si, to_si
+from jumpcalc.show.words.jump import outcome
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import inward
+from jumpcalc.units import to_si
 
 __all__ = ["EARTH", "PAPER", "PATHS", "SOIL", "axes", "earth", "length_in", "scale_bar", "side", "speed_in", "stamped", "stopping",
            "to_scale"]  # fmt: skip
@@ -31,15 +34,15 @@ PATHS = {
 """How each path is drawn, by its name."""
 
 
-def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
+def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
     """The jump from the side, to true scale.
 
     Parameters
     ----------
     view : SideView
         From `plan.picture.side_view`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -57,7 +60,7 @@ def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
     low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
     # where things lie across does not depend on the room above and below
     _, frame = to_scale(left, right, low, high, above=0.0, below=0.0)
-    named = fan([_flag(frame, path, view.shape, units) for path in view.paths], align=1.0)
+    named = fan([_flag(frame, path, view.shape, reader) for path in view.paths], align=1.0)
     below = named.height + ROW + 36
     if view.shape == "tabletop":
         below += max(0.0, 2 * ROW + 7 - (min(0.0, -view.drop) - low) * frame.scale)
@@ -71,13 +74,13 @@ def side(view: SideView, units: str = "metric", *, stamp: str = "") -> Sheet:
         sheet.put(5, Line(points=frame.points(path.x, path.z), round_ends=path.name == "aim", name=path.name, **look))
         sheet.put(6, Dot(at=frame.at(path.x[-1], path.z[-1]), radius=2.8, color=look["color"]))
     put_fan(sheet, named, edge=sheet.height - 9 - ROW, up=False, lower=above, paper=EARTH)
-    scale_bar(sheet, frame, units)
+    scale_bar(sheet, frame, reader)
     stamped(sheet, stamp)
-    _measures(sheet, frame, view, units, top=high)
+    _measures(sheet, frame, view, reader, top=high)
     return sheet
 
 
-def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: str = "") -> Sheet:
+def stopping(view: StopView, jump: JumpAnswer, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
     """Landing and runout to true scale, with where the brakes bite and where the bike stops.
 
     Parameters
@@ -86,8 +89,8 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: 
         From `plan.picture.stop_view`.
     jump : JumpAnswer
         The answer it belongs to.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -99,11 +102,11 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: 
     stop = jump.stop
     left, right = view.ground.x[0] - 0.02 * view.ground.x[-1], view.ground.x[-1]
     marks = [
-        (view.touchdown, f"touches down, {words.speed(stop.from_speed, units)}"),
-        (view.brakes, f"brakes bite after {words.length(stop.reaction, units)}"),
+        (view.touchdown, f"touches down, {reader.speed(stop.from_speed)}"),
+        (view.brakes, f"brakes bite after {reader.length(stop.reaction)}"),
     ]
     if view.stops is not None:
-        marks.append((view.stops, f"stops after {words.length(stop.total, units)}"))
+        marks.append((view.stops, f"stops after {reader.length(stop.total)}"))
     heights = min(view.ground.z), max(view.ground.z)
     _, frame = to_scale(left, right, *heights, above=0.0, below=0.0)
     named = fan([Flag(at=frame.at(*place), text=text) for place, text in marks])
@@ -122,12 +125,12 @@ def stopping(view: StopView, jump: JumpAnswer, units: str = "metric", *, stamp: 
     if stop.margin is None:
         text = "end of the runout: it does not stop"
     elif stop.stops:
-        text = f"end of the runout, {words.length(stop.margin, units)} to spare"
+        text = f"end of the runout, {reader.length(stop.margin)} to spare"
     else:
-        text = f"end of the runout: {words.length(-stop.margin, units)} missing"
+        text = f"end of the runout: {reader.length(-stop.margin)} missing"
     ends = fan([Flag(at=(x, y), text=text)], align=1.0)
     put_fan(sheet, ends, edge=sheet.height - 14 - ROW, up=False, paper=EARTH)
-    scale_bar(sheet, frame, units)
+    scale_bar(sheet, frame, reader)
     stamped(sheet, stamp, y=sheet.height - 10)
     return sheet
 
@@ -183,9 +186,9 @@ def earth(sheet: Sheet, frame: Frame, ground: Sequence[Stretch]) -> None:
     sheet.put(2, Line(points=line, color=SOIL, width=1.6, name="ground", within=frame))
 
 
-def scale_bar(sheet: Sheet, frame: Frame, units: str) -> None:
+def scale_bar(sheet: Sheet, frame: Frame, reader: Reader) -> None:
     """A bar of a round length in the bottom right corner of a frame, and the words true scale."""
-    unit = words.length_sign(units)
+    unit = reader.unit("length")
     sizes = (1, 2, 5, 10, 20, 50, 100)
     lengths = [frame.scale * to_si(size, kind="length", unit=unit) for size in sizes]
     wanted = next((i for i, length in enumerate(lengths) if length >= 28), len(sizes) - 1)
@@ -201,11 +204,11 @@ def stamped(sheet: Sheet, stamp: str, *, y: float = MARGIN + 0.5 * ROW) -> None:
         sheet.put(9, placed(MARGIN, y, stamp, color=PATHS["slow"]["color"], bold=True))
 
 
-def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: float) -> None:
+def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top: float) -> None:
     """Words at lip, knuckle, landing and gap, each at the first place where they lie on no line and no other words."""
     knuckle, *rows = (frame.at(0, top)[1] - 13 - (i + 0.5) * ROW for i in range(3))
     falls = "falls" if view.fall >= 0 else "rises"
-    face = [f"landing {falls} {words.angle(abs(view.fall))}, {words.length(view.face, units)} long"]
+    face = [f"landing {falls} {reader.quantity(abs(view.fall), 'angle')}, {reader.length(view.face)} long"]
     if view.clean is not None:
         face.append("thick: both wheels fit")
     for row, text in zip(reversed(rows), face, strict=False):
@@ -214,7 +217,7 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: fl
     sheet.put(3, Line(points=[(x, y), (x, knuckle + 0.4 * ROW)], color=SOIL, width=0.7, dash=(1, 2)))
     level = "level with the edge"
     if abs(view.drop) >= 0.005:
-        level = f"{words.length(abs(view.drop), units, digits=2)} {'lower' if view.drop > 0 else 'higher'}"
+        level = f"{reader.length(abs(view.drop), 'height')} {'lower' if view.drop > 0 else 'higher'}"
     sheet.put(8, beside(x, knuckle, f"knuckle, {level}", align=0.5, paper=PAPER, size=SMALL))
     floor = min(0.0, -view.drop)
     if view.shape != "tabletop":
@@ -226,15 +229,15 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: fl
         sheet.put(3, Area(points=[(tip, y), (tip + way * 7, y - 2.5), (tip + way * 7, y + 2.5)], fill=SOIL))
     if view.shape == "drop":
         even = abs(view.angle) < 0.005
-        fall = "level" if even else f"{'falls' if view.angle < 0 else 'rises'} {words.angle(abs(view.angle))}"
+        fall = "level" if even else f"{'falls' if view.angle < 0 else 'rises'} {reader.quantity(abs(view.angle), 'angle')}"
         lip = f"edge, {fall}"
     else:
-        lip = f"lip {words.angle(view.angle)}, {words.length(view.lip_height, units)} high"
+        lip = f"lip {reader.quantity(view.angle, 'angle')}, {reader.length(view.lip_height, 'height')} high"
     before = [0.0, *(z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if frame.left <= x <= 0)]
     over, under = frame.at(0, max(before))[1] - 16, frame.at(0, min(before))[1] + 16
     rows = ([placed(MARGIN, y, lip, size=SMALL)] for y in (over, over - ROW, under, under + ROW, knuckle))
     sheet.put(8, *free(sheet, rows))
-    gap = f"gap {words.length(view.gap, units)}"
+    gap = f"gap {reader.length(view.gap)}"
     ways = [(0.5 * (left + x), 0.5), (left + 4, 0.0), (x - 4, 1.0), (left - 4, 1.0), (x + 6, 0.0)]
     rows = ([beside(at, y + down, gap, align=align, size=SMALL)] for down in (11, 25) for at, align in ways)
     sheet.put(8, *free(sheet, rows))
@@ -243,17 +246,17 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, units: str, *, top: fl
 _NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
 
 
-def _path_words(path: Path, shape: str, units: str) -> str:
+def _path_words(path: Path, shape: str, reader: Reader) -> str:
     """A path's speed, and what becomes of it where that is not clean."""
-    at = words.speed(path.landing.lip_speed, units, digits=1)
+    at = reader.speed(inward(path.name, path.landing.lip_speed))
     text = f"{_NAMES[path.name]} {at}".strip()
-    return text if path.landing.outcome == "clean" else f"{text}, {words.outcome(path.landing, shape)}"
+    return text if path.landing.outcome == "clean" else f"{text}, {outcome(path.landing, shape)}"
 
 
-def _flag(frame: Frame, path: Path, shape: str, units: str) -> Flag:
+def _flag(frame: Frame, path: Path, shape: str, reader: Reader) -> Flag:
     """What is said of a path at its touchdown."""
     at = frame.at(path.x[-1], path.z[-1])
-    return Flag(at=at, text=_path_words(path, shape, units), color=PATHS[path.name]["color"], bold=path.name == "aim")
+    return Flag(at=at, text=_path_words(path, shape, reader), color=PATHS[path.name]["color"], bold=path.name == "aim")
 
 
 def axes(
@@ -289,13 +292,11 @@ def axes(
     sheet.put(8, Words(at=(11, middle), text=up_name, size=TEXT, color=INK, turned=True))
 
 
-def speed_in(units: str) -> Callable[[float], float]:
+def speed_in(reader: Reader) -> Callable[[float], float]:
     """Turns m/s into the unit shown."""
-    unit = "mph" if units == "imperial" else "kmh"
-    return lambda value: from_si(value, kind="speed", unit=unit)
+    return partial(reader.amount, kind="speed")
 
 
-def length_in(units: str) -> Callable[[float], float]:
+def length_in(reader: Reader) -> Callable[[float], float]:
     """Turns metres into the unit shown."""
-    unit = words.length_sign(units)
-    return lambda value: from_si(value, kind="length", unit=unit)
+    return partial(reader.amount, kind="length")

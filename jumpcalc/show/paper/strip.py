@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.plan.views.strip import WHEEL, Moment, Strip
-from jumpcalc.show import words
 from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, free, placed, wrapped
 from jumpcalc.show.paper.side import PATHS, earth, scale_bar, to_scale
 from jumpcalc.show.paper.svg import Dot, Frame, Line, Place, Sheet
+from jumpcalc.show.words.jump import fall
 from jumpcalc.show.words.landing import about, place, touched
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["flights", "hubs"]
 
@@ -18,7 +19,7 @@ _TALLEST = 215.0  # pt, of the ground and air of one strip
 _BELOW = 24.0  # pt, of a strip under its ground
 
 
-def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp: str = "") -> Sheet:
+def flights(explained: Explanation, seen: Strip, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
     """Both flights as strips of moments, true to scale, the aim above.
 
     Parameters
@@ -27,8 +28,8 @@ def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp
         From `plan.explain.explain`, with a landing.
     seen : Strip
         From `plan.explain.strip`.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
 
@@ -43,7 +44,7 @@ def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp
     right = max([seen.mark[0] + 0.6, *(x + WHEEL for x, _ in places)]) + 0.3
     ground = [z for part in seen.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     low, high = min([*ground, *(z for _, z in places)]), max(z for _, z in places) + 0.15
-    titles = {theirs: _titles(explained, units, theirs=theirs) for theirs in (False, True)}
+    titles = {theirs: _titles(explained, reader, theirs=theirs) for theirs in (False, True)}
     over = 14 + ROW * max(sum(len(rows) for rows in said) for said in titles.values())
     one, above = to_scale(left, right, low, high, above=over, below=_BELOW, tallest=_TALLEST)
     below = Frame(
@@ -62,7 +63,7 @@ def flights(explained: Explanation, seen: Strip, units: str = "metric", *, stamp
     y = one.height
     sheet.put(9, Line(points=[(0, y), (WIDTH, y)], color=INK, width=0.8))
     sheet.put(8, placed(MARGIN, y - 0.5 * _BELOW, f"every {seen.step:g} s and at touchdown", size=SMALL))
-    scale_bar(sheet, below, units)
+    scale_bar(sheet, below, reader)
     _mark(sheet, below, seen)
     if stamp:
         color = PATHS["slow"]["color"]
@@ -98,14 +99,14 @@ def _bikes(sheet: Sheet, frame: Frame, flight: Sequence[Moment], *, color: str, 
         sheet.put(6, Dot(at=rider, radius=3.6 if strong else 2.6, color=color))
 
 
-def _titles(explained: Explanation, units: str, *, theirs: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _titles(explained: Explanation, reader: Reader, *, theirs: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Rows over a strip: whose it is and its speed, then where it touched and how hard."""
     landing = explained.landing if theirs else explained.aim
-    at = place(explained.along if theirs else explained.aim_along, explained.face, units)
-    speed = about(explained, units) if theirs else words.speed(landing.lip_speed, units, digits=1)
+    at = touched(place(explained.along if theirs else explained.aim_along, explained.face))
+    speed = reader.text(about(explained)) if theirs else reader.speed(landing.lip_speed)
     solid = landing.equivalent_fall is None or landing.outcome == "rear short"
-    hit = "a hit on an edge" if solid else words.fall(landing.equivalent_fall, units)
-    said = f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{touched(at)}, {hit}"
+    hit = "a hit on an edge" if solid else reader.text(fall(landing.equivalent_fall))
+    said = f"{'this landing' if theirs else 'the aim'}: {speed} at the edge", f"{reader.text(at)}, {hit}"
     return wrapped(said[0], WIDTH - 2 * MARGIN, TEXT, bold=True), wrapped(said[1], WIDTH - 2 * MARGIN, TEXT)
 
 

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import Abort, JumpAnswer, RunInAnswer, Speeds
 from jumpcalc.plan.limits import TIGHT_ROOM
-from jumpcalc.show import words
+from jumpcalc.show.words.notes import look_at, strokes
+from jumpcalc.show.words.run_in import end
+from jumpcalc.show.words.said import Least, Most, Words, joined, said
 
 if TYPE_CHECKING:
     from jumpcalc.plan.studies.card import Card, CardRow, Damp
@@ -22,46 +24,77 @@ _LONGEST_DATE = 40
 class Cell:
     """A piece of a table cell; `kind` is a kind of text of the sheet."""
 
-    text: str
+    text: Words
     kind: str = "cell"
     bold: bool = False
 
 
-def title(card: Card) -> str:
-    """Title of the card: the line's, and the jump's where there are several."""
-    return card.title if card.jumps == 1 else f"{card.title}: {card.jump.name}"
+def title(card: Card) -> Words:
+    """Title of the card: the line's, and the jump's where there are several.
+
+    Parameters
+    ----------
+    card : Card
+        The card.
+
+    Returns
+    -------
+    Said
+        On one line.
+    """
+    return said("{title}" if card.jumps == 1 else "{title}: {name}", title=card.title, name=card.jump.name)
 
 
-def subtitle(card: Card, units: str) -> str:
-    """When it was measured, which ground it is, and for whom it was worked out."""
+def subtitle(card: Card) -> Words:
+    """When it was measured, which ground it is, and for whom it was worked out.
+
+    Parameters
+    ----------
+    card : Card
+        The card.
+
+    Returns
+    -------
+    Said
+        One row.
+    """
     line = card.answer.complete
     date = card.measured_on or ""
     date = date if len(date) <= _LONGEST_DATE else date[: _LONGEST_DATE - 1].rstrip() + "…"
-    measured = f"Measured on {date}" if date else "Measured on: not said"
-    mass = f"{words.value(line.rider.mass, 'mass', 'lb', 0)} lb" if units == "imperial" else f"{line.rider.mass:.0f} kg"
-    rolled, strokes = "rolling off from rest", "no pedal stroke"
+    rolled, pedalled = "rolling off from rest", "no pedal stroke"
     if line.run_in.start_speed:
-        rolled = f"rolling in at {words.speed(line.run_in.start_speed, units)}"
+        rolled = said("rolling in at {speed:speed}", speed=line.run_in.start_speed)
     if line.run_in.strokes:
-        strokes = f"{line.run_in.strokes} pedal stroke{'s' if line.run_in.strokes > 1 else ''}"
-    text = (
-        f"{measured} · ground {card.fingerprint} · by this model, of {card.model_date} · for {mass} with bike, "
-        f"{line.bike.kind}, {rolled}, {strokes}"
-    )
-    return f"EXAMPLE, not your jump · {text}" if card.example else text
+        pedalled = strokes(line.run_in.strokes)
+    return said(
+        f"{'EXAMPLE, not your jump · ' if card.example else ''}{'Measured on {date}' if date else 'Measured on: not said'} · ground "
+        "{ground} · by this model, of {model} · for {mass:mass} with bike, {bike}, {rolled}, {pedalled}",
+        date=date, ground=card.fingerprint, model=card.model_date, mass=line.rider.mass, bike=line.bike.kind, rolled=rolled,
+        pedalled=pedalled,
+    )  # fmt: skip
 
 
-def head(card: Card, units: str) -> list[list[Cell]]:
-    """The table's head."""
-    length, speed = ("ft", "mph") if units == "imperial" else ("m", "km/h")
-    lip = "edge" if card.jump.shape == "drop" else "lip"
+def head(card: Card) -> list[list[Cell]]:
+    """The table's head.
+
+    Parameters
+    ----------
+    card : Card
+        The card.
+
+    Returns
+    -------
+    list of list of Cell
+        A list for each column.
+    """
+    lip = end(card.jump)
     columns = (
         ("wind, ground", ""),
-        (f"start, {length} before the {lip}", "(span)"),
-        (f"speed just before the {lip}, {speed}", "(clean from–to)"),
+        (said(f"start, {{length_unit}} before the {lip}"), "(span)"),
+        (said(f"speed just before the {lip}, {{speed_unit}}"), "(clean from–to)"),
         ("roll time from the start, s", "too slow · in the window · too fast".replace(" ·", "\u00a0·")),
-        (f"last place to stop, {length} before the {lip}", "(speed there)"),
-        (f"room after, {length}", ""),
+        (said(f"last place to stop, {{length_unit}} before the {lip}"), "(speed there)"),
+        (said("room after, {length_unit}"), ""),
     )
     return [
         [Cell(text=name, kind="head", bold=True), *([Cell(text=more, kind="head")] if more else [])]
@@ -69,56 +102,84 @@ def head(card: Card, units: str) -> list[list[Cell]]:
     ]
 
 
-def cells(row: CardRow, units: str) -> list[list[Cell]]:
-    """A row of the table; of two columns where no speed lands clean."""
+def cells(row: CardRow) -> list[list[Cell]]:
+    """A row of the table; of two columns where no speed lands clean.
+
+    Parameters
+    ----------
+    row : CardRow
+        One wind on one ground.
+
+    Returns
+    -------
+    list of list of Cell
+        A list for each column.
+    """
     first = [Cell(text=row.wind, bold=True), Cell(text=row.ground)]
     if row.foot is None:
         return [first, [Cell(text="no speed lands clean", bold=True)]]
     return [
         first,
-        _start(row.jump.run_in, units),
-        _speeds(row.foot, units),
+        _start(row.jump.run_in),
+        _speeds(row.foot),
         _watch(row.jump.run_in),
-        _stop(row.last_stop, row.jump.run_in, units),
-        _room(row.jump, units),
+        _stop(row.last_stop, row.jump.run_in),
+        _room(row.jump),
     ]
 
 
-def notes(card: Card, units: str, *, warnings: int) -> list[str]:
-    """What must be known to read the table, then what to look at: so many warnings, the others counted."""
+def notes(card: Card, *, warnings: int) -> list[Words]:
+    """What must be known to read the table, then what to look at: so many warnings, the others counted.
+
+    Parameters
+    ----------
+    card : Card
+        The card.
+    warnings : int
+        How many warnings are said in full.
+
+    Returns
+    -------
+    list of str or Said
+        Paragraphs.
+    """
+    from jumpcalc.plan.studies.card import WIND
+
     edge = "edge" if card.jump.shape == "drop" else "foot of the lip"
-    wind = "6 mph" if units == "imperial" else "10 km/h"
-    said = [
-        f"Headwind and tailwind: about {wind}, leaves and twigs move. From the side: not by this card. "
-        "Gusty, or not sure: not today."
+    told: list[Words] = [
+        said(
+            "Headwind and tailwind: about {wind:speed.0}, leaves and twigs move. From the side: not by this card. "
+            "Gusty, or not sure: not today.",
+            wind=WIND,
+        )
     ]
     if card.damp:
-        taken = "; ".join(_damp(damp) for damp in card.damp)
-        said.append(f"Damp is an assumption: {taken}. Wet, or it sticks: not today.")
+        taken = joined(map(_damp, card.damp), "; ")
+        told.append(said("Damp is an assumption: {taken}. Wet, or it sticks: not today.", taken=taken))
     elif card.rows[0].ground == "dry":
-        said.append("Damp wood is not on this card.")
-    said.append(
+        told.append("Damp wood is not on this card.")
+    told.append(
         f"Start: begin at the lowest and find it by speed checks. Roll time: from the start to the {edge}, the "
         "average of three. Room after: left over when stopping from the fastest clean landing."
     )
     if card.jumps > 1:
-        said.append(
+        told.append(
             f"Only the first of {card.jumps} jumps is on this card: whether its speed carries to the next is not. The "
             "room after it ends at the next lip."
         )
     if card.answer.warnings:
-        look = [words.sentence(words.note(one, units)) for one in card.answer.warnings[:warnings]]
         left = len(card.answer.warnings) - warnings
-        said.append("Look at: " + " ".join([*look, *([f"{left} more in the full answer."] if left else [])]))
-    return said
+        more = f"{left} more in the full answer." if left else ""
+        told.append(joined(["Look at:", *look_at(card.answer.warnings[:warnings], jumps=1), more]))
+    return told
 
 
-def _metres(metres: float, units: str) -> str:
-    """A length without its unit: 0.1 m or 1 ft."""
-    return words.number(words.length(metres, units, digits=0 if units == "imperial" else 1))
+def _tape(metres: float) -> Words:
+    """A length without its unit."""
+    return said("{length:length bare}", length=metres)
 
 
-def _start(found: RunInAnswer | None, units: str) -> list[Cell]:
+def _start(found: RunInAnswer | None) -> list[Cell]:
     """The start mark for the aim and its span, or why there is none."""
     if found is None:
         return [Cell(text="run-in not measured")]
@@ -127,21 +188,20 @@ def _start(found: RunInAnswer | None, units: str) -> list[Cell]:
         if found.missing is None:
             fewer = found.strokes is not None and found.strokes.made
             return [Cell(text="no mark", bold=True), Cell(text="make fewer strokes" if fewer else "rolled in too fast")]
-        lacking = "edge not reached"
+        lacking: Words = "edge not reached"
         if found.lip_speed is not None:
-            lacking = f"for the aim by {words.speed(found.missing, units, digits=1)}"
+            lacking = said("for the aim by {missing:speed}", missing=found.missing)
         return [Cell(text="too short", bold=True), Cell(text=lacking)]
-    short = _metres(span.short, units)
-    may = f"(from {short})" if span.long is None else f"({short}–{_metres(span.long, units)})"
-    return [Cell(text=_metres(span.mark, units), kind="number", bold=True), Cell(text=may)]
+    may = "(from {short:length bare})" if span.long is None else "({short:length bare}–{long:length bare})"
+    return [Cell(text=_tape(span.mark), kind="number", bold=True), Cell(text=said(may, short=span.short, long=span.long))]
 
 
-def _speeds(speeds: Speeds, units: str) -> list[Cell]:
-    """The aim in whole units where that lies inside the window, and the window."""
-    low, aim, high = (words.number(words.speed(v, units, digits=1)) for v in (speeds.min, speeds.aim, speeds.max))
-    whole = words.number(words.speed(speeds.aim, units))
-    aim = whole if float(low) <= float(whole) <= float(high) else aim
-    return [Cell(text=aim, kind="number", bold=True), Cell(text=f"({low}–{high})")]
+def _speeds(speeds: Speeds) -> list[Cell]:
+    """The aim, and the window."""
+    return [
+        Cell(text=said("{aim:speed bare}", aim=speeds.aim), kind="number", bold=True),
+        Cell(text=said("({low:speed bare}–{high:speed bare})", low=Least(speeds.min), high=Most(speeds.max))),
+    ]
 
 
 def _watch(found: RunInAnswer | None) -> list[Cell]:
@@ -156,7 +216,7 @@ def _watch(found: RunInAnswer | None) -> list[Cell]:
     return [time, Cell(text=readings)]
 
 
-def _stop(found: Abort | None, run_in: RunInAnswer | None, units: str) -> list[Cell]:
+def _stop(found: Abort | None, run_in: RunInAnswer | None) -> list[Cell]:
     """The last place to stop before the lip."""
     if found is None:
         return [Cell(text="not known")]
@@ -164,27 +224,28 @@ def _stop(found: Abort | None, run_in: RunInAnswer | None, units: str) -> list[C
         return [Cell(text="none", bold=True), Cell(text="leave to the side")]
     from_top = ", from the top" if run_in.span is None else ""
     return [
-        Cell(text=_metres(found.last, units), kind="number", bold=True),
-        Cell(text=f"({words.speed(found.speed, units)}{from_top})"),
+        Cell(text=_tape(found.last), kind="number", bold=True),
+        Cell(text=said(f"({{speed:speed}}{from_top})", speed=found.speed)),
     ]
 
 
-def _room(jump: JumpAnswer, units: str) -> list[Cell]:
+def _room(jump: JumpAnswer) -> list[Cell]:
     """The room left after stopping."""
-
     if jump.stop is None:
         return [Cell(text="not known")]
     margin = jump.stop.margin
     if margin is None:
         return [Cell(text="do not ride", bold=True), Cell(text="does not stop")]
     if margin < 0:
-        return [Cell(text="do not ride", bold=True), Cell(text=f"{_metres(-margin, units)} missing")]
-    room = [Cell(text=_metres(margin, units), kind="number", bold=True)]
+        return [Cell(text="do not ride", bold=True), Cell(text=said("{missing:length bare} missing", missing=-margin))]
+    room = [Cell(text=_tape(margin), kind="number", bold=True)]
     return [*room, Cell(text="tight")] if margin < TIGHT_ROOM.value else room
 
 
-def _damp(damp: Damp) -> str:
+def _damp(damp: Damp) -> Words:
     """How one surface is taken when damp."""
-    towards = f", midway to {damp.towards}" if damp.towards else ""
-    factors = f"rolling resistance × {damp.rolling_factor:.2g}, grip × {damp.grip_factor:.2g}"
-    return f"{damp.surface} with {factors}{towards}"
+    towards = f", halfway to {damp.towards}" if damp.towards else ""
+    rolls: Words = f"{damp.surface} rolls the same"
+    if damp.rolling_factor != 1:
+        rolls = said("{surface} rolls {harder:share} harder", surface=damp.surface, harder=damp.rolling_factor - 1)
+    return said(f"{{rolls}} and grips {{less:share}} less{towards}", rolls=rolls, less=1 - damp.grip_factor)

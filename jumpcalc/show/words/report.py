@@ -5,113 +5,120 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
-from jumpcalc.show import words
-from jumpcalc.show.words import text
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.show.words import inputs, jump, run_in, stopping, text
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.notes import look_at
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.ride import ride
+from jumpcalc.show.words.said import Words, inward, joined, listed, said
 
 __all__ = ["report"]
 
+_WALL = "A case on a gap is a hit on a wall."
+_SET_DOWN = "The fall height is for wheels set down on the ground, not for a fall."
+_BRAKES = "Brakes, grip and reaction are assumed unless the line gives them."
 
-def report(answer: Answer, *, units: str = "metric") -> str:
+
+def report(answer: Answer, reader: Reader = Reader.metric) -> str:
     """The answer as a person reads it.
 
     Parameters
     ----------
     answer : Answer
         What `solve` gave.
-    units : str
-        ``"metric"`` or ``"imperial"``.
+    reader : Reader
+        Who reads it.
 
     Returns
     -------
     str
         Lines of text, ending with a line break.
     """
-    line = answer.complete
-    from_where = ", ".join(
-        part for part in (line.place, line.measured_on and f"measured {line.measured_on}", line.measured_by) if part
-    )
-    out = [f"{line.title}{f' ({from_where})' if from_where else ''}", "A model's numbers, not a permit.", ""]
-    for index in range(len(answer.jumps)):
-        out += _jump(answer, index, units)
-    ride = words.ride_words(answer, units)
-    if ride:
-        out += ["The line as one ride", *_section(ride)]
+    several = len(answer.jumps) > 1
+    out = [reader.text(_title(answer.complete)), "A model's numbers, not a permit.", ""]
+    told: set[Words] = set()
+    for number, one in enumerate(answer.jumps, start=1):
+        out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
+        out += _jump(one, reader, told, first=number == 1)
+    if ride(answer):
+        out += ["The line as one ride", *_section(reader.texts(ride(answer)))]
     if answer.warnings:
-        out.append("Look at")
-        out += _section(words.sentence(words.note(said, units, jumps=len(answer.jumps))) for said in answer.warnings)
-    out.append("Assumed, not measured")
-    # a value stays on the line of its key
-    named = [f"{path} {value}".replace(" ", text.HARD_SPACE) for path, value, _ in words.assumed(answer, units)]
-    out += _section([", ".join(named) or "nothing"])
-    out.append("Cautions")
-    out += _section(words.CAUTIONS)
-    out.append(f"Ground {answer.fingerprint}, model of {answer.model_date}.")
+        out += ["Look at", *_section(reader.texts(look_at(answer.warnings, jumps=len(answer.jumps))))]
+    out += ["Assumed, not measured", *_section(reader.texts(inputs.groups(answer)) or ["nothing"])]
+    out += ["Cautions", *_section(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
 
 
-def _jump(answer: Answer, index: int, units: str) -> list[str]:
-    jump = answer.jumps[index]
-    out = [*text.wrapped(words.headline(jump, units)), ""]
-    if len(answer.jumps) > 1:
-        out = [f"{index + 1}  {jump.name}", *out]
-    if jump.landings:
-        out += [*_table(jump, units), ""]
-    sections = {
-        "The landing": [
-            *words.window_words(jump, units),
-            _short_words(jump, units),
-            "The fall height is for wheels set down on the ground, not for a fall." if jump.landings else "",
-        ],
-        "Where to start": [*words.start_words(jump, units), words.changes_words(jump, units)] if index == 0 else [],
-        "Can I stop instead?": [
-            words.abort_words(jump, units),
-            words.stop_words(jump, units),
-            "Brakes, grip and reaction are assumed unless the line gives them." if jump.stop is not None else "",
-        ],
-        "The ground": [words.rolled_words(jump, units), words.heights_words(jump, units)],
-    }
-    for head, said in sections.items():
-        said = [sentence for sentence in said if sentence]
-        out += [head, *_section(said)] if said else []
+def _title(line: Line) -> Words:
+    """What the line is called, where it is, when and by whom it was measured."""
+    parts = (("{typed}", line.place), ("measured {typed}", line.measured_on), ("{typed}", line.measured_by))
+    from_where = joined([said(template, typed=typed) for template, typed in parts if typed], ", ")
+    return said("{title} ({from_where})" if from_where else "{title}", title=line.title, from_where=from_where)
+
+
+def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> list[str]:
+    """All of one jump; what holds for every jump only where it is not in `told` yet."""
+    out = [*text.wrapped(reader.text(jump.headline(one))), ""]
+    if one.landings:
+        out += [*text.columns([reader.texts(row) for row in _table(one)]), ""]
+    for name, items in _sections(one, first=first).items():
+        items = [item for item in listed(items) if item not in told]
+        out += [name, *_section(reader.texts(items))] if items else []
+    told.update(_general(one))
     return out
 
 
-def _short_words(jump: JumpAnswer, units: str) -> str:
+def _general(one: JumpAnswer) -> list[Words]:
+    """What is said of one jump and holds for every other."""
+    return [jump.caution(one), _WALL, _SET_DOWN, _BRAKES]
+
+
+def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
+    """What is said of a jump, by its heads."""
+    return {
+        "The landing": [*jump.window(one), *_off(one), _SET_DOWN if one.landings else ""],
+        "Where to start": [*run_in.start(one), run_in.changes(one)] if first else [],
+        "Can I stop instead?": [stopping.before(one), stopping.after(one), _BRAKES if one.stop is not None else ""],
+        "The ground": [jump.rolled(one), jump.heights(one)],
+    }
+
+
+def _off(one: JumpAnswer) -> list[Words]:
     """What a tenth too slow does, and what a hit on the knuckle is."""
-    if jump.sensitivity is None:
-        return ""
-    slow, fast = jump.sensitivity.slow_10, jump.sensitivity.fast_10
-    wall = " A case on a gap is a hit on a wall." if jump.shape == "gap" and slow.outcome != "clean" else ""
-    return (
-        f"A tenth slower at the edge: {words.outcome(slow, jump.shape)}{_hit(slow, units)}. "
-        f"A tenth faster: {words.outcome(fast, jump.shape)}{_hit(fast, units)}.{wall}"
-    )
+    if one.sensitivity is None:
+        return []
+    slow, fast = one.sensitivity.slow_10, one.sensitivity.fast_10
+    off = said(
+        "A tenth slower at the edge: {slow}{slow_hit}. A tenth faster: {fast}{fast_hit}.",
+        slow=jump.outcome(slow, one.shape), slow_hit=_hit(slow), fast=jump.outcome(fast, one.shape), fast_hit=_hit(fast),
+    )  # fmt: skip
+    return [off, _WALL if one.shape == "gap" and slow.outcome != "clean" else ""]
 
 
-def _hit(landing: LandingResult, units: str) -> str:
-    return "" if landing.equivalent_fall is None else f", {words.fall(landing.equivalent_fall, units)}"
+def _hit(landing: LandingResult) -> Words:
+    return "" if landing.equivalent_fall is None else said(", {fall}", fall=jump.fall(landing.equivalent_fall))
 
 
-def _table(jump: JumpAnswer, units: str) -> list[str]:
+def _table(one: JumpAnswer) -> list[list[Words]]:
     """Slowest, aim and fastest: speeds, landing and hit."""
     names = ("slowest clean", "aim", "fastest clean")
-    foot = jump.window.foot
-    head = ("", "before the lip", "at the edge", "lands at", "down the face", "in the air", "hits as a drop of")
-    if jump.shape == "drop":
-        head = (head[0], *head[2:])
+    foot = one.window.foot
+    head: list[Words] = ["", "before the lip", "at the edge", "lands at", "down the face", "in the air", "hits as a drop of"]
     rows = [head]
-    for name, before, landing in zip(names, (foot.min, foot.aim, foot.max), jump.landings, strict=True):
-        cells = [
-            name,
-            words.speed(before, units, digits=1),
-            words.speed(landing.lip_speed, units, digits=1),
-            words.length(landing.x, units),
-            words.length(landing.along_face, units),
-            f"{landing.flight:.2f} s",
-            words.drop_height(landing.equivalent_fall, units),
-        ]
-        rows.append(tuple(cells if jump.shape != "drop" else [cells[0], *cells[2:]]))
-    return text.columns(rows)
+    for name, before, landing in zip(names, (foot.min, foot.aim, foot.max), one.landings, strict=True):
+        rows.append(
+            [
+                name,
+                said("{speed:speed}", speed=inward(name, before)),
+                said("{speed:speed}", speed=inward(name, landing.lip_speed)),
+                said("{x:length}", x=landing.x),
+                said("{along:length}", along=landing.along_face),
+                said("{flight:time.2}", flight=landing.flight),
+                said("{height:drop}", height=landing.equivalent_fall),
+            ]
+        )
+    return rows if one.shape != "drop" else [[row[0], *row[2:]] for row in rows]
 
 
 def _section(items: Iterable[str]) -> list[str]:

@@ -5,23 +5,27 @@ from __future__ import annotations
 from typing import Any
 
 from jumpcalc.plan.studies.compare import ChangedInput, Comparison, Pair
-from jumpcalc.show import words
-from jumpcalc.show.words import text
+from jumpcalc.show.words import inputs, text
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Words, inward, said
 
 __all__ = ["as_dict", "bike_words", "report", "rows"]
 
+_DIFFERENCES = ("room slower than the aim", "room faster than the aim")  # between rows that are there
 
-def report(comparison: Comparison, *, names: tuple[str, str], units: str = "metric") -> str:
+
+def report(comparison: Comparison, reader: Reader = Reader.metric, *, names: tuple[str, str]) -> str:
     """Both answers side by side as a person reads them.
 
     Parameters
     ----------
     comparison : Comparison
         What `compare` gave.
+    reader : Reader
+        Who reads it.
     names : tuple of str
         What the two columns are called.
-    units : str
-        ``"metric"`` or ``"imperial"``.
 
     Returns
     -------
@@ -32,22 +36,34 @@ def report(comparison: Comparison, *, names: tuple[str, str], units: str = "metr
     if comparison.rebuilt:
         out += ["Rebuilt since: old start marks and cards no longer apply.", ""]
     elif any(change.path.startswith("bike.") for change in comparison.changed):
-        for said in bike_words(comparison):
-            out += [*text.wrapped(said), ""]
-    out += text.columns([("what was measured or assumed", *names), *(_input(c, units) for c in comparison.changed)])
+        for told in bike_words(comparison):
+            out += [*text.wrapped(told), ""]
+    changed = [_changed(change) for change in comparison.changed]
+    out += text.columns([("what was measured or assumed", *names), *(reader.texts(row) for row in changed)])
     if not comparison.changed:
         out.append("Nothing differs.")
     for number, pairs in enumerate(comparison.jumps, start=1):
         name = comparison.new.jumps[number - 1].name
-        out += ["", *text.columns([(f"{name}: the answer", *names), *rows(pairs, units)])]
+        out += ["", *text.columns([(f"{name}: the answer", *names), *(reader.texts(row) for row in rows(pairs))])]
     if len(comparison.old.jumps) != len(comparison.new.jumps):
         out += ["", f"{names[0]} has {len(comparison.old.jumps)} jumps, {names[1]} {len(comparison.new.jumps)}."]
-    out += ["", "Cautions", *text.bullets(words.CAUTIONS)]
+    out += ["", "Cautions", *text.bullets(CAUTIONS)]
     return "\n".join(out) + "\n"
 
 
 def bike_words(comparison: Comparison) -> list[str]:
-    """What a change of bike means for an old start mark, and what is not known about it."""
+    """What a change of bike means for an old start mark, and what is not known about it.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        What `compare` gave.
+
+    Returns
+    -------
+    list of str
+        Sentences.
+    """
     kinds = comparison.old.complete.bike.kind, comparison.new.complete.bike.kind
     return [
         f"Your start mark was for the {kinds[0]}; on the {kinds[1]} it is another.",
@@ -56,21 +72,44 @@ def bike_words(comparison: Comparison) -> list[str]:
     ]
 
 
-def rows(pairs: tuple[Pair, ...], units: str = "metric") -> list[tuple[str, str, str]]:
-    """Name and both values of each quantity, in words."""
-    return [(pair.name, _said(pair, pair.old, units), _said(pair, pair.new, units)) for pair in pairs]
+def rows(pairs: tuple[Pair, ...]) -> list[tuple[Words, Words, Words]]:
+    """Name and both values of each quantity, in words.
+
+    Parameters
+    ----------
+    pairs : tuple of Pair
+        Those of one jump.
+
+    Returns
+    -------
+    list of tuple
+        Three cells a row.
+    """
+    return [(pair.name, _value(pair, pair.old), _value(pair, pair.new)) for pair in pairs if pair.name not in _DIFFERENCES]
 
 
 def as_dict(comparison: Comparison, *, names: tuple[str, str]) -> dict[str, Any]:
-    """The comparison for JSON, SI and radians as in the answers it was made from."""
+    """The comparison for JSON, SI and radians as in the answers it was made from.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        What `compare` gave.
+    names : tuple of str
+        What the two are called.
+
+    Returns
+    -------
+    dict
+        Names, cautions, what changed, and the pairs of each jump.
+    """
+    changed = [Reader.metric.texts(_changed(change)) for change in comparison.changed]
     return {
         "names": list(names),
-        "cautions": list(words.CAUTIONS),
+        "cautions": list(CAUTIONS),
         "rebuilt": comparison.rebuilt,
         "fingerprints": [comparison.old.fingerprint, comparison.new.fingerprint],
-        "changed": [
-            {"key": c.path, "old": _input(c, "metric")[1], "new": _input(c, "metric")[2]} for c in comparison.changed
-        ],
+        "changed": [{"key": key, "old": old, "new": new} for key, old, new in changed],
         "jumps": [
             [{"name": p.name, "kind": p.kind, "old_si": p.old, "new_si": p.new} for p in pairs]
             for pairs in comparison.jumps
@@ -78,15 +117,16 @@ def as_dict(comparison: Comparison, *, names: tuple[str, str]) -> dict[str, Any]
     }
 
 
-def _input(change: ChangedInput, units: str) -> tuple[str, str, str]:
-    return change.path, *(words.input_value(change.declaration, value, units) for value in (change.old, change.new))
+def _changed(change: ChangedInput) -> list[Words]:
+    return [change.path, *(inputs.value(change.declaration, each) for each in (change.old, change.new))]
 
 
-def _said(pair: Pair, value: float | bool | None, units: str) -> str:
+def _value(pair: Pair, value: float | bool | None) -> Words:
     if value is None:
         return "none"
     if pair.kind == "flag":
         return "yes" if value else "no"
     if pair.kind == "count":
         return f"{value}"
-    return words.speed(value, units, digits=1) if pair.kind == "speed" else words.length(value, units)
+    kind = "drop" if pair.name.endswith("as a drop of") else pair.kind
+    return said(f"{{value:{kind}}}", value=inward(pair.name, value))

@@ -1,0 +1,244 @@
+"""What each note says: its code's template, or a function of the note where the words hang on its numbers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from jumpcalc.plan.notes import Code, Note
+from jumpcalc.show.words.said import Said, Words, and_list, said, sentence
+
+__all__ = ["TEMPLATES", "look_at", "note", "strokes"]
+
+
+def strokes(count: int) -> Words:
+    """So many pedal strokes.
+
+    Parameters
+    ----------
+    count : int
+        How many.
+
+    Returns
+    -------
+    Said
+        The number and the word for it.
+    """
+    return said(f"{{count:count}} pedal stroke{'s' if count > 1 else ''}", count=count)
+
+
+def _strokes_do_not_fit(note: Note) -> Words:
+    return said(
+        "the aim would be left from {mark:length} before the foot of the lip, but only {fit:count} of the {strokes} fit there: "
+        "make fewer and start higher",
+        mark=note["mark"], fit=note["fit"], strokes=strokes(note["made"]),
+    )  # fmt: skip
+
+
+def _line_strokes_do_not_fit(note: Note) -> Words:
+    return said(
+        "with {strokes} it would have to start so near to the lip that they do not fit: make fewer", strokes=strokes(note["made"])
+    )
+
+
+def _beside(template: str, **limits: float) -> Callable[[Note], Words]:
+    """A template that names limits beside the note's own numbers."""
+    return lambda note: Said(template, (*limits.items(), *_values(note)))
+
+
+def _values(note: Note) -> tuple[tuple[str, float | str], ...]:
+    """A note's own numbers, and the limit that they are held against."""
+    return note.values if note.limit is None else (*note.values, ("limit", note.limit.value))
+
+
+TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
+    # why there is no window
+    Code.FACE_SHORTER_THAN_BIKE: (
+        "the landing is shorter than the bike: {length:height>wheelbase} of face for {wheelbase:height} of wheelbase. Build the landing "
+        "longer."
+    ),
+    Code.POSTURE_USES_UP_THE_LANDING: (
+        "what a rider may do at the lip alone uses up this landing: {length:height} of face leaves no place that is always clean"
+    ),
+    Code.LIP_POINTS_BELOW_THE_KNUCKLE: (
+        "the lip points below the knuckle: the lip rises {angle:angle}, the knuckle lies {needed:angle>angle} above the level of its "
+        "edge. Steepen the lip or lower the landing."
+    ),
+    Code.NOTHING_REACHES_THE_LANDING: (
+        "no lip speed up to {speed:speed.0} reaches the landing. Shorten the gap or steepen the lip."
+    ),
+    Code.EVERY_LANDING_HITS_TOO_HARD: (
+        "even the softest landing on the face hits as hard as a drop of {height:drop>limit}, more than the {limit:drop} accepted. "
+        "Steepen or lengthen the landing, or lower the lip or the edge."
+    ),
+    Code.EVERY_PATH_SKIPS_THE_FACE: (
+        "every speed that clears the knuckle lands past the stretch where both wheels fit, {along:length} along it or further. "
+        "Lengthen it, steepen the lip or lower the knuckle."
+    ),
+    # why there is no stopping answer
+    Code.RUNOUT_NOT_MEASURED: (
+        "the runout was not measured: whether there is room to stop is not known. Measure it to the end of the room."
+    ),
+    Code.NO_GRIP_KNOWN: (
+        "no grip can be cited for this surface: whether there is room to stop is not known. Give the grip of the runout."
+    ),
+    # what to look at
+    Code.NOT_ENOUGH_ROOM_TO_STOP: (
+        "from the fastest clean landing there is not enough room to stop: {missing:length} are missing"
+    ),
+    Code.ROOM_TO_STOP_IS_TIGHT: "the room to stop is tight: {margin:length} to spare",
+    Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON: "with these brakes the bike does not stop on the last slope of the runout at all",
+    Code.WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT: (
+        "{along:length} past the knuckle the ground falls away faster than the bike: the wheels leave it"
+    ),
+    Code.THE_LANDING_ENDS_IN_A_KINK: (
+        "the landing ends in a kink of {turn:angle} without a curve: it costs speed and hits; dig a curve"
+    ),
+    Code.DRIFTS_OFF_THE_LANDING: lambda note: said(
+        "the side wind drifts the bike {drift:length>half} to the side, more than half of the {width:length} wide landing",
+        drift=note["drift"], width=note["width"], half=0.5 * note["width"],
+    ),
+    Code.DROP_FLOWN_AS_A_POINT: (
+        "a drop is flown as the textbook's point: how a bike leaves a drop was not simulated, and it may land shorter; slowly off a "
+        "drop the front wheel falls first, which is not in these numbers"
+    ),
+    Code.FLOWN_AS_A_POINT: (
+        "flown as the textbook's point, as the line asks: from the same start mark a bike with its rider lands shorter"
+    ),
+    Code.DROPS_WERE_NOT_SIMULATED: "the bike's path was made for lips; on a drop it was not checked",
+    Code.LIP_ANGLE_OUTSIDE_THE_CHECKED_RANGE: _beside(
+        "a lip of {angle:angle>low,high} lies outside the {low:angle} to {high:angle} in which the bike's path was checked",
+        low=math.radians(20), high=math.radians(45),
+    ),
+    Code.GAP_OUTSIDE_THE_CHECKED_RANGE: _beside(
+        "a gap of {gap:length>low,high} lies outside the {low:length} to {high:length} in which the bike's path was checked",
+        low=3.0, high=8.0,
+    ),
+    Code.LIP_TIGHTER_THAN_THE_CHECKED_RANGE: _beside(
+        "a lip of {radius:length>free,tight} radius with {straight:height} of straight is tighter than was checked ({free:length}, "
+        "or {tight:length} with {enough:height} of straight): landings may be {off:length} or speeds 6 % off",
+        free=4.5, tight=3.5, enough=0.6, off=0.5,
+    ),
+    # the run-in and the ride
+    Code.WHEELS_LEAVE_THE_RUN_IN: (
+        "{mark:length} before the foot of the lip the ground falls away faster than the bike: the wheels leave it; speed, start "
+        "mark and roll time behind it are not known"
+    ),
+    Code.THE_RUN_IN_HAS_A_KINK_DOWN: (
+        "{mark:length} before the foot of the lip the ground turns down in a kink: the bike may leave it, and speed, start mark and "
+        "roll time behind it are not known"
+    ),
+    Code.HALTS_ON_THE_RUN_IN: (
+        "from the start mark the bike comes to a halt, or does not roll off, {mark:length} before the foot of the lip"
+    ),
+    Code.HALTS_ON_THE_LIP: "from the start mark the bike comes to a halt on the lip, before its edge",
+    Code.THE_RUN_IN_IS_TOO_SHORT: (
+        "even from the top of the run-in the lip is left {missing:speed} too slowly for the aim"
+    ),
+    Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK: _strokes_do_not_fit,
+    Code.THE_START_MARK_IS_TOO_HIGH: (
+        "from the start mark as measured the lip is left {over:speed} faster than the fastest clean speed: start lower, or brake "
+        "before the foot of the lip"
+    ),
+    Code.SHORT_ENDS_THE_RIDE: "it lands short",
+    Code.LANDED_PAST_THE_NEXT_LIP: "it lands past the foot of the next lip",
+    Code.HALTS_BETWEEN_THE_JUMPS: "it comes to a halt {along:length} past the knuckle, before the next lip",
+    Code.HALTS_ON_THE_NEXT_LIP: "it comes to a halt on the next lip, before its edge",
+    Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED: "the ground to the next lip is not measured",
+    Code.EVEN_THE_TOP_IS_TOO_LOW_FOR_THE_LINE: (
+        "even from the top of the run-in the line is not ridden clean without more pedalling"
+    ),
+    Code.EVERY_START_IS_TOO_FAST_FOR_THE_LINE: (
+        "the bike is rolled in too fast: even started right before the lip it is faster than what lands all clean"
+    ),
+    Code.THE_STROKES_DO_NOT_FIT_ON_THE_LINE_S_START_MARKS: _line_strokes_do_not_fit,
+    Code.A_JUMP_OF_THE_LINE_HAS_NO_WINDOW: "no speed lands it clean, so the line cannot be ridden clean",
+    Code.THE_NEXT_LIP_IS_NOT_REACHED: "no clean landing carries to the next lip",
+    Code.NO_SPEED_LANDS_BOTH_CLEAN: (
+        "no clean landing carries, without a stroke or a brake, to a speed that lands all the jumps after it clean"
+    ),
+    # where they landed
+    Code.NO_AIM: "no lip speed lands this jump clean, so there is no aim to compare with: change the jump, not the speed",
+    Code.NO_NEAR_WALL: "this jump has no near wall that a bike could hit: pick the distance instead",
+    Code.NO_SPEED_LANDS_THERE: (
+        "by this model no lip speed puts the rear wheel there: the path passes over that place, or rolls off the edge. Look "
+        "again at where it touched"
+    ),
+    # whether it can be rolled
+    Code.TOO_STEEP_TO_ROLL: (
+        "with {angle:angle} it is as steep as {limit:angle} or steeper, which flow-trail guidance (IMBA) does not count as rollable"
+    ),
+    Code.TOO_HIGH_TO_ROLL: (
+        "it is {height:height>limit} high, more than the {limit:length} of flow-trail guidance (IMBA)"
+    ),
+    Code.A_DECK_TO_ROLL_ON: (
+        "it has a deck, is {height:height} high and less steep than 45° (flow-trail guidance, IMBA)"
+    ),
+    Code.THE_DROP_CAN_BE_ROLLED: (
+        "the drop is {dip:height} high, at most {limit:length} (common practice, no source)"
+    ),
+    Code.THE_DROP_IS_TOO_HIGH_TO_ROLL: (
+        "the drop is {dip:height>limit} high, more than {limit:length} (common practice, no source)"
+    ),
+    Code.NO_WAY_ROUND: "there is no way round it: who comes in wrong has nowhere to turn off",
+    Code.THE_LIP_LOADS_HARD: (
+        "the lip presses the rider down with {load:load}, more than the {limit:load} under which a rider stays stiff (common "
+        "practice, no source): the landing is less sure than it says"
+    ),
+    Code.THE_DIP_CAN_BE_ROLLED: (
+        "the dip is {dip:height} deep, at most the {limit:length} of the New Zealand guidelines"
+    ),
+    Code.THE_DIP_IS_TOO_DEEP_TO_ROLL: (
+        "the dip is {dip:height>limit} deep, more than the {limit:length} of the New Zealand guidelines"
+    ),
+}
+"""What each code says."""
+
+
+def note(of: Note, *, jumps: int = 1) -> Words:
+    """A note as a sentence's body, without a full stop where it may stand inside one.
+
+    Parameters
+    ----------
+    of : Note
+        A code and its numbers.
+    jumps : int
+        How many jumps the line has; with more than one the note says which it is about.
+
+    Returns
+    -------
+    str or Said
+        The words.
+    """
+    template = TEMPLATES[of.code]
+    words = template(of) if callable(template) else Said(template, _values(of))
+    return _of_jumps(words, [] if of.jump is None else [of.jump], jumps)
+
+
+def look_at(warnings: tuple[Note, ...], *, jumps: int) -> list[Words]:
+    """What to look at, a sentence for each; what is the same for several jumps is said once, of all of them.
+
+    Parameters
+    ----------
+    warnings : tuple of Note
+        Of an answer.
+    jumps : int
+        How many jumps the line has.
+
+    Returns
+    -------
+    list of Said
+        Sentences.
+    """
+    of: dict[Words, list[int | None]] = {}
+    for each in warnings:
+        of.setdefault(note(each), []).append(each.jump)
+    return [sentence(_of_jumps(words, [n for n in numbers if n is not None], jumps)) for words, numbers in of.items()]
+
+
+def _of_jumps(words: Words, numbers: list[int], jumps: int) -> Words:
+    """Words with the jumps they are about, where a line has several."""
+    if jumps == 1 or not numbers:
+        return words
+    which = and_list([str(number) for number in numbers])
+    return said("jump{s} {which}: {words}", s="s" if len(numbers) > 1 else "", which=which, words=words)

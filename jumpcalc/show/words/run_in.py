@@ -1,0 +1,210 @@
+"""What is said of the run-in: where to start, how sure that is, how to check it, and what the day may change."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
+from jumpcalc.show.words.notes import strokes
+from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
+
+__all__ = ["CHANGES", "change", "changes", "end", "start", "stopwatch"]
+
+_CHECKS = (
+    "Begin with the lowest: find it by speed checks that leave the run-in before the lip, and do not jump from a mark not "
+    "yet checked."
+)
+
+CHANGES: dict[str, Words] = {
+    "tailwind_1_mps": said("{wind:speed} more wind from behind", wind=1.0),
+    "headwind_1_mps": said("{wind:speed} more wind from ahead", wind=1.0),
+    "rolling_resistance_plus_0_01": "softer dirt (rolling resistance 0.01 more)",
+    "rolling_resistance_minus_0_01": "harder dirt (rolling resistance 0.01 less)",
+    "slope_1_deg_steeper": "a run-in 1° steeper than measured",
+    "slope_1_deg_flatter": "a run-in 1° flatter than measured",
+    "drag_area_plus_0_1_m2": said("a taller rider or wider clothes ({area:area} more drag area)", area=0.1),
+    "drag_area_minus_0_1_m2": said("a smaller rider or tighter clothes ({area:area} less drag area)", area=0.1),
+}
+"""What each change of the conditions is called, by its code."""
+
+
+def start(jump: JumpAnswer) -> list[Words]:
+    """Where to start, how sure that is, and how to check it on the spot.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The first jump's answer.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    found = jump.run_in
+    if jump.window.speeds is None:
+        return []
+    if found is None:
+        return ["The run-in was not measured: where to start is not known."]
+    if found.marks[1] is not None:
+        told = _marks(jump, found)
+    elif found.missing is None:
+        told = [_rolled_in_too_fast(found)]
+    else:
+        told = _too_short(jump, found)
+    load = ""
+    if found.lip_load is not None:
+        load = said("The greatest load on the lip, from the start mark as measured, is {load:load}.", load=found.lip_load)
+    return listed([*told, load])
+
+
+def end(jump: JumpAnswer) -> str:
+    """What the run-in ends at.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str
+        A word.
+    """
+    return "edge" if jump.shape == "drop" else "lip"
+
+
+def _rolled_in_too_fast(found: RunInAnswer) -> Words:
+    """That even a start right before the lip is too fast."""
+    if found.strokes is not None and found.strokes.made:
+        return said("No start mark gives the aim with {strokes}: make fewer.", strokes=strokes(found.strokes.made))
+    return "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
+
+
+def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
+    """That even the top is too low, and what would cure it."""
+    slow = found.marks[0]
+    top: Words = "the bike does not reach the edge"
+    if found.lip_speed is not None:
+        top = said("the edge is left {missing:speed} too slowly for the aim", missing=found.missing)
+    too_short = said(
+        "The run-in is too short: from its top, {length:length} before the {end}, {top}.",
+        length=found.length, end=end(jump), top=top,
+    )  # fmt: skip
+    clean = ""
+    if slow is not None:
+        clean = said(
+            "From {slow:length} before the {end} on it lands clean, with little to spare.", slow=Least(slow), end=end(jump)
+        )
+    return [too_short, clean, _stroke_cure(found)]
+
+
+def _stroke_cure(found: RunInAnswer) -> Words:
+    """What would cure a run-in that is too short."""
+    plan = found.strokes
+    if plan is None or plan.needed == 0:
+        return ""
+    if plan.needed > plan.fit:
+        text = "It would take {strokes}, but only {fit:count} fit: steepen the run-in or start higher, or shorten the gap."
+    else:
+        text = "It would take {strokes} in all; {fit:count} fit. Or make the run-in steeper, or its start higher."
+    return said(text, strokes=strokes(plan.needed), fit=plan.fit)
+
+
+def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
+    """The start mark of the aim with its span, those that land clean, and what a stopwatch tells."""
+    slow, aim, fast = found.marks
+    span, made = found.span, found.strokes.made if found.strokes is not None else 0
+    pedalled = said(", with {strokes},", strokes=strokes(made)) if made else ""
+    here = (
+        "Start {aim:length} before the {end}{pedalled} for the aim; on other dirt, in other wind or with the slope misread that is "
+        "anywhere from {short:length} "
+    )
+    here += (
+        "to {long:length}. {checks}"
+        if span.long is not None
+        else "on, and the top of the run-in ({top:length}) may be too low. {checks}"
+    )
+    told: list[Words] = [
+        said(
+            here, aim=aim, end=end(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length, checks=_CHECKS
+        )
+    ]
+    if slow is not None:
+        wider = span.short < slow or (fast is not None and (span.long or 1e9) > fast)
+        marks = "{clean:length}" if fast is not None else "{slow:length} to the top, {top:length},"
+        less = " That is less room than dirt, wind and slope may take." if wider else ""
+        told.append(
+            said(
+                f"By this model it lands clean from {marks} before the {end(jump)}.{less}",
+                clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=found.length,
+            )
+        )  # fmt: skip
+    told.append(stopwatch(found, to="the edge" if jump.shape == "drop" else "the foot of the lip"))
+    return told
+
+
+def stopwatch(found: RunInAnswer, *, to: str = "the foot of the lip") -> Words:
+    """What a stopwatch tells at the start mark of the aim.
+
+    Parameters
+    ----------
+    found : RunInAnswer
+        The run-in.
+    to : str
+        Where it is stopped.
+
+    Returns
+    -------
+    str or Said
+        A sentence.
+    """
+    slow, fast = found.slow_time, found.fast_time
+    if slow is None or (fast is not None and f"{fast:.1f}" == f"{slow:.1f}"):
+        return said("By stopwatch too slow and too fast cannot be told apart here: check the speed at {to}.", to=to)
+    inside = "up to {slow:time} in the window"
+    if fast is not None:
+        inside = "{fast:time bare} to {slow:time} in the window, less than {fast:time} too fast"
+    return said(
+        f"Stopwatch from there to {{to}}, the average of three: more than {{slow:time}} too slow, {inside}.",
+        to=to, slow=slow, fast=fast,
+    )  # fmt: skip
+
+
+def change(of: Change) -> tuple[Words, Words, str]:
+    """A change of the conditions, what it does to the lip speed, and whether that still lands clean.
+
+    Parameters
+    ----------
+    of : Change
+        From the run-in's answer.
+
+    Returns
+    -------
+    tuple of str or Said
+        Name, change of speed, and what becomes of it.
+    """
+    if of.by is None:
+        return CHANGES[of.code], "the bike does not get there", "not clean"
+    return CHANGES[of.code], said("{by:speed signed}", by=of.by), "still clean" if of.stays else "no longer clean"
+
+
+def changes(jump: JumpAnswer) -> Words:
+    """What the day may change from the same start mark, in one sentence.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The first jump's answer.
+
+    Returns
+    -------
+    str or Said
+        A sentence, or nothing.
+    """
+    if jump.run_in is None or all(each.by is None for each in jump.run_in.changes):
+        return ""
+    told = []
+    for each in jump.run_in.changes:
+        name, by, stays = change(each)
+        shown = "{name}: {by}" if each.by is None else "{name} {by}" if each.stays else "{name} {by} ({stays})"
+        told.append(said(shown, name=name, by=by, stays=stays))
+    return said("From the same mark, at the edge: {told}.", told=joined(told, "; "))
