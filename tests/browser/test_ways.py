@@ -32,10 +32,35 @@ def query(st):
     return dict(part.split("=", 1) for part in st.page.evaluate("location.search").lstrip("?").split("&") if part)
 
 
-@pytest.mark.parametrize("width, height, scheme", [(1280, 900, "light"), (390, 844, "light"), (390, 844, "dark")])
+FIRST_SCREEN = """() => ['head', 'answer', 'drawing', 'ask'].map(name => {
+  const parts = [...document.querySelectorAll(`.st-key-${name} > *`)].map(e => e.getBoundingClientRect());
+  return [Math.min(...parts.map(b => b.top)), Math.max(...parts.map(b => b.bottom))];
+})"""
+LETTERS = """() => [...document.querySelectorAll('[data-testid=stImage] img, .clock-stage img')].map(img => {
+  const drawn = img.getBoundingClientRect().width;
+  return fetch(img.src).then(r => r.text()).then(svg => {
+    const wide = Number(svg.match(/viewBox="0 0 ([0-9.]+)/)[1]);
+    return Math.min(...[...svg.matchAll(/font-size="([0-9.]+)"/g)].map(m => Number(m[1]))) * drawn / wide;
+  });
+}).reduce(async (all, one) => [...await all, await one], [])"""
+
+
+@pytest.mark.parametrize("width, height, scheme", [(1280, 800, "light"), (390, 844, "light"), (390, 844, "dark")])
 @pytest.mark.parametrize("way", WAYS)
-def test_each_way_in_is_accessible_and_nothing_scrolls_sideways(make_page, way, width, height, scheme):
-    st = make_page(width, height, color_scheme=scheme).open(way=way)
+def test_the_first_screen_holds_answer_and_drawing_and_each_way_in_is_accessible(make_page, record_property, way, width, height, scheme):
+    st = make_page(width, height, color_scheme=scheme, touch=width < 500).open(way=way)
+    if way == "explain":
+        st.set_number(FAR, 0.3)
+        st.page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
+    head, answer, drawing, ask = st.page.evaluate(FIRST_SCREEN)
+    assert head[1] <= height / 5 and head[1] <= answer[0] < answer[1] < height and drawing[1] <= height
+    if width == 1280 and way != "size":
+        assert ask[1] <= height
+    assert min(st.page.evaluate(LETTERS)) >= 12  # px, as the words of drawings are seen
+    record_property(
+        "measured",
+        f"{way} at {width} x {height}: the head ends at {head[1]:.0f}, the drawing goes from {drawing[0]:.0f} to {drawing[1]:.0f}",
+    )
     assert st.page.evaluate(OVERFLOW) == 0
     for image in st.page.get_by_test_id("stImage").locator("img").all():
         assert len(image.get_attribute("alt")) > 40
@@ -81,6 +106,42 @@ def test_on_a_touch_screen_targets_are_large_enough_for_a_gloved_thumb(make_page
     is_clean(st)
 
 
+def test_both_flights_are_stepped_and_run_and_stand_still_where_motion_is_unwanted(make_page, browser, server):
+    st = make_page(390, 844).open(way="explain")
+    st.set_number(FAR, 0.3)
+    slider, told = st.page.locator(".clock-row input"), st.page.locator(".clock-row output")
+    rider = st.page.locator(".clock-stage svg g circle")
+    assert rider.count() == 2 and not st.page.get_by_role("button", name="Run slowly").is_visible()  # motion is unwanted here
+    assert slider.get_attribute("aria-valuetext").startswith(told.inner_text().removesuffix(" s"))
+    last = [one.get_attribute("cx") for one in rider.all()]
+    slider.focus()
+    slider.press("Home")
+    assert told.inner_text() == "0.00 s"
+    first = [float(one.get_attribute("cx")) for one in rider.all()]
+    assert abs(first[0] - first[1]) < 1 and float(last[0]) > float(last[1]) + 5  # both leave at one time; the aim gets farther
+    slider.press("ArrowRight")
+    assert told.inner_text() == "0.02 s"
+    st.page.emulate_media(reduced_motion="no-preference")
+    st.page.get_by_role("button", name="Run slowly").click()
+    st.page.wait_for_timeout(400)
+    st.page.get_by_role("button", name="Stop").click()
+    assert 0.02 < float(told.inner_text().removesuffix(" s")) < 0.5
+    is_clean(st)
+
+
+def test_not_today_survives_a_reload(make_page):
+    st = make_page().open(way="ride")
+    st.select("Wind, by what you see", "gusty, or not sure")
+    before = st.finished
+    st.page.wait_for_timeout(300)
+    st.page.reload()
+    st._wait_finished(before + 1)
+    st.settle()
+    assert "not today" in st.page.get_by_test_id("stMain").inner_text()
+    assert st.page.get_by_test_id("stImage").count() == 0 and st.page.get_by_role("button", name="Card as").count() == 0
+    is_clean(st)
+
+
 def test_explain_it_says_how_much_too_slow_and_why(make_page):
     st = make_page().open(way="explain")
     assert "too slow" not in st.page.get_by_test_id("stMain").inner_text()  # nothing is said before a place is given
@@ -94,7 +155,7 @@ def test_explain_it_says_how_much_too_slow_and_why(make_page):
 def test_a_typed_line_is_in_the_address_and_comes_back(make_page):
     st = make_page().open()
     st.set_number(GAP, 4.6)
-    assert st.page.get_by_text("EXAMPLE: these are").count() == 0
+    assert st.page.get_by_text("EXAMPLE, not your jump").count() == 0
     st.page.wait_for_timeout(300)
     word = query(st)["line"]
     assert decoded(word).jumps[0].landing.gap == 4.6
@@ -128,6 +189,7 @@ def test_the_card_comes_down_as_image_and_page(make_page):
     is_clean(st)
 
 
+DRAWING = ".st-key-drawing img"
 HEARD = """() => {
   const Plain = window.WebSocket;
   window.heard = [];
@@ -140,7 +202,7 @@ WATCH = """before => {
     const begun = performance.now(), since = () => performance.now() - begun;
     window.heard.length = 0;
     const watch = new MutationObserver(() => {
-      const picture = document.querySelector('[data-testid=stImage] img');
+      const picture = document.querySelector('.st-key-drawing img');
       if (!picture || picture.getAttribute('src') === before) return;
       watch.disconnect();
       const heard = window.heard.map(at => at - begun);
@@ -163,8 +225,8 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property
     st.page.add_init_script(f"({HEARD})()")
     st.open(way=way)
     if way == "explain":
-        st.set_number(label, first - 0.05)  # there is nothing to draw before a place is given
-    drawing = st.page.get_by_test_id("stImage").locator("img").first
+        st.set_number(label, first - step)  # there is nothing to draw before a place is given
+    drawing = st.page.locator(DRAWING).first
     times = []
     for number in range(CHANGES + 2):
         box = st.number(label)
@@ -203,7 +265,7 @@ def test_a_tap_on_the_landing_is_taken_over_into_the_words(make_page):
         picture.click(position={"x": 0.7 * box["width"], "y": 0.5 * box["height"]})
     far = float(st.number(FAR).input_value())
     assert 1.5 < far < 2.6
-    told = st.page.get_by_test_id("stImage").locator("img").first.get_attribute("alt")
+    told = picture.get_attribute("alt")
     assert abs(float(re.findall(r"([\d.]+) m down the landing", told)[-1]) - far) < 0.06
     assert st.page.get_by_test_id("stMain").inner_text() != before
     is_clean(st)

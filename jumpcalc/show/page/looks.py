@@ -17,20 +17,21 @@ _STYLE = f"""<style>
 [data-testid="stHeader"] {{ background: transparent; pointer-events: none; }}
 [data-testid="stHeader"] button {{ pointer-events: auto; }}
 [data-testid="stMainBlockContainer"] {{ padding: 0.5rem 2rem 3rem; max-width: 84rem; }}
-{names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.25rem; }}
+{names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.1rem; }}
 {names.HEAD.css} p {{ font-size: 0.875rem; line-height: 1.3; margin: 0; }}
-{names.HEAD.css} [data-testid="stAlertContainer"] {{ padding: 0.2rem 0.6rem; min-height: 0; font-weight: 600; }}
+{names.HEAD.css} [data-testid="stAlertContainer"] {{ padding: 0.2rem 0.6rem; min-height: 0; font-weight: 600;
+  border-left: 0.3rem solid currentColor; }}
 {names.HEAD.css} [data-testid="stMarkdownContainer"], {names.ANSWER.css} [data-testid="stMarkdownContainer"] {{ margin-bottom: 0; }}
 {names.CAUTION.css} {{ border-left: 0.3rem solid var(--st-primary-color, currentColor); padding-left: 0.6rem; }}
 {names.ANSWER.css} h3, {names.ASK.css} h3 {{ padding-top: 0; }}
-{names.ANSWER.css} p {{ margin-bottom: 0.25rem; }}
+{names.ANSWER.css} p {{ margin-bottom: 0.25rem; line-height: 1.4; }}
 {names.REST.css} {{ max-width: 52rem; }}
 {names.REST.css} [data-testid="stImage"] {{ max-width: 34rem; }}
 .figures {{ display: flex; flex-wrap: wrap; gap: 0.25rem 1.75rem; margin: 0; padding: 0 !important; }}
 .figures dt {{ font-size: 0.875rem; margin: 0; padding: 0; }}
 .figures dd {{ font-size: 1.75rem; line-height: 1.2; font-weight: 600; margin: 0; padding: 0; white-space: nowrap;
   font-variant-numeric: tabular-nums; }}
-.figures small {{ font-size: 0.875rem; font-weight: 400; }}
+.figures small {{ display: block; font-size: 0.875rem; line-height: 1; font-weight: 400; }}
 {names.REFUSED.css} {{ display: none; }}
 {_WIDE} {{
   {names.HEAD.css} {{ display: grid; grid-template-columns: 2fr 3fr; padding-right: 2.5rem; align-items: center; }}
@@ -50,11 +51,11 @@ _STYLE = f"""<style>
 @media (max-width: 640px) {{
   [data-testid="stMainBlockContainer"] {{ padding: 0.25rem 0.5rem 3rem; }}
   {names.HEAD.css} h1 {{ font-size: 1.2rem; margin-left: 3rem; }}
+  {names.HEAD.css} [data-testid="stAlertContainer"] p {{ font-size: 0.8125rem; }}
   {names.ANSWER.css} h3 {{ font-size: 1.15rem; }}
-  .figures {{ gap: 0.25rem 1rem; justify-content: space-between; }}
+  .figures {{ gap: 0.25rem 1rem; }}
   .figures dt {{ font-size: 0.8125rem; max-width: 8rem; }}
   .figures dd {{ font-size: 1.4rem; }}
-  .figures dd small {{ display: block; line-height: 1; }}
 }}
 @media (pointer: coarse) {{
   [data-testid="stButtonGroup"] button, [data-testid="stButton"] button, [data-testid="stDownloadButton"] button,

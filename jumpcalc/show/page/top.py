@@ -13,7 +13,7 @@ from jumpcalc.show.words.cautions import CAUTIONS
 
 __all__ = ["EXAMPLE", "message", "not_today", "refused", "show", "whose"]
 
-EXAMPLE = "EXAMPLE, not your jump. Type yours: on the left, or behind »."
+EXAMPLE = "EXAMPLE, not your jump. Type yours on the left, or behind »."
 
 
 def show() -> None:
