@@ -261,9 +261,9 @@ def outcomes(line, mark):
 def test_ends_of_the_start_window(name):
     """A millimetre inside all land clean; a millimetre outside one does not, and it is the one that is called tight."""
     line = LINES[name]
-    ride = solve(line).ride
+    answer = solve(line)
+    ride, length = answer.ride, answer.jumps[0].run_in.length
     shortest, longest = ride.window
-    length = solve(line).jumps[0].run_in.length
     assert all(outcomes(line, shortest + 1e-3))
     outside = outcomes(line, shortest - 1e-3)
     assert not all(outside) and outside.index(False) + 1 == ride.tight[0]
@@ -273,9 +273,10 @@ def test_ends_of_the_start_window(name):
 
 
 def test_a_window_that_the_top_ends():
-    line = cut(LINE, solve(LINE).ride.window[1] - 1.0)
+    whole = solve(LINE).ride
+    line = cut(LINE, whole.window[1] - 1.0)
     ride = solve(line).ride
-    assert ride.window == pytest.approx((solve(LINE).ride.window[0], solve(LINE).ride.window[1] - 1.0), abs=1e-9)
+    assert ride.window == pytest.approx((whole.window[0], whole.window[1] - 1.0), abs=1e-9)
     assert all(outcomes(line, ride.window[1] - 1e-6))
 
 

@@ -5,6 +5,7 @@ Without drag the textbook's point flies a parabola, and windows are worked out f
 
 import math
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -54,15 +55,27 @@ COURSES = {
 }
 
 
+SPEEDS = np.arange(0.3, FASTEST, 0.01)
+
+
+@cache
+def windows(name):
+    return find_windows(COURSES[name], targets(COURSES[name]))
+
+
+@cache
+def landings(name, body):
+    """Every 10 mm/s."""
+    return land(COURSES[name], SPEEDS, body=body)
+
+
 @pytest.mark.parametrize("name", COURSES)
 @pytest.mark.parametrize("which", [0, 1, 2])
 def test_ends_are_ends(name, which):
-    one = COURSES[name]
-    target = targets(one)[which]
-    found = find_windows(one, targets(one))[which]
-    # every 10 mm/s: what is inside and how wide the widest run is
-    speeds = np.arange(0.3, FASTEST, 0.01)
-    inside = target.room(land(one, speeds, body=target.body)) >= -1e-9
+    one, speeds = COURSES[name], SPEEDS
+    target, found = targets(one)[which], windows(name)[which]
+    # what is inside and how wide the widest run is
+    inside = target.room(landings(name, target.body)) >= -1e-9
     marks = np.diff(np.concatenate([[0], inside.astype(int), [0]]))
     runs = [(speeds[a], speeds[b - 1]) for a, b in zip(*(np.nonzero(marks == v)[0] for v in (1, -1)), strict=True)]
     if found.low is None:
@@ -212,7 +225,7 @@ def test_point_against_parabola(angle, gap, drop, fall, length, limit, tabletop)
         fall=fall,
         length=length,
     )
-    found = find_windows(one, targets(one))[0]
+    found = find_windows(one, targets(one)[:1])[0]
     if not runs:
         assert found.low is None or found.high - found.low < 0.005
         return
