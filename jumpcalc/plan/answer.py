@@ -290,10 +290,10 @@ class JumpAlone:
     carried. `sure` holds the slowest and the fastest speed that land clean whether the rider squashes the lip, rides it
     stiffly or springs off it (off a drop: rolls off or carries), or None; `why_not_sure` says why there is none.
     `drop_matters` is how far the slowest clean lip speed moves for 0.2 m of drop either way [m/s], given only where the
-    drop was assumed. `adds` is what squashing takes away and springing adds across the lip [m/s], `clean_from` where
-    down the face clean landings begin [m]. `point_lands_longer` is how much further the textbook's point would land
-    from the aim's speed before the lip [m]. `unchecked` says what of it lies outside what was checked, `no_ride`
-    why no speed to ride is given at all.
+    drop was assumed. `moves` is how much shorter squashing the lip lands at the aim and how much further springing off
+    it [m], None for a drop; `clean_from` is where down the face clean landings begin [m].
+    `point_lands_longer` is how much further the textbook's point would land from the aim's speed before the lip [m].
+    `unchecked` says what of it lies outside what was checked, `no_ride` why no speed to ride is given at all.
     """
 
     name: str
@@ -311,7 +311,7 @@ class JumpAlone:
     stop: Stop | None
     why_no_stop: Note | None
     drop_matters: float | None
-    adds: tuple[float, float]
+    moves: tuple[float, float] | None
     clean_from: float
     departed: Departed | None
     pitched: Pitched | None

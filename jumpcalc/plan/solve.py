@@ -144,7 +144,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
     sensitivity = stop = drop_matters = None
     why_no_stop = None
     notes: list[Note] = []
-    left = tilted = longer = None
+    left = tilted = longer = moves = None
     if window.speeds is not None:
         landings, sensitivity = _landings(one, window.speeds)
         stop, met = stopping(one, landings[-1])
@@ -159,6 +159,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         if f"jump[{index + 1}].landing.drop_m" in prepared.assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
+        moves = _rider_moves(one, landings[1])
         longer = _point_lands_longer(one, window.foot.aim, landings[1])
         notes += landing_notes(line.jumps[index], landings, left)
     unknown, outside = unchecked(one, left), far_outside(one, window)
@@ -182,7 +183,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         stop=stop,
         why_no_stop=why_no_stop,
         drop_matters=drop_matters,
-        adds=(one.rig.squash, one.rig.spring),
+        moves=moves,
         clean_from=one.rig.wheelbase / 2,
         departed=left,
         pitched=tilted,
@@ -217,6 +218,15 @@ def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...],
         fast_5=results[5],
         fast_10=results[6],
     )
+
+
+def _rider_moves(one: Prepared, aim: LandingResult) -> tuple[float, float] | None:
+    """How much shorter the aim lands squashed and how much further sprung [m, level]; None for a drop, and where it does not land."""
+    if one.terrain.shape == "drop":
+        return None
+    landed = land(one, np.full(2, aim.lip_speed), spring=np.array([-one.rig.squash, one.rig.spring]), apex=False)
+    short, long = (float(x) for x in landed.x)
+    return aim.x - short, long - aim.x
 
 
 def _point_lands_longer(one: Prepared, foot: float, aim: LandingResult) -> float | None:

@@ -225,7 +225,7 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property
     st.page.add_init_script(f"({HEARD})()")
     st.open(way=way)
     if way == "explain":
-        st.set_number(label, first - step)  # there is nothing to draw before a place is given
+        st.set_number(label, first - 0.05)  # there is nothing to draw before a place is given
     drawing = st.page.locator(DRAWING).first
     times = []
     for number in range(CHANGES + 2):

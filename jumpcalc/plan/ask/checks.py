@@ -195,6 +195,6 @@ def landing_notes(jump: Jump, landings: tuple[LandingResult, ...], found: Depart
     if width is not None and drift > width / 2:
         notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=(("drift", drift), ("width", width))))
     if jump.shape == "drop" and found is not None and found.dip > limits.ASKS_FOR_CARRYING.value:
-        values = (("dip", found.dip), ("pitch", found.passive_pitch))
+        values = (("dip", found.dip), ("nose", -found.passive_pitch))
         notes.append(Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING))
     return notes

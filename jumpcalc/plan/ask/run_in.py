@@ -82,14 +82,14 @@ class RunIn:
         halted = np.zeros(start.shape, bool)
         if np.any(at > start):
             # rows that make their strokes at once wait at the place of the others
-            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at))
+            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at), track=True)
             waits = start >= at
             speed = np.where(waits, speed, first.speed)
             time = np.where(waits, 0.0, first.time)
             halted |= ~waits & ~first.reached
             tracks.append(first)
         speed = np.sqrt(speed**2 + 2 * self.stroke)
-        on = roll(self.ground, at, speed, roller, end=self.foot)
+        on = roll(self.ground, at, speed, roller, end=self.foot, track=True)
         tracks.append(on)
         halted |= ~on.reached
         foot, time = np.where(halted, np.nan, on.speed), np.where(halted, np.nan, time + on.time)
@@ -128,7 +128,7 @@ def climb(course: Prepared, foot_speed: np.ndarray, roller: Roller) -> tuple[np.
     """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there."""
     if course.terrain.lip is None:
         return foot_speed, roll(course.terrain.ground, 0.0, foot_speed, roller, end=0.0)
-    up = roll(course.terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.terrain.lip.end)
+    up = roll(course.terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.terrain.lip.end, track=True)
     return np.where(up.reached, up.speed, np.nan), up
 
 
@@ -487,12 +487,12 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
     if not all(track.reached[0] for track in ridden):
         return None
     plain = run_in.roller()
-    start, foot = float(ridden[0].steps[0][0][0]), float(ridden[-1].speed[0])
+    start, foot = float(ridden[0].start[0]), float(ridden[-1].speed[0])
     nowhere = Abort(exists=False, last=None, speed=None, foot_speed=foot)
     limit = run_in.foot - run_in.course.rig.wheelbase / 2
     if limit <= start:
         return nowhere
-    stopping = roll(run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True)
+    stopping = roll(run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True, track=True)
 
     def ride_speed(places: np.ndarray) -> np.ndarray:
         return np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)

@@ -53,7 +53,7 @@ class Rider(Table):
         help="Level distance from the front tyre's contact back to the centre of mass.",
     )
     path: str | None = quantity(
-        "choice", choices=("bike", "point"), default="bike", label="Path through the air",
+        "choice", choices=("bike", "point"), default="bike", label="Flown as",
         source="two-wheel simulation made for this project",
         help="Whether the bike with its rider flies or the textbook's point.",
     )

@@ -179,7 +179,7 @@ def _ride_on(
     if landing.outcome == "short" or landing.along_ground is None or landing.along_face >= end:
         return np.array([np.nan])
     roller = one.roller(one.conditions.landing_rolling, one.body.height)
-    on = roll(one.terrain.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end)
+    on = roll(one.terrain.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end, track=True)
     s = np.linspace(landing.along_face, float(on.s[0]), max(2, int((on.s[0] - landing.along_face) / _SPACING)))
     x, _ = one.terrain.ground.point(s)
     speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(on.speed_at(s)[0])))

@@ -60,6 +60,11 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
         "rollable": {"yes": jump.rollable.yes, "why": Reader.metric.text(note(jump.rollable.why))},
         "landings": [_landing(landing) for landing in jump.landings],
         "sensitivity": _sensitivity(jump),
+        "departure": _departure(jump),
+        "rider_moves_m": None if jump.moves is None else dict(zip(("shorter", "longer"), jump.moves, strict=True)),
+        "point_lands_longer_m": jump.point_lands_longer,
+        "unchecked": [Reader.metric.text(note(of)) for of in jump.unchecked],
+        "no_ride": None if jump.no_ride is None else Reader.metric.text(note(jump.no_ride)),
         "stop": _stop(jump),
         "run_in": _run_in(answer, index),
         "abort": None
@@ -171,6 +176,25 @@ def _sensitivity(jump: JumpAnswer) -> dict[str, Any] | None:
         "slow_5_percent": _landing(found.slow_5),
         "fast_5_percent": _landing(found.fast_5),
         "fast_10_percent": _landing(found.fast_10),
+    }
+
+
+def _departure(jump: JumpAnswer) -> dict[str, Any] | None:
+    left, tilt = jump.departed, jump.pitched
+    if left is None:
+        return None
+    return {
+        "load_g": left.load,
+        "greatest_load_g": left.greatest_load,
+        "wheel_lifts": left.lifts,
+        "lifts_m_before_edge": left.lift_before,
+        "pitch_deg": math.degrees(left.pitch),
+        "pitch_rate_degps": math.degrees(left.rate),
+        "wanted_pitch_rate_degps": math.degrees(left.wanted_rate),
+        "passive_pitch_deg": math.degrees(left.passive_pitch),
+        "front_dip_deg": math.degrees(left.dip),
+        "rear_earlier_at_10_deg_nose_up_m": None if tilt is None else tilt.rear_earlier,
+        "front_earlier_at_10_deg_nose_down_m": None if tilt is None else tilt.front_earlier,
     }
 
 

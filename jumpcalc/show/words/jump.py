@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.ask.checks import PITCH
+from jumpcalc.plan.notes import Code
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, listed, said, sentence
 
@@ -149,6 +151,8 @@ def headline(jump: JumpAnswer) -> Words:
         The sentence.
     """
     speeds, short = checked_at(jump)[0], reach(jump)
+    if jump.no_ride is not None:
+        return sentence(said("no speed to ride: {why}", why=note(jump.no_ride)))
     if speeds is None:
         return sentence(said("no lip speed lands both wheels on the landing: {why}", why=note(jump.window.why_none)))
     if jump.shape == "drop":
@@ -160,7 +164,9 @@ def headline(jump: JumpAnswer) -> Words:
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
     no_room = jump.stop is not None and not jump.stop.stops
-    return joined([text, short, NO_ROOM if no_room else ""])
+    beyond = [of for of in jump.unchecked if of.code is not Code.FLOWN_AS_A_POINT]
+    first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond]
+    return joined([*first, text, short, NO_ROOM if no_room else ""])
 
 
 def reach(jump: JumpAnswer) -> str:
@@ -209,7 +215,20 @@ def window(jump: JumpAnswer) -> list[Words]:
             "{by:speed}.",
             either=0.2, by=jump.drop_matters,
         )  # fmt: skip
-    return listed([ends, caution(jump), sure(jump), point, level])
+    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level])
+
+
+def _pitch(jump: JumpAnswer) -> Words:
+    """What a bike that comes in pitched costs, and what a rider has to do against the bike's own turn."""
+    tilt = jump.pitched
+    if tilt is None:
+        return ""
+    knuckle = ", on the knuckle" if tilt.rear_on_knuckle else ""
+    return said(
+        f"At the aim {{pitch:angle}} nose-up puts the rear wheel down {{rear:length}} earlier{knuckle}, {{pitch:angle}} nose-down the front "
+        "wheel {front:length} earlier.",
+        pitch=PITCH, rear=tilt.rear_earlier, front=tilt.front_earlier,
+    )  # fmt: skip
 
 
 def _point(jump: JumpAnswer) -> Words:
@@ -219,7 +238,7 @@ def _point(jump: JumpAnswer) -> Words:
     if needs is None:
         return said(f"{text}.", asks=asks)
     way = "less" if asks < needs.aim else "more"
-    further = getattr(jump, "point_lands_longer", None)
+    further = jump.point_lands_longer
     lands = "it would land further" if further is None else "it would land {further:length} further"
     return said(
         f"{text}, {{off:share}} {way} than a bike with its rider; at the bike's speed {lands}.",
@@ -242,10 +261,22 @@ def caution(jump: JumpAnswer) -> Words:
     """
     if jump.window.speeds is None:
         return ""
-    short, long = jump.posture
+    if jump.moves is None:
+        return _rolled_or_carried(jump)
+    short, long = jump.moves
     return said(
         "Soaking the lip up lands up to {short:length} shorter, springing off it up to {long:length} further; pumping is not counted.",
         short=short, long=long,
+    )  # fmt: skip
+
+
+def _rolled_or_carried(jump: JumpAnswer) -> Words:
+    """The clean speeds of both riders of a drop."""
+    if jump.path == "point" or jump.point.speeds is None:
+        return ""
+    return said(
+        "Rolled off it lands clean at {rolled:speed}; with the front carried at {carried:speed}.",
+        rolled=clean(jump.window.speeds), carried=clean(jump.point.speeds),
     )  # fmt: skip
 
 
@@ -268,17 +299,18 @@ def sure(jump: JumpAnswer) -> Words:
         return sentence(note(jump.why_not_sure))
     speeds, where = checked_at(jump)
     low, high = jump.sure if jump.shape == "drop" else jump.sure_foot
+    rider = "Rolled off or carried" if jump.shape == "drop" else "Whatever the rider does at the lip"
     text = said(
-        f"Whatever the rider does at the lip, {{sure:speed}} {where} lands clean on the face.", sure=Between(Least(low), Most(high))
+        f"{rider}, {{sure:speed}} {where} lands clean.",
+        sure=Between(Least(low), Most(high)),
     )
-    outside = edge = hit = ""
-    if not low <= speeds.aim <= high:
-        outside = "The aim lies outside of that: at the aim the rider alone may spoil the landing."
-    if jump.landings[0].along_face > jump.clean_from + 0.01:
-        edge = "On the slow side it is the near edge that ends the window, not the face: soaked up, it may still land short."
-    if jump.window.limited_by == "hit":
-        hit = "On the fast side it is the hit that ends the window: it may be harder than accepted."
-    return joined([text, outside, edge, hit])
+    springs = ""
+    if jump.shape != "drop" and jump.path == "bike" and jump.point.foot is not None and speeds.aim > jump.point.foot.max:
+        springs = said(
+            "Whoever springs off this lip lands like the textbook's point, and then {most:speed} is already the most.",
+            most=Most(jump.point.foot.max),
+        )
+    return joined([text, springs])
 
 
 def rolled(jump: JumpAnswer) -> Words:

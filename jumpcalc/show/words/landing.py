@@ -87,7 +87,7 @@ def posture(explained: Explanation) -> Words:
     text = f"Counting what a rider may do at the {_end(explained)}, it was left at {{edge:speed}}; the aim is {{aim:speed}}."
     if explained.verdict != "about right":
         manner = "Soaking it up or riding stiff" if explained.verdict == "too slow" else "Springing off it"
-        alone = "can explain it alone, at the right speed" if explained.posture_explains else (
+        alone = "can explain it alone, at the right speed" if explained.rider_explains else (
             "as far as is counted here does not explain it alone"
         )
         text += f" {manner} {alone}."
