@@ -225,8 +225,8 @@ def _pitch(jump: JumpAnswer) -> Words:
         return ""
     knuckle = ", on the knuckle" if tilt.rear_on_knuckle else ""
     return said(
-        f"At the aim {{pitch:angle}} nose-up puts the rear wheel down {{rear:length}} earlier{knuckle}, {{pitch:angle}} nose-down the front "
-        "wheel {front:length} earlier.",
+        f"At the aim {{pitch:angle}} nose-up puts the rear wheel down {{rear:length}} earlier{knuckle}, "
+        "{pitch:angle} nose-down the front wheel {front:length} earlier.",
         pitch=PITCH, rear=tilt.rear_earlier, front=tilt.front_earlier,
     )  # fmt: skip
 
