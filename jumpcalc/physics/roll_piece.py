@@ -31,7 +31,7 @@ _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does 
 _MOST_TRIALS = 3000  # on one piece
 _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 _SMOOTH = 1e-11  # largest share of v that a step misses
-_SHORT = 1e-9  # of v², by how much it may change in a step along a straight line
+_TINY = 1e-8  # m, along which de/ds does not change
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEAR = 1e-11  # m or s, in which an end counts as met
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
@@ -161,8 +161,8 @@ def over_piece(
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
-            if (room * roller.gravity <= _SHORT * now.v**2).all() and not np.isfinite(duration):
-                # so little that a straight line is exact
+            if (room <= _TINY).all() and (now.v > 0.1).all() and not np.isfinite(duration):
+                # de/ds does not change on the way
                 now.time += (1 - roller.height * curvature) * room / now.v
                 now.v[...] = np.sqrt(now.v**2 + 2 * first * room)
                 now.s[...] = far
@@ -230,7 +230,7 @@ def _try(
     mean = 0.5 * (first + last)
     level = e + mean * most
     free = plan.kind == _ANY
-    halts = free & (level < low) & (first < 0) & (mean < 0)
+    halts = free & (level < low) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
     kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
     goal = plan.goal
     # a speed at the end that is at least of the right size

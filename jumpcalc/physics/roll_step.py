@@ -172,63 +172,71 @@ def take_step(
     only_place = bool(by_place.all())
     distance, goal, span = goals
     pull, missed, steeper = here, None, None
-    for iteration in range(_MOST_ITERATIONS):
-        stages, pace = speeds[:-1], time / q
-        if curvature:
-            places = pace * (_INTEGRALS @ stages)
-            pull = roller.pull(slope + (sign * curvature) * places[:-1], curvature)
-            way = places[-1]
-        else:
-            way = pace * (_WHOLE @ stages)
-        # the first derivatives are good enough for most of the way
-        anew = iteration % 4 == 0
-        rates, changed = pull.with_change(stages, anew)
-        if curvature or sign < 0:
-            rates *= turned
-        adds = _INTEGRALS @ rates
-        # by how much the speeds lack, and what a longer time adds to them
-        lacks = time * adds
-        lacks += v
-        lacks -= speeds
-        if anew:
-            change = changed * (time * turned)
+    guessed = time
+    with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # rows that do not find their end
+        for iteration in range(_MOST_ITERATIONS):
+            stages, pace = speeds[:-1], time / q
             if curvature:
-                # the slope changes on the way
-                steeper = (time * (-curvature / pull.inertia)) * pull.weight
-                more = adds + (_INTEGRALS @ (steeper * places[:-1])) / time
-                steeper *= pace
-                longer_adds = more + _after(adds, change, steeper)
+                places = pace * (_INTEGRALS @ stages)
+                pull = roller.pull(slope + (sign * curvature) * places[:-1], curvature)
+                way = places[-1]
             else:
-                longer_adds = adds + _after(adds, change, None)
-            per_time = pace * (_WHOLE @ longer_adds[:-1]) + way / time
-        once = _after(lacks, change, steeper)
-        once += lacks
-        lacks += _after(once, change, steeper)
-        ahead = pace * (_WHOLE @ lacks[:-1]) + way
-        if only_place:
-            longer = (distance - ahead) / per_time
-        else:
-            longer = span - time
-            np.divide(distance - ahead, per_time, out=longer, where=by_place)
-            np.divide(goal - speeds[-1] - lacks[-1], longer_adds[-1], out=longer, where=by_speed)
-        longer = np.minimum(np.maximum(longer, -0.6 * time), 1.5 * time)
-        lacks += longer_adds * longer
-        speeds = speeds + lacks
-        fastest = speeds.max(axis=0)
-        before, missed = missed, np.maximum(np.abs(lacks).max(axis=0) / fastest, np.abs(longer) / time)
-        time = time + longer
-        # the next move will be as much smaller again; few rows are not waited for
-        found = missed <= _CLOSE if before is None else missed * missed <= _CLOSE * np.maximum(before, _CLOSE)
-        if found.all() or (iteration > 2 and found.sum() > 0.9 * len(found)):
-            break
-    rates += change * (lacks[:-1] / time)
-    last = np.abs(_TAIL @ rates)
-    early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
-    fall = late / np.maximum(early, 1e-300)
-    # about the first term that the integral misses, from the pace at which the last four fall
-    uneven = np.where(found, time * (late * fall * fall * fall) / fastest, np.inf)
+                way = pace * (_WHOLE @ stages)
+            # the first derivatives are good enough for most of the way
+            anew = iteration % 4 == 0
+            rates, changed = pull.with_change(stages, anew)
+            if curvature or sign < 0:
+                rates *= turned
+            adds = _INTEGRALS @ rates
+            # by how much the speeds lack, and what a longer time adds to them
+            lacks = time * adds
+            lacks += v
+            lacks -= speeds
+            if anew:
+                change = changed * (time * turned)
+                if curvature:
+                    # the slope changes on the way
+                    steeper = (time * (-curvature / pull.inertia)) * pull.weight
+                    more = adds + (_INTEGRALS @ (steeper * places[:-1])) / time
+                    steeper *= pace
+                    longer_adds = more + _after(adds, change, steeper)
+                else:
+                    longer_adds = adds + _after(adds, change, None)
+                per_time = pace * (_WHOLE @ longer_adds[:-1]) + way / time
+            once = _after(lacks, change, steeper)
+            once += lacks
+            lacks += _after(once, change, steeper)
+            ahead = pace * (_WHOLE @ lacks[:-1]) + way
+            if only_place:
+                longer = (distance - ahead) / per_time
+            else:
+                longer = span - time
+                np.divide(distance - ahead, per_time, out=longer, where=by_place)
+                np.divide(goal - speeds[-1] - lacks[-1], longer_adds[-1], out=longer, where=by_speed)
+            longer = np.minimum(np.maximum(longer, -0.6 * time), 1.5 * time)
+            lacks += longer_adds * longer
+            speeds = speeds + lacks
+            fastest = speeds.max(axis=0)
+            before, missed = missed, np.maximum(np.abs(lacks).max(axis=0) / fastest, np.abs(longer) / time)
+            time = time + longer
+            # the next move will be as much smaller again; few rows are not waited for
+            found = missed <= _CLOSE if before is None else missed * missed <= _CLOSE * np.maximum(before, _CLOSE)
+            if found.all() or (iteration > 2 and found.sum() > 0.9 * len(found)):
+                break
+        rates += change * (lacks[:-1] / time)
+        last = np.abs(_TAIL @ rates)
+        early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
+        fall = late / np.maximum(early, 1e-300)
+        # about the first term that the integral misses, from the pace at which the last four fall
+        uneven = np.where(found, time * (late * fall * fall * fall) / fastest, np.inf)
+        places = (time / q) * (_INTEGRALS @ speeds[:-1])
     return Step(
-        time=time, speeds=speeds, places=(time / q) * (_INTEGRALS @ speeds[:-1]), rates=rates, pull=pull, uneven=uneven
+        time=np.where(found, time, guessed),
+        speeds=speeds,
+        places=places,
+        rates=rates,
+        pull=pull,
+        uneven=uneven,
     )
 
 
