@@ -31,6 +31,7 @@ _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does 
 _MOST_TRIALS = 3000  # on one piece
 _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 _SMOOTH = 1e-11  # largest share of v that a step misses
+_TINY = 1e-8  # m, along which de/ds does not change
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEAR = 1e-11  # m or s, in which an end counts as met
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
@@ -94,7 +95,7 @@ class _Plan:
         """A shorter time for rows whose step was rough, or that do not find their end."""
         with np.errstate(divide="ignore"):
             share = np.minimum(0.8 * (_SMOOTH / step.uneven) ** 0.1, 0.7)
-        share = np.where(np.isfinite(step.uneven), np.maximum(share, 0.05), 0.2)
+        share = np.where(np.isfinite(step.uneven), np.maximum(share, 0.05), 0.35)
         self.span = np.where(rough, share * np.minimum(step.time, self.span), self.span)
         self.kind = np.where(rough, TIME, self.kind)
         self.careful = self.careful | rough
@@ -160,6 +161,15 @@ def over_piece(
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
+            if (room <= _TINY).all() and (now.v > 0.1).all() and not np.isfinite(duration):
+                # de/ds does not change on the way
+                now.time += (1 - roller.height * curvature) * room / now.v
+                now.v[...] = np.sqrt(now.v**2 + 2 * first * room)
+                now.s[...] = far
+                there[at] = True
+                if now is not rows:
+                    rows.put(at, now)
+                return there
             step, kind, goal = _try(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
             go = _judge(now, plan, step, kind, goal, most, left, here if tailwind else None)
             if not go.any():
@@ -220,12 +230,16 @@ def _try(
     mean = 0.5 * (first + last)
     level = e + mean * most
     free = plan.kind == _ANY
-    halts = free & (level < low) & (first < 0) & (mean < 0)
+    halts = free & (level < low) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
     kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
     goal = plan.goal
     # a speed at the end that is at least of the right size
     speed = np.sqrt(2 * np.maximum(np.maximum(level, low), np.maximum(0.05 * e, 0.1 * first * most)))
-    time = 2 * q * most / (v + speed)
+    last = sign * end(speed)
+    # from rates that change steadily over the time
+    rate = (2 * first + last) / (3 * q)
+    time = v + np.sqrt(np.maximum(v * v + 2 * rate * most * q, 0.25 * speed * speed))
+    time = 2 * q * most / time
     to_goal = kind == SPEED
     if to_goal.any():
         speed = np.where(to_goal, goal, speed)
