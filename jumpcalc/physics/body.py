@@ -30,16 +30,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from jumpcalc.units import STANDARD_GRAVITY
 
-if TYPE_CHECKING:
-    from jumpcalc.physics.departure import Leaving
-
-__all__ = ["POINT", "Body", "Departure", "depart", "joined", "left", "roll_off_speed"]
+__all__ = ["POINT", "Body", "Departure", "depart", "joined", "roll_off_speed"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,62 +222,6 @@ def depart(
         attitude=angle * each,
         set_attitude=-fall * each,
         height=height,
-        set_height=body.landing_height * each,
-        x_set=(gap + body.landing_height * np.sin(fall)) * each,
-    )
-
-
-def left(
-    body: Body,
-    leaving: Leaving,
-    *,
-    slope: float,
-    gap: float,
-    fall: float,
-    turn: np.ndarray = 0.0,
-    spring: np.ndarray = 0.0,
-) -> Departure:
-    """Start of the flight and set-down of the wheels for a bike whose leaving was simulated.
-
-    Parameters
-    ----------
-    body : Body
-        Bike with rider.
-    leaving : Leaving
-        The moment the rear wheel leaves, n rows.
-    slope : float
-        Slope of the ground at the edge [rad].
-    gap : float
-        Level distance from the edge to the knuckle [m].
-    fall : float
-        Fall φ of the landing face at the knuckle [rad].
-    turn : array_like
-        How much steeper the lip is than the one that was simulated [rad]: all of it is turned about the edge.
-    spring : array_like
-        Speed [m/s] that the rider adds across the lip as the rear wheel leaves, along its normal at the edge.
-
-    Returns
-    -------
-    Departure
-        n rows, NaN where the bike does not leave.
-
-    Notes
-    -----
-    Turned as a whole, a lip keeps its loads but for the direction of gravity: for differences of a few degrees.
-    """
-    turn = np.broadcast_to(np.asarray(turn, dtype=float), leaving.x.shape)
-    sine, cosine = np.sin(turn), np.cos(turn)
-    across = slope + turn
-    each = np.ones_like(leaving.x)
-    x = leaving.x * cosine - leaving.z * sine
-    return Departure(
-        x=x,
-        z=leaving.x * sine + leaving.z * cosine,
-        v_x=leaving.v_x * cosine - leaving.v_z * sine - spring * np.sin(across),
-        v_z=leaving.v_x * sine + leaving.v_z * cosine + spring * np.cos(across),
-        attitude=leaving.pitch + turn,
-        set_attitude=-fall * each,
-        height=body.height * each,
         set_height=body.landing_height * each,
         x_set=(gap + body.landing_height * np.sin(fall)) * each,
     )

@@ -26,11 +26,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.polynomial import chebyshev, polynomial
 
+from jumpcalc.physics.body import Body, Departure
 from jumpcalc.physics.departure import Leaving, Takeoff, Track, leave
 from jumpcalc.physics.rear_wheel import SHARES
 from jumpcalc.physics.wheel_loads import Loads, loads
 
-__all__ = ["DepartureCurve"]
+__all__ = ["DepartureCurve", "left"]
 
 _SPANS = np.array([0.0, 0.35, 0.75, 1.2])  # in 1/v_b²
 _SLOW_SPANS = np.array([1.2, 1.5, 1.8, 2.15, 2.5, 3.0, 3.6, 4.2])
@@ -187,3 +188,59 @@ def _slow(takeoff: Takeoff) -> tuple[tuple[_Span, ...], float]:
         speed = np.linspace(halts, goes, _TRIES)
         leaves = leave(takeoff, speed)[0].leaves
     return spans, float(halts)
+
+
+def left(
+    body: Body,
+    leaving: Leaving,
+    *,
+    slope: float,
+    gap: float,
+    fall: float,
+    turn: np.ndarray = 0.0,
+    spring: np.ndarray = 0.0,
+) -> Departure:
+    """Start of the flight and set-down of the wheels for a bike whose leaving was simulated.
+
+    Parameters
+    ----------
+    body : Body
+        Bike with rider.
+    leaving : Leaving
+        The moment the rear wheel leaves, n rows.
+    slope : float
+        Slope of the ground at the edge [rad].
+    gap : float
+        Level distance from the edge to the knuckle [m].
+    fall : float
+        Fall φ of the landing face at the knuckle [rad].
+    turn : array_like
+        How much steeper the lip is than the one that was simulated [rad]: all of it is turned about the edge.
+    spring : array_like
+        Speed [m/s] that the rider adds across the lip as the rear wheel leaves, along its normal at the edge.
+
+    Returns
+    -------
+    Departure
+        n rows, NaN where the bike does not leave.
+
+    Notes
+    -----
+    Turned as a whole, a lip keeps its loads but for the direction of gravity: for differences of a few degrees.
+    """
+    turn = np.broadcast_to(np.asarray(turn, dtype=float), leaving.x.shape)
+    sine, cosine = np.sin(turn), np.cos(turn)
+    across = slope + turn
+    each = np.ones_like(leaving.x)
+    x = leaving.x * cosine - leaving.z * sine
+    return Departure(
+        x=x,
+        z=leaving.x * sine + leaving.z * cosine,
+        v_x=leaving.v_x * cosine - leaving.v_z * sine - spring * np.sin(across),
+        v_z=leaving.v_x * sine + leaving.v_z * cosine + spring * np.cos(across),
+        attitude=leaving.pitch + turn,
+        set_attitude=-fall * each,
+        height=body.height * each,
+        set_height=body.landing_height * each,
+        x_set=(gap + body.landing_height * np.sin(fall)) * each,
+    )

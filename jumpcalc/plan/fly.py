@@ -7,6 +7,7 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.physics.flight import drag_constant
 from jumpcalc.plan.ask import landings
+from jumpcalc.plan.ask.leaving import Style
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import prepare
 
@@ -85,7 +86,7 @@ def land(
     return landings.land(
         one,
         np.broadcast_to(np.asarray(speeds, dtype=float), shape),
-        body=None if path is None else one.rig.bodies[path],
+        style=None if path is None else Style(path=path),
         angle=angle,
         spring=spring,
         drag=drag,

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from jumpcalc.physics.body import Departure, depart, left
+from jumpcalc.physics.body import Departure, depart
 from jumpcalc.physics.departure import Leaving, Takeoff, Track
-from jumpcalc.physics.departure_curve import DepartureCurve
+from jumpcalc.physics.departure_curve import DepartureCurve, left
 from jumpcalc.plan.terrain import Prepared, Terrain
 
 __all__ = ["CARRIED", "Style", "curve_of", "leave"]

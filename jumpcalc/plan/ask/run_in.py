@@ -174,8 +174,8 @@ def slowest_edge(one: Prepared) -> float:
         Lip speed [m/s]; followed back from the edge, slower ones come to a halt before the foot.
     """
     lip, roller = one.terrain.lip, one.up_the_lip
-    if lip is None:
-        return 0.0
+    if lip is None or one.terrain.foot_z <= 0:
+        return 0.0  # up to an edge no lower than its foot every little speed can be had
     low, high = 0.0, _FASTEST
     tries = np.array([1e-3, high])
     while high - low > 1e-9:
