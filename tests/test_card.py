@@ -17,6 +17,7 @@ from pypdf import PdfReader
 
 from jumpcalc import solve
 from jumpcalc.plan.inputs.line import Air, RunIn, Runout
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.files.linefile import parse_line, read_line
@@ -219,7 +220,8 @@ def test_no_word_is_broken_on_the_examples(name):
 
 def test_many_warnings_are_counted_where_they_do_not_fit():
     found = made("much to say")
-    crowded = replace(found, answer=replace(found.answer, warnings=found.answer.warnings * 8))
+    tight = tuple(Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", 0.1 * i),)) for i in range(30))
+    crowded = replace(found, answer=replace(found.answer, warnings=found.answer.warnings + tight))
     text = " ".join(PdfReader(io.BytesIO(sheet.pdf(crowded))).pages[0].extract_text().split())
     assert re.search(r"\b\d+ more in the full answer\.", text)
     assert all(caution in text for caution in CAUTIONS)

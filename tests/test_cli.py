@@ -347,7 +347,7 @@ CARD = b"a card"
 def quick(monkeypatch):
     """Cards that cost nothing."""
     for kind in ("pdf", "png"):
-        monkeypatch.setattr(f"jumpcalc.show.paper.card.{kind}", lambda card, units: CARD)
+        monkeypatch.setattr(f"jumpcalc.show.paper.card.{kind}", lambda card, reader: CARD)
     monkeypatch.setattr("jumpcalc.plan.studies.card.card", lambda line, example: None)
 
 

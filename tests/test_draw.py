@@ -106,7 +106,7 @@ def test_no_words_are_crossed_by_a_line(answer, reader):
 def test_words_are_at_least_twelve_points_where_a_phone_shows_a_point_as_a_pixel(answer):
     """A phone 360 pixels wide leaves 344 for a drawing: `looks` pads by 8 on either side."""
     assert WIDTH <= 344 and min(SMALL, TEXT) >= 12
-    for _, sheet in sheets(answer, "metric"):
+    for _, sheet in sheets(answer, Reader.metric):
         assert all(text.size >= 12 for text in sheet.all(Words))
 
 

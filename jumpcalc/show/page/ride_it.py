@@ -20,6 +20,7 @@ from jumpcalc.show.page.today import AS_TYPED, WINDS
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Most
 from jumpcalc.units import from_si, to_si
 
 __all__ = ["ask", "check", "drawn", "picture", "show", "whole_hill"]
@@ -220,7 +221,7 @@ def _own_mark(shown: Shown, mark: float) -> None:
         return
     ridden = _ridden(shown)
     if ridden is None:
-        allowed = f"allowed above 0 to {shown.length(run_in.length)}, the length of the run-in"
+        allowed = f"allowed above 0 to {shown.length(Most(run_in.length))}, the length of the run-in"
         st.error(plain(f"Start mark: {shown.length(mark)}; {allowed}."))
         return
     if ridden.landing is None:

@@ -167,10 +167,10 @@ def notes(card: Card, *, warnings: int) -> list[Words]:
             f"Only the first of {card.jumps} jumps is on this card: whether its speed carries to the next is not. The "
             "room after it ends at the next lip."
         )
-    if card.answer.warnings:
-        left = len(card.answer.warnings) - warnings
-        more = f"{left} more in the full answer." if left else ""
-        told.append(joined(["Look at:", *look_at(card.answer.warnings[:warnings], jumps=1), more]))
+    looks = look_at(card.answer.warnings, jumps=1)
+    if looks:
+        left = len(looks) - warnings
+        told.append(joined(["Look at:", *looks[:warnings], f"{left} more in the full answer." if left > 0 else ""]))
     return told
 
 
