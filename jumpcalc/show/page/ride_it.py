@@ -40,7 +40,7 @@ def ask(shown: Shown) -> None:
     with right:
         _wind_of_the_line()
         st.selectbox("Wind, by what you see", list(WINDS), key=names.RIDE_WIND.name, on_change=_take_wind)
-        if shown.index == 0:
+        if shown.index == 0 and not shown.not_today:
             _ask_mark()
     mark = names.RIDE_MARK.value
     if mark is not None and shown.index == 0 and not shown.not_today:

@@ -23,7 +23,7 @@ MARGIN = 6.0  # pt
 INK = "#2a2520"
 _APART = 4.0  # pt, between words and a leader
 _TIGHT = 60.0  # pt, less room than this is none
-_CAPITALS = 0.36  # of the size, half the height that capitals take
+_HALF = 0.5  # of the size, half the height from the tallest letter to the deepest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,7 +193,7 @@ def _met(sheet: Sheet, words: Words) -> int:
     for other in sheet.all(Words):
         box = other.box
         met += min(right, box[2]) - max(left, box[0]) > -2 and min(bottom, box[3]) - max(top, box[1]) > 2
-    middle, half = 0.5 * (top + bottom), _CAPITALS * words.size + 1
+    middle, half = 0.5 * (top + bottom), _HALF * words.size
     low, high = middle - half, middle + half
     for line in sheet.all(Line):
         met += any(_runs_into(a, b, left - 1, low, right + 1, high) for a, b in itertools.pairwise(line.points))

@@ -227,6 +227,10 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top
     sheet.put(3, Line(points=[(left, y), (x, y)], color=SOIL, width=0.9))
     for tip, way in ((left, 1), (x, -1)):
         sheet.put(3, Area(points=[(tip, y), (tip + way * 7, y - 2.5), (tip + way * 7, y + 2.5)], fill=SOIL))
+    gap = f"gap {reader.length(view.gap)}"
+    ways = [(0.5 * (left + x), 0.5), (left + 4, 0.0), (x - 4, 1.0), (left - 4, 1.0), (x + 6, 0.0)]
+    rows = ([beside(at, y + down, gap, align=align, size=SMALL)] for down in (11, 25) for at, align in ways)
+    sheet.put(8, *free(sheet, rows))
     if view.shape == "drop":
         even = abs(view.angle) < 0.005
         fall = "level" if even else f"{'falls' if view.angle < 0 else 'rises'} {reader.quantity(abs(view.angle), 'angle')}"
@@ -234,12 +238,8 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top
     else:
         lip = f"lip {reader.quantity(view.angle, 'angle')}, {reader.length(view.lip_height, 'height')} high"
     before = [0.0, *(z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if frame.left <= x <= 0)]
-    over, under = frame.at(0, max(before))[1] - 16, frame.at(0, min(before))[1] + 16
-    rows = ([placed(MARGIN, y, lip, size=SMALL)] for y in (over, over - ROW, under, under + ROW, knuckle))
-    sheet.put(8, *free(sheet, rows))
-    gap = f"gap {reader.length(view.gap)}"
-    ways = [(0.5 * (left + x), 0.5), (left + 4, 0.0), (x - 4, 1.0), (left - 4, 1.0), (x + 6, 0.0)]
-    rows = ([beside(at, y + down, gap, align=align, size=SMALL)] for down in (11, 25) for at, align in ways)
+    over, under = frame.at(0, max(before))[1] - 16, frame.at(0, min(before))[1] + 24
+    rows = ([placed(MARGIN, y, lip, size=SMALL)] for y in (over, over - ROW, under, under + ROW, under + 2 * ROW, knuckle))
     sheet.put(8, *free(sheet, rows))
 
 
