@@ -115,15 +115,38 @@ def along_at(one: Prepared, level: float) -> float:
 
 
 def rear_contact(one: Prepared, x: np.ndarray) -> np.ndarray:
-    """Level distance of the rear contact for that of the midpoint [m]."""
+    """Level distance of the rear contact for that of the midpoint.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    x : numpy.ndarray
+        Level distances of the midpoint from the edge [m].
+
+    Returns
+    -------
+    numpy.ndarray
+        Distances [m], of the same shape.
+    """
     return x - 0.5 * one.rig.wheelbase * math.cos(one.terrain.fall)
 
 
 def place_edges(one: Prepared, level: float | None) -> list[Edge | None]:
-    """The first lip speeds that put the rear wheel at a level distance [m], or that hit and clear the near wall.
+    """The first lip speeds that put the rear wheel at a level distance, or that hit and clear the near wall.
 
-    Four, None where no speed does or the slowest does: at the place, or into the wall and over it; at the end of the
-    face, and a little past it.
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    level : float or None
+        Level distance from the lip edge [m], None for the near wall.
+
+    Returns
+    -------
+    list of Edge or None
+        Four, None where no speed does or the slowest does: at the place, or into the wall and over it; at the end of the
+        face, and a little past it.
     """
 
     def never(landed: Landings) -> np.ndarray:
@@ -170,8 +193,24 @@ def place_edges(one: Prepared, level: float | None) -> list[Edge | None]:
 
 
 def shifted(one: Prepared, speed: float, bends: Sequence[tuple[float, float]]) -> tuple[float, ...]:
-    """Speeds that land so much further along the ground [m] than this one does, each with a spring [m/s] of its own.
+    """Speeds that land so much further along the ground than this one does, each with a spring of its own.
 
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    speed : float
+        Lip speed [m/s], ridden without a spring.
+    bends : sequence of (float, float)
+        How much further [m], and with which spring [m/s].
+
+    Returns
+    -------
+    tuple of float
+        Lip speeds [m/s].
+
+    Notes
+    -----
     Across a near wall places and speeds do not go together: there the ground on this side of it is taken to go on.
     """
     style = Style(path=one.rig.path)
