@@ -11,6 +11,7 @@ from jumpcalc.plan.outcome import Outcome
 __all__ = [
     "Abort",
     "Answer",
+    "Brake",
     "Carry",
     "Change",
     "Departed",
@@ -162,6 +163,21 @@ class StrokePlan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Brake:
+    """Where to brake before the foot of the lip, and how hard.
+
+    From `begin` to `end` [m before the foot] with the share `use` of the hardest possible braking, which takes the speed
+    from `from_speed` to `to_speed` [m/s]; from there it rolls to the foot with the aim.
+    """
+
+    begin: float
+    end: float
+    use: float
+    from_speed: float
+    to_speed: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunInAnswer:
     """The run-in of the first jump. Marks [m] along the ground before the foot of the lip.
 
@@ -170,7 +186,8 @@ class RunInAnswer:
     how much lip speed the top leaves short of the aim [m/s], `too_fast` how much the start mark as
     measured is above the fastest clean one. `roll_times` [s] from those marks to the foot. `slow_time`
     and `fast_time` bound the stopwatch readings [s] from the aim's mark that mean "in the window", None
-    where a stopwatch cannot tell. `lip_load` [g] is the greatest load of the ground up to the edge.
+    where a stopwatch cannot tell. `brake` is how to come down to the aim where the start mark as measured is too
+    fast. `lip_load` [g] is the greatest load of the ground up to the edge.
     """
 
     length: float
@@ -185,6 +202,7 @@ class RunInAnswer:
     too_fast: float | None
     slow_time: float | None
     fast_time: float | None
+    brake: Brake | None
     changes: tuple[Change, ...]
     lip_load: float | None
     arc_load: float | None

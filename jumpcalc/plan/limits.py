@@ -22,6 +22,8 @@ __all__ = [
     "ROLLED_DROP",
     "ROLLED_HEIGHT",
     "ROLLED_SLOPE",
+    "ROLL_TIME",
+    "SAME_SPEED",
     "SNOW_STRAIGHT",
     "STEEPEST_LIP",
     "STEP_UP",
@@ -81,6 +83,12 @@ STEP_UP = Limit(value=math.radians(5), kind="angle", source=NEW_ZEALAND)
 
 FALL_ZONE = Limit(value=2.0, kind="length", source=QUEBEC)
 """Clear ground on each side, to which the height of the riding surface is added."""
+
+SAME_SPEED = Limit(value=0.3 / 3.6, kind="speed", source=JUDGEMENT)
+"""Difference of speed that nobody can measure or ride: closer than this is the same."""
+
+ROLL_TIME = Limit(value=0.4, kind="time", source=JUDGEMENT)
+"""Span of roll times from too slow to too fast below which a stopwatch is no speed check."""
 
 SNOW_STRAIGHT = Limit(value=0.3, kind="time", source=SNOW, for_bikes=False)
 """Time on the straight before the edge."""

@@ -25,7 +25,8 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.rolling import Roller, Track, roll
 from jumpcalc.physics.roots import bracketed_roots
-from jumpcalc.plan.answer import Abort, Change, JumpAlone, RunInAnswer, Span, StrokePlan
+from jumpcalc.plan import limits
+from jumpcalc.plan.answer import Abort, Brake, Change, JumpAlone, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
@@ -42,6 +43,8 @@ _ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
+_LET_GO = 3.0  # m before the foot at which the brakes are let go of, a judgement
+_STEADY = 0.5  # of the braking in need, for braking on the way, a judgement
 _SAME_ENERGY = 1e-9  # m²/s², a rounding of v²
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
@@ -63,6 +66,7 @@ class RunIn:
     strokes_at: float | None
     development: float
     braking: float | None
+    brake_use: float
     area_per_drag: float
 
     @property
@@ -232,6 +236,7 @@ def run_in_of(prepared: PreparedLine) -> RunIn | None:
         strokes_at=None if strokes_at is None else max(foot - strokes_at, 0.0),
         development=line.bike.development,
         braking=braking_of(line, grip_of(line.run_in)),
+        brake_use=line.rider.brake_use,
         area_per_drag=2 * line.rider.mass / course.conditions.density,
     )
 
@@ -271,6 +276,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
             too_fast=None,
             slow_time=None,
             fast_time=None,
+            brake=None,
             changes=(),
         )
         return answer, _ground_notes(run_in, tracks), _to_foot(tracks, 0, waits=False)
@@ -286,6 +292,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     foot, edge, time, tracks = run_in.forward(begin, _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt)))
     marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
     top = edge[0] if np.isfinite(edge[0]) else 0.0
+    if marks[1] is None and max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0):
+        marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than anyone can tell
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
     by_change = edge[4 : 4 + len(changes)]
     from_aim = edge[2] if marks[1] is not None else top
@@ -297,9 +305,10 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
         strokes=_strokes(run_in, jump.window.foot.aim),
         missing=missing,
-        too_fast=float(top - speeds.max) if top > speeds.max else None,
+        too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
         slow_time=slow_time,
         fast_time=fast_time,
+        brake=_brake(run_in, jump.window.foot.aim, _to_foot(tracks, 0, waits=False)) if top > speeds.max else None,
         changes=tuple(
             Change(code=code, by=_known(speed - from_aim), stays=bool(speeds.min <= speed <= speeds.max))
             for code, speed in zip(changes, by_change, strict=True)
@@ -454,9 +463,45 @@ def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: floa
         return None, None
     slow = float(np.interp(slowest, edge, time)) - error
     fast = float(np.interp(fastest, edge, time)) + error if edge[-1] >= fastest else None
-    if fast is not None and fast >= slow:
+    if fast is not None and slow - fast < limits.ROLL_TIME.value:
         return None, None
     return slow, fast
+
+
+def _brake(run_in: RunIn, foot_speed: float, ridden: list[Track]) -> Brake | None:
+    """Where to brake, and how hard, to come from the top to a foot speed; None where that does not do.
+
+    The brakes are let go of before the foot, so that the bike comes to the lip level; half of what the rider would
+    brake with in need is enough to be steady.
+    """
+    if run_in.braking is None or not all(track.reached[0] for track in ridden):
+        return None
+    plain, end = run_in.roller(), run_in.foot - _LET_GO
+    if end <= 0:
+        return None
+    free = roll(run_in.ground, run_in.foot, foot_speed, plain, end=end, back=True)
+    braking = replace(plain, braking=_STEADY * run_in.braking)
+    back = roll(run_in.ground, end, float(free.speed[0]), braking, end=0.0, back=True, track=True)
+    places = np.linspace(max(float(back.s[0]), 0.0), end, 400)
+    ride = _speeds(ridden, places)
+    over = ride - np.nan_to_num(back.speed_at(places)[0])
+    if not free.reached[0] or over[-1] <= 0 or not (over <= 0).any():
+        return None
+    last = int(np.nonzero(over <= 0)[0][-1])
+    share = over[last] / (over[last] - over[last + 1])
+    begin = float(places[last] + share * (places[last + 1] - places[last]))
+    return Brake(
+        begin=float(run_in.foot - begin),
+        end=_LET_GO,
+        use=_STEADY * run_in.brake_use,
+        from_speed=float(_speeds(ridden, np.array([begin]))[0]),
+        to_speed=float(free.speed[0]),
+    )
+
+
+def _speeds(ridden: list[Track], places: np.ndarray) -> np.ndarray:
+    """Speed at places on a ride of one row that goes on from track to track."""
+    return np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)
 
 
 def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | None:
@@ -494,12 +539,9 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
         return nowhere
     stopping = roll(run_in.ground, limit, 0.0, replace(plain, braking=run_in.braking), end=start, back=True, track=True)
 
-    def ride_speed(places: np.ndarray) -> np.ndarray:
-        return np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)
-
     def over(places: np.ndarray) -> np.ndarray:
         """How much faster the ride is than what can still be stopped [m/s]."""
-        return ride_speed(places) - np.nan_to_num(stopping.speed_at(places)[0])
+        return _speeds(ridden, places) - np.nan_to_num(stopping.speed_at(places)[0])
 
     places = np.linspace(max(float(stopping.s[0]), start), limit, 200)
     in_time = np.nonzero(over(places) <= 0)[0]
@@ -507,7 +549,7 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
         return nowhere
     last = in_time[-1]
     brake_at = bracketed_roots(over, places[last : last + 1], places[last + 1 : last + 2], tolerance=1e-9)[0]
-    speed = ride_speed(np.array([brake_at]))[0]
+    speed = _speeds(ridden, np.array([brake_at]))[0]
     pedals = run_in.strokes_at is not None and start < run_in.strokes_at < brake_at
     end = run_in.strokes_at if pedals else start
     decide = roll(run_in.ground, brake_at, speed, plain, end=end, back=True, duration=reaction)

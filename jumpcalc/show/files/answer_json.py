@@ -104,6 +104,15 @@ def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
         "leaves_window": [change.code for change in found.changes if not change.stays],
         "start_span_m": None if found.span is None else {"shortest": found.span.short, "longest": found.span.long},
         "stopwatch_s": {"too_slow_above": found.slow_time, "too_fast_below": found.fast_time},
+        "brake": None
+        if found.brake is None
+        else {
+            "from_m_before_foot": found.brake.begin,
+            "to_m_before_foot": found.brake.end,
+            "share_of_hardest": found.brake.use,
+            "from_speed_mps": found.brake.from_speed,
+            "to_speed_mps": found.brake.to_speed,
+        },
         "missing_mps": found.missing,
         "halts_m_before_foot": found.halts_at,
         "lip_load_g": found.lip_load,

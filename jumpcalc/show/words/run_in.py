@@ -9,8 +9,8 @@ from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed
 __all__ = ["CHANGES", "change", "changes", "end", "start", "stopwatch"]
 
 _CHECKS = (
-    "Begin with the lowest: find it by speed checks that leave the run-in before the lip, and do not jump from a mark not "
-    "yet checked."
+    "The lowest is for a speed check, the lip not jumped: leave the run-in before it, go up step by step, and do not jump "
+    "from a mark not yet checked."
 )
 
 CHANGES: dict[str, Words] = {
@@ -53,7 +53,19 @@ def start(jump: JumpAnswer) -> list[Words]:
     load = ""
     if found.lip_load is not None:
         load = said("The greatest load on the lip, from the start mark as measured, is {load:load}.", load=found.lip_load)
-    return listed([*told, load])
+    return listed([*told, _brake(jump, found), load])
+
+
+def _brake(jump: JumpAnswer, found: RunInAnswer) -> Words:
+    """Where to brake from a start mark that is too high."""
+    way = found.brake
+    if way is None:
+        return ""
+    return said(
+        "From the start mark as measured it is too fast: start lower, or brake from {begin:length} to {stop:length} before the {end} with "
+        "about {use:share} of the hardest braking there is, from {fast:speed} down to {slow:speed}, and let go.",
+        begin=way.begin, stop=way.end, end=end(jump), use=way.use, fast=way.from_speed, slow=way.to_speed,
+    )  # fmt: skip
 
 
 def end(jump: JumpAnswer) -> str:
@@ -159,13 +171,18 @@ def stopwatch(found: RunInAnswer, *, to: str = "the foot of the lip") -> Words:
     """
     slow, fast = found.slow_time, found.fast_time
     if slow is None or (fast is not None and f"{fast:.1f}" == f"{slow:.1f}"):
-        return said("By stopwatch too slow and too fast cannot be told apart here: check the speed at {to}.", to=to)
+        return said(
+            "By roll time too slow and too fast cannot be told apart here, and a shove at the start changes it at an unchanged speed: "
+            "check the speed at {to}.",
+            to=to,
+        )
     inside = "up to {slow:time} in the window"
     if fast is not None:
         inside = "{fast:time bare} to {slow:time} in the window, less than {fast:time} too fast"
     return said(
-        f"Stopwatch from there to {{to}}, the average of three: more than {{slow:time}} too slow, {inside}.",
-        to=to, slow=slow, fast=fast,
+        f"Stopwatch from there to {{to}}, rolling off without a shove, the average of three: more than {{slow:time}} too slow, {inside}. "
+        "It tells to about {error:time}, and not at all after a shove.",
+        to=to, slow=slow, fast=fast, error=0.1,
     )  # fmt: skip
 
 
