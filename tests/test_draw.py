@@ -15,7 +15,9 @@ from hypothesis import strategies as st
 
 from jumpcalc import solve
 from jumpcalc.plan.views.hill import hill_view
-from jumpcalc.plan.views.side import impact_curve, side_view, stop_view
+from jumpcalc.plan.views.hit import impact_curve
+from jumpcalc.plan.views.side import side_view
+from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.hill import hill
@@ -177,6 +179,7 @@ def test_same_answer_same_bytes_also_in_another_process():
     path = next(path for path in EXAMPLES if path.stem == "first_gap")
     code = (
         "import sys; from jumpcalc import solve; from jumpcalc.show.paper import hit, side; from jumpcalc.plan.views.side import *\n"
+        "from jumpcalc.plan.views.stop import *\nfrom jumpcalc.plan.views.hit import *\n"
         "from jumpcalc.show.files.linefile import read_line\n"
         "a = solve(read_line(sys.argv[1])); j = a.jumps[0]\n"
         "out = [side.side(side_view(a, 0)), hit.impact(impact_curve(a, 0), j), side.stopping(stop_view(a, 0), j)]\n"

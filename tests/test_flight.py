@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from jumpcalc.physics import flight, hodograph
 from jumpcalc.physics.body import POINT, Body, depart, roll_off_speed
-from jumpcalc.physics.flight import Touchdown, fly, touchdown
+from jumpcalc.physics.flight import Touchdown, touchdown
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain
+from jumpcalc.physics.hodograph import fly
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 BIKE = Body(height=1.05, landing_height=0.95, wheelbase=1.17, behind_front=0.62, pitch_radius=0.45)

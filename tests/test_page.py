@@ -13,7 +13,7 @@ from jumpcalc import solve
 from jumpcalc.plan.inputs.declare import given
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.vary import with_bike
-from jumpcalc.plan.views.side import impact_curve
+from jumpcalc.plan.views.hit import impact_curve
 from jumpcalc.show.files import examples
 from jumpcalc.show.files.linefile import parse_line, read_line, write_line
 from jumpcalc.show.page import inputs, names, panels

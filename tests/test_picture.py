@@ -10,7 +10,9 @@ import pytest
 from jumpcalc import Air, InputError, Jump, Landing, Limits, Line, Lip, Piece, Rider, Runout, solve
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.solve import solve_jumps
-from jumpcalc.plan.views.side import first_view, impact_curve, side_view, stop_view
+from jumpcalc.plan.views.hit import impact_curve
+from jumpcalc.plan.views.side import first_view, side_view
+from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.paper.svg import Words

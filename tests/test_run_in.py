@@ -16,7 +16,8 @@ from scipy.optimize import brentq
 
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout

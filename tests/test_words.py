@@ -23,7 +23,8 @@ from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.vary import with_bike
-from jumpcalc.plan.views.side import side_view, stop_view
+from jumpcalc.plan.views.side import side_view
+from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.show.files import answer_json
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.paper import side as draw

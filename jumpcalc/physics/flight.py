@@ -33,7 +33,7 @@ from jumpcalc.physics.hodograph import Airflow, Flight, fly
 from jumpcalc.physics.sketch import SetDown, rough_end
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["Flight", "Touchdown", "drag_constant", "fly", "touchdown"]
+__all__ = ["Touchdown", "drag_constant", "touchdown"]
 
 # glibc returns freed memory to the system at once, page by page, until a block of this size has been freed:
 # arithmetic on arrays of some thousand rows is three to ten times as fast afterwards

@@ -21,9 +21,9 @@ import numpy as np
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.roll_piece import Rows, over_piece
 from jumpcalc.physics.roll_step import speed_in
-from jumpcalc.physics.roller import Roller, brake_limit
+from jumpcalc.physics.roller import Roller
 
-__all__ = ["Roller", "Track", "brake_limit", "roll"]
+__all__ = ["Track", "roll"]
 
 _ROWS = 2048  # ridden at a time: what they need stays in the processor's cache, and memory flat
 _KINK = 1e-9  # rad

@@ -33,7 +33,7 @@ from jumpcalc.plan.vary import vary
 
 __all__ = ["MODEL_DATE", "add_ride", "solve", "solve_jumps"]
 
-MODEL_DATE = "2026-11-25"
+MODEL_DATE = "2026-11-27"
 """Answers of models before this date no longer match."""
 
 _SMALL = 1e-3  # m/s and rad, half the interval of the derivatives

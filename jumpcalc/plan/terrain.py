@@ -15,7 +15,7 @@ import numpy as np
 from jumpcalc.physics import air, flight
 from jumpcalc.physics.body import POINT, Body
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, end_slope
-from jumpcalc.physics.rolling import Roller, brake_limit
+from jumpcalc.physics.roller import Roller, brake_limit
 from jumpcalc.plan.inputs.assume import complete, foot_slope, grip_of, ground_pieces, lip_shape, rolling_resistance
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.units import STANDARD_GRAVITY

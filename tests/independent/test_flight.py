@@ -16,8 +16,9 @@ from scipy.optimize import brentq
 
 from jumpcalc.physics.air import density, pressure, standard_temperature
 from jumpcalc.physics.body import POINT, depart
-from jumpcalc.physics.flight import Touchdown, drag_constant, fly, touchdown
+from jumpcalc.physics.flight import Touchdown, drag_constant, touchdown
 from jumpcalc.physics.ground import Straight, chain
+from jumpcalc.physics.hodograph import fly
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 DRAG = float(drag_constant(density=1.225, drag_area=0.6, mass=85.0))

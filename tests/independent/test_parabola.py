@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from jumpcalc.physics.body import POINT, depart
-from jumpcalc.physics.flight import fly, touchdown
+from jumpcalc.physics.flight import touchdown
 from jumpcalc.physics.ground import Straight, chain
+from jumpcalc.physics.hodograph import fly
 from jumpcalc.units import STANDARD_GRAVITY
 
 TABLE = [

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 
 from jumpcalc.physics.ground import Arc, Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 G = 9.80665
 K = 1.225 * 0.6 / (2 * 85)

@@ -16,9 +16,10 @@ from scipy.optimize import brentq
 from jumpcalc.physics.body import POINT, Body, depart, roll_off_speed
 from jumpcalc.physics.departure import Takeoff
 from jumpcalc.physics.departure_curve import DepartureCurve
-from jumpcalc.physics.flight import fly
 from jumpcalc.physics.ground import Arc, Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.hodograph import fly
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 G, W, H_C, L_F, K_P = 9.81, 1.2, 1.0, 0.62, 0.45
 L_R = W - L_F

@@ -7,7 +7,8 @@ Haw. Rev. Stat. §291C-147: one brake stops within 25 ft from 10 mph, which is 1
 import pytest
 
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, brake_limit, roll
+from jumpcalc.physics.roller import Roller, brake_limit
+from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
 from jumpcalc.plan.inputs.surfaces import SURFACES

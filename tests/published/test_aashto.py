@@ -18,7 +18,8 @@ import math
 import pytest
 
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 FOOT, MPH = 0.3048, 0.44704  # m, m/s: NIST SP 811
 GRAVITY = 30 * MPH**2 / (2 * FOOT)

@@ -6,7 +6,7 @@ little worse than on pavement.
 
 import pytest
 
-from jumpcalc.physics.rolling import brake_limit
+from jumpcalc.physics.roller import brake_limit
 
 STANDING = {"height": 1.05, "behind_front": 0.62, "wheelbase": 1.17}
 

@@ -8,7 +8,8 @@ import pytest
 from scipy.optimize import brentq
 
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 
 @pytest.mark.parametrize("braking", [0.2, 0.35, 0.6])

@@ -6,7 +6,8 @@ EN 14766:2005, *Mountain-bicycles*, 4.6.7.5.1.9: S_c = S_m (V_s/V_m)²; 5.5 m at
 import pytest
 
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 LEVEL = chain([Straight(length=50.0, slope=0.0)])
 

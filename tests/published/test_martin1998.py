@@ -10,7 +10,7 @@ import math
 import pytest
 
 from jumpcalc.physics.flight import drag_constant
-from jumpcalc.physics.rolling import Roller
+from jumpcalc.physics.roller import Roller
 
 MASS, SPEED, GRADE = 90.0, 8.36, 0.003  # kg, m/s, rise per length
 AIR_SPEED = 10.91  # m/s, along the course

@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from jumpcalc.physics.rolling import Roller, brake_limit
+from jumpcalc.physics.roller import Roller, brake_limit
 
 LIMIT = brake_limit(grip=1.0, brakes="both", height=1.0, behind_front=0.7, wheelbase=1.1)
 

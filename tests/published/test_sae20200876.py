@@ -8,7 +8,7 @@ printed parts).
 
 import pytest
 
-from jumpcalc.physics.rolling import brake_limit
+from jumpcalc.physics.roller import brake_limit
 from jumpcalc.plan.inputs.surfaces import SURFACES
 
 SEATED = {"height": 0.861, "behind_front": 1.02 - 0.342, "wheelbase": 1.02}

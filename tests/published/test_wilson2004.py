@@ -7,7 +7,7 @@ wheelbase 1067 mm, centre of mass 432 mm ahead of the rear axle and 1143 mm high
 
 import pytest
 
-from jumpcalc.physics.rolling import brake_limit
+from jumpcalc.physics.roller import brake_limit
 
 BIKE = {"height": 1.143, "behind_front": 1.067 - 0.432, "wheelbase": 1.067}
 

@@ -8,7 +8,8 @@ and 0.00505.
 import pytest
 
 from jumpcalc.physics.ground import Straight, chain
-from jumpcalc.physics.rolling import Roller, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import roll
 
 LEVEL = chain([Straight(length=200.0, slope=0.0)])
 

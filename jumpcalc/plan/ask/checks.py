@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jumpcalc.physics.flight import fly
+from jumpcalc.physics.hodograph import fly
 from jumpcalc.physics.wheel_loads import LIFTS
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Departed, LandingResult, Pitched, Speeds, Window

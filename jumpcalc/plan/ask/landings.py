@@ -18,7 +18,8 @@ import numpy as np
 
 from jumpcalc.physics import impact
 from jumpcalc.physics.body import Departure, joined
-from jumpcalc.physics.flight import Flight, fly, touchdown
+from jumpcalc.physics.flight import touchdown
+from jumpcalc.physics.hodograph import Flight, fly
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.ask.leaving import Style, leave
 from jumpcalc.plan.outcome import Outcome, numbers

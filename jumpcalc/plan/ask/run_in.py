@@ -23,7 +23,8 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
-from jumpcalc.physics.rolling import Roller, Track, roll
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.physics.roots import bracketed_roots
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Abort, Brake, Change, JumpAlone, RunInAnswer, Span, StrokePlan

@@ -48,8 +48,9 @@ class HillView:
     """The line from the start mark to the end of the last runout.
 
     `ground` is one polyline, `flights` the wheels' paths of the ride, `speeds` its speed over x, `edges`
-    the lip edges by name of the jump, `marks` the start marks for min, aim and max and the last place to
-    stop, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start. The ride begins `mark`
+    the lip edges by name of the jump, `marks` the start marks for min, aim and max, `stop` the last place to stop, which
+    is none of them, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start. The ride
+    begins `mark`
     [m] before the foot of the first lip; `steps` are its jumps, `ended` what ends it before the last of them.
     """
 
@@ -62,6 +63,7 @@ class HillView:
     speeds: tuple[SpeedTrace, ...]
     edges: tuple[Mark, ...]
     marks: tuple[Mark, ...]
+    stop: Mark | None
     span: Stretch | None
 
 
@@ -113,8 +115,9 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         origin = (origin[0] + float(last_x[0]), origin[1] + float(last_z[0]))
     names = ("slowest clean", "aim", "fastest clean")
     found = [(name, mark) for name, mark in zip(names, first.run_in.marks, strict=True) if mark is not None]
+    stop = None
     if first.abort is not None and first.abort.exists:
-        found.append(("last place to stop", first.abort.last))
+        stop = _mark(run_in.ground, run_in.foot, "last place to stop", first.abort.last)
     return HillView(
         mark=float(run_in.foot - begin),
         steps=steps,
@@ -124,6 +127,7 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         speeds=tuple(trace for trace in speeds if len(trace.x) > 1),
         edges=tuple(edges),
         marks=tuple(_mark(run_in.ground, run_in.foot, name, mark) for name, mark in found),
+        stop=stop,
         span=_span(run_in.ground, run_in.foot, first.run_in.span),
     )
 

@@ -15,32 +15,27 @@ from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import flown, land
-from jumpcalc.plan.ask.run_in import foot_speeds, run_in_of
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared, prepare
 
 __all__ = [
-    "ImpactCurve",
+    "SPACING",
     "Path",
     "SideView",
-    "StopView",
     "Stretch",
     "first_view",
     "flown_path",
     "ground_seen",
-    "impact_curve",
     "side_view",
-    "stop_view",
 ]
 
-_SPACING = 0.1  # m between points of curved ground
+SPACING = 0.1  # m between points of curved ground
 _BEFORE = 3.0  # m of the run-in that are drawn
 _AFTER = 2.5  # m of the runout that are drawn beside the jump
 _POINTS = 60  # of a flown path
-_STEP = 0.1  # m/s between the speeds of the impact curve
-_MOST_SPEEDS = 400
 _TOO_SLOW = 0.95  # of the slowest clean speed
 _REACH = np.arange(0.5, 40.0, 0.25)  # m/s, looked at where no speed lands clean
 
@@ -89,40 +84,6 @@ class SideView:
     knuckle: tuple[float, float]
     clean: Stretch | None
     paths: tuple[Path, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StopView:
-    """Landing and runout with the places of a stop from the fastest clean landing.
-
-    Each place is (x, z) [m]; `stops` is None where the bike never stops on the last slope. `room_end`
-    is where the middle of the bike must stand at the latest, `end` the end of the runout.
-    """
-
-    ground: Stretch
-    touchdown: tuple[float, float]
-    brakes: tuple[float, float]
-    stops: tuple[float, float] | None
-    room_end: tuple[float, float]
-    end: tuple[float, float]
-    reaction: Stretch
-    braking: Stretch | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ImpactCurve:
-    """What the landing does over a range of lip speeds, slow to fast.
-
-    `foot` are the same speeds [m/s] at the foot of the lip; empty for a drop. `fall_height` [m] is None
-    where no height describes the hit, `surface` says what was hit.
-    """
-
-    speed: tuple[float, ...]
-    foot: tuple[float, ...]
-    fall_height: tuple[float | None, ...]
-    outcome: tuple[str, ...]
-    surface: tuple[str, ...]
-    limit: float
 
 
 def side_view(answer: Answer, index: int) -> SideView:
@@ -194,7 +155,7 @@ def _side(
             slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)
         named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
     else:
-        named = [("try", landing) for landing in _tries(one)]
+        named = [("try", landing) for landing in tries(one)]
     if own is not None:
         named = sorted([*named, ("own", own)], key=lambda pair: pair[1].lip_speed)
     return SideView(
@@ -213,80 +174,7 @@ def _side(
     )
 
 
-def stop_view(answer: Answer, index: int) -> StopView | None:
-    """Where the bike stops after the fastest clean landing of a jump.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave.
-    index : int
-        Which jump, from 0.
-
-    Returns
-    -------
-    StopView or None
-        None where there is no stopping answer.
-    """
-    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
-    stop = jump.stop
-    if stop is None or one.terrain.runout_end is None:
-        return None
-    start = jump.landings[-1].along_face
-    brakes = start + stop.reaction
-    stands = None if stop.total is None else start + stop.total
-    room = start + stop.available
-    last = max(value for value in (one.terrain.runout_end, stands, brakes) if value is not None)
-    return StopView(
-        ground=_along(one, 0.0, last + max(2.0, 0.04 * last), "runout", spacing=max(_SPACING, last / 400)),
-        touchdown=_place(one, start),
-        brakes=_place(one, brakes),
-        stops=None if stands is None else _place(one, stands),
-        room_end=_place(one, room),
-        end=_place(one, one.terrain.runout_end),
-        reaction=_along(one, start, brakes, "reaction"),
-        braking=None if stands is None else _along(one, brakes, stands, "braking"),
-    )
-
-
-def impact_curve(answer: Answer, index: int) -> ImpactCurve:
-    """The hit of a landing over the lip speeds around the window.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave.
-    index : int
-        Which jump, from 0.
-
-    Returns
-    -------
-    ImpactCurve
-        From three quarters of the slowest clean speed to a fifth above the fastest one; where there is
-        none, around the first speed that reaches the landing.
-    """
-    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
-    if jump.window.speeds is not None:
-        low, high = 0.75 * jump.window.speeds.min, min(1.2 * jump.window.speeds.max, 40.0)
-    else:
-        tries = _tries(one)
-        low, high = 0.75 * tries[0].lip_speed, min(1.2 * tries[-1].lip_speed, 40.0)
-    step = max(_STEP, (high - low) / _MOST_SPEEDS)
-    first = np.ceil(low / step)
-    speed = np.arange(first, np.floor(high / step) + 1) * step
-    landed = land(one, speed)
-    foot = foot_speeds(one, speed, heights=one.body.height) if one.terrain.lip is not None else ()
-    return ImpactCurve(
-        speed=tuple(float(v) for v in speed),
-        foot=_floats(foot),
-        fall_height=tuple(float(h) if np.isfinite(h) else None for h in landed.fall_height),
-        outcome=landed.outcomes,
-        surface=tuple(str(name) for name in landed.surface),
-        limit=one.equivalent_fall,
-    )
-
-
-def _tries(one: Prepared) -> list[LandingResult]:
+def tries(one: Prepared) -> list[LandingResult]:
     """Landings worth showing where none is clean: the first speed that reaches the face, and around it."""
     landed = land(one, _REACH)
     reached = np.nonzero(landed.reached)[0]
@@ -317,30 +205,30 @@ def ground_seen(line: Line, one: Prepared, index: int) -> tuple[Stretch, ...]:
     pieces = ground_pieces(before, "run-in")
     if pieces:
         led = chain(pieces)
-        s = _marks(max(0.0, led.end - _BEFORE), led.end, _SPACING)
+        s = _marks(max(0.0, led.end - _BEFORE), led.end, SPACING)
         x, z = led.point(s)
         parts.append(_stretch("run-in", x - x[-1] + one.terrain.foot_x, z - z[-1] + one.terrain.foot_z))
     else:
         parts.append(_stretch("run-in", one.terrain.foot_x - np.array([_BEFORE, 0.0]), np.full(2, one.terrain.foot_z)))
     if one.terrain.lip is not None:
-        parts.append(_stretch("lip", *one.terrain.lip.point(_marks(0.0, one.terrain.lip.end, _SPACING))))
+        parts.append(_stretch("lip", *one.terrain.lip.point(_marks(0.0, one.terrain.lip.end, SPACING))))
     if one.terrain.shape == "tabletop":
         parts.append(_stretch("deck", np.array([0.0, one.terrain.gap]), np.array([0.0, -one.terrain.drop])))
     else:
         x, z = [0.0, 0.0, one.terrain.gap, one.terrain.gap], [0.0, one.terrain.floor, one.terrain.floor, -one.terrain.drop]
         parts.append(_stretch("gap", np.array(x), np.array(z)))
     exit_end = one.terrain.runout_start
-    parts.append(_along(one, 0.0, one.terrain.face, "face"))
+    parts.append(along(one, 0.0, one.terrain.face, "face"))
     if exit_end > one.terrain.face:
-        parts.append(_along(one, one.terrain.face, exit_end, "exit"))
-    parts.append(_along(one, exit_end, exit_end + _AFTER, "runout"))
+        parts.append(along(one, one.terrain.face, exit_end, "exit"))
+    parts.append(along(one, exit_end, exit_end + _AFTER, "runout"))
     return tuple(parts)
 
 
 def _clean(one: Prepared) -> Stretch | None:
     """The stretch of the face where both wheels fit."""
     half = one.rig.wheelbase / 2
-    return _along(one, half, one.terrain.face - half, "clean") if one.terrain.face > one.rig.wheelbase else None
+    return along(one, half, one.terrain.face - half, "clean") if one.terrain.face > one.rig.wheelbase else None
 
 
 def _paths(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
@@ -358,8 +246,11 @@ def _paths_and_speeds(one: Prepared, named: Sequence[tuple[str, LandingResult]])
     place, velocity = flight.at(until[:, None] * np.linspace(0.0, 1.0, _POINTS))
     x, z = leaving.rows(np.arange(len(named))[:, None]).wheels(place[..., 0], place[..., 2])
     speeds = np.linalg.norm(velocity, axis=-1)
+    if one.rig.path == "bike":
+        # the flight begins as the rear wheel leaves; the middle of the bike was over the edge before
+        x, z, speeds = (np.concatenate([first, a], axis=1) for first, a in ((0 * x[:, :1], x), (0 * z[:, :1], z), (speeds[:, :1], speeds)))
     return [
-        (Path(name=name, landing=landing, x=_floats(x[row]), z=_floats(z[row])), _floats(speeds[row]))
+        (Path(name=name, landing=landing, x=floats(x[row]), z=floats(z[row])), floats(speeds[row]))
         for row, (name, landing) in enumerate(named)
     ]
 
@@ -385,7 +276,7 @@ def flown_path(one: Prepared, landing: LandingResult) -> tuple[Path | None, tupl
     return found[0] if found else (None, ())
 
 
-def _along(one: Prepared, start: float, end: float, name: str, *, spacing: float = _SPACING) -> Stretch:
+def along(one: Prepared, start: float, end: float, name: str, *, spacing: float = SPACING) -> Stretch:
     """A stretch of the landing's ground between two distances from the knuckle [m]."""
     return _stretch(name, *one.terrain.ground.point(_marks(start, end, spacing)))
 
@@ -394,14 +285,21 @@ def _marks(start: float, end: float, spacing: float) -> np.ndarray:
     return np.linspace(start, end, max(2, min(2000, int(np.ceil((end - start) / spacing)) + 1)))
 
 
-def _place(one: Prepared, s: float) -> tuple[float, float]:
-    x, z = one.terrain.ground.point(np.array([s]))
-    return float(x[0]), float(z[0])
-
-
 def _stretch(name: str, x: np.ndarray, z: np.ndarray) -> Stretch:
-    return Stretch(name=name, x=_floats(x), z=_floats(z))
+    return Stretch(name=name, x=floats(x), z=floats(z))
 
 
-def _floats(values: Iterable[float]) -> tuple[float, ...]:
+def floats(values: Iterable[float]) -> tuple[float, ...]:
+    """Numbers as a tuple of Python's own.
+
+    Parameters
+    ----------
+    values : iterable of float
+        Any.
+
+    Returns
+    -------
+    tuple of float
+        The same.
+    """
     return tuple(float(value) for value in values)

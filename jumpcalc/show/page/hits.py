@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.views.side import impact_curve
+from jumpcalc.plan.views.hit import impact_curve
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 from jumpcalc.show.paper.hit import impact
 from jumpcalc.show.words.numbers import Reader

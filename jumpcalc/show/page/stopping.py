@@ -7,7 +7,7 @@ from functools import lru_cache
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.views.side import stop_view
+from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small
 from jumpcalc.show.paper import side as draw
 from jumpcalc.show.words import stopping as told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from jumpcalc.plan.views.hill import HillView
+from jumpcalc.plan.views.hill import HillView, Mark
 from jumpcalc.show.paper.labels import INK, ROW, SMALL, WIDTH, Flag, beside, fan, free, placed, put_fan
 from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, earth, length_in, scale_bar, speed_in
 from jumpcalc.show.paper.svg import Area, Frame, Line, Sheet, ticks, words_width
@@ -45,7 +45,7 @@ def hill(view: HillView, reader: Reader = Reader.metric, *, stamp: str = "") -> 
             at=(_LEFT + (mark.x - left) * scale, (high - mark.z) * scale),
             text=f"{mark.name}: {reader.length(inward(mark.name, mark.before_foot))} before the lip",
         )
-        for mark in view.marks
+        for mark in _named(view)
     ]
     named = fan(flags, left=_LEFT)
     above = named.height + 0.6 * ROW + (ROW if len(view.edges) > 1 else 0)
@@ -71,6 +71,11 @@ def hill(view: HillView, reader: Reader = Reader.metric, *, stamp: str = "") -> 
     )  # fmt: skip
     _speeds(sheet, below, view, reader)
     return sheet
+
+
+def _named(view: HillView) -> tuple[Mark, ...]:
+    """The start marks and the last place to stop."""
+    return view.marks if view.stop is None else (*view.marks, view.stop)
 
 
 def _speeds(sheet: Sheet, frame: Frame, view: HillView, reader: Reader) -> None:
@@ -103,9 +108,9 @@ def _marks(sheet: Sheet, frame: Frame, view: HillView) -> None:
     if view.span is not None:
         lifted = [(x, y - 5) for x, y in frame.points(view.span.x, view.span.z)]
         sheet.put(4, Line(points=lifted, color="#c98a75", width=5, name="span"))
-    for mark in view.marks:
+    for mark in _named(view):
         x, y = frame.at(mark.x, mark.z)
-        stone = mark.name == "last place to stop"
+        stone = mark is view.stop
         if stone:
             corners, color = [(x - 4, y - 7), (x + 4, y - 7), (x + 4, y + 1), (x - 4, y + 1)], INK
         else:

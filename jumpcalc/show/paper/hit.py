@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Callable, Iterator, Sequence
 
 from jumpcalc.plan.answer import JumpAnswer
-from jumpcalc.plan.views.side import ImpactCurve
+from jumpcalc.plan.views.hit import ImpactCurve
 from jumpcalc.show.paper.labels import INK, SMALL, WIDTH, free, placed, wrapped
 from jumpcalc.show.paper.side import PAPER, PATHS, SOIL, axes, length_in, speed_in, stamped
 from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, ticks, words_width

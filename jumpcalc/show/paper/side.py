@@ -9,7 +9,8 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from jumpcalc.plan.answer import JumpAnswer
-from jumpcalc.plan.views.side import Path, SideView, StopView, Stretch
+from jumpcalc.plan.views.side import Path, SideView, Stretch
+from jumpcalc.plan.views.stop import StopView
 from jumpcalc.show.paper.labels import INK, MARGIN, ROW, SMALL, TEXT, WIDTH, Flag, beside, fan, free, placed, put_fan
 from jumpcalc.show.paper.svg import Area, Dot, Frame, Line, Sheet, Words, words_width
 from jumpcalc.show.words.jump import outcome
