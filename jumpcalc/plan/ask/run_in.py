@@ -73,8 +73,13 @@ class RunIn:
         """What rolls here; `changes` replaces entries of it."""
         return replace(self.course.roller(self.course.conditions.lip_rolling, self.course.body.height), **changes)
 
-    def forward(self, start: np.ndarray, roller: Roller) -> tuple[np.ndarray, np.ndarray, np.ndarray, list[Track]]:
-        """Speed at the foot and at the edge [m/s] and time to the foot [s] from starts s [m]; NaN where the rider halts."""
+    def forward(
+        self, start: np.ndarray, roller: Roller, *, track: bool = False
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, list[Track]]:
+        """Speed at the foot and at the edge [m/s] and time to the foot [s] from starts s [m]; NaN where the rider halts.
+
+        `track` keeps the way to the foot.
+        """
         start = np.atleast_1d(np.asarray(start, dtype=float))
         at = start if self.strokes_at is None else np.maximum(start, self.strokes_at)
         tracks = []
@@ -82,14 +87,14 @@ class RunIn:
         halted = np.zeros(start.shape, bool)
         if np.any(at > start):
             # rows that make their strokes at once wait at the place of the others
-            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at), track=True)
+            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at), track=track)
             waits = start >= at
             speed = np.where(waits, speed, first.speed)
             time = np.where(waits, 0.0, first.time)
             halted |= ~waits & ~first.reached
             tracks.append(first)
         speed = np.sqrt(speed**2 + 2 * self.stroke)
-        on = roll(self.ground, at, speed, roller, end=self.foot, track=True)
+        on = roll(self.ground, at, speed, roller, end=self.foot, track=track)
         tracks.append(on)
         halted |= ~on.reached
         foot, time = np.where(halted, np.nan, on.speed), np.where(halted, np.nan, time + on.time)
@@ -124,11 +129,14 @@ class RunIn:
         return np.where(top, 0.0, found)
 
 
-def climb(course: Prepared, foot_speed: np.ndarray, roller: Roller) -> tuple[np.ndarray, Track]:
-    """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there."""
-    if course.terrain.lip is None:
-        return foot_speed, roll(course.terrain.ground, 0.0, foot_speed, roller, end=0.0)
-    up = roll(course.terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.terrain.lip.end, track=True)
+def climb(
+    course: Prepared, foot_speed: np.ndarray, roller: Roller, *, track: bool = False
+) -> tuple[np.ndarray, Track]:
+    """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there, kept if asked for."""
+    terrain = course.terrain
+    if terrain.lip is None:
+        return foot_speed, roll(terrain.ground, 0.0, foot_speed, roller, end=0.0, track=track)
+    up = roll(terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=terrain.lip.end, track=track)
     return np.where(up.reached, up.speed, np.nan), up
 
 
@@ -259,7 +267,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     """
     speeds = jump.window.speeds
     if speeds is None:
-        foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
+        foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller(), track=True)
         nothing = (None, None, None)
         answer = RunInAnswer(
             **_from_top(run_in, foot[0], edge[0], tracks),
@@ -283,7 +291,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     changes = _changes(run_in)
     dirt = tuple({"rolling_resistance": value} for value in _DIRT)
     begin = np.concatenate([[0.0], np.nan_to_num(starts[:3]), np.full(len(changes) + len(dirt), aim_start)])
-    foot, edge, time, tracks = run_in.forward(begin, _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt)))
+    varied = _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt))
+    foot, edge, time, tracks = run_in.forward(begin, varied, track=True)
     marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
     top = edge[0] if np.isfinite(edge[0]) else 0.0
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
