@@ -31,8 +31,9 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, braking_of
 
-__all__ = ["RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
+__all__ = ["MOST_STROKES", "RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
 
+MOST_STROKES = 100  # that a line may ask for
 TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
 AVERAGED = 3  # readings
 
@@ -341,7 +342,7 @@ def _from_top(run_in: RunIn, foot: float, edge: float, tracks: list[Track]) -> d
     halts = None
     if not np.isfinite(foot):
         # with strokes further down there are two tracks, and the rider may halt before the strokes
-        ridden = ridden[: 1 + next(i for i, track in enumerate(ridden) if track.stopped[0])]
+        ridden = ridden[: 1 + next(i for i, track in enumerate(ridden) if not track.reached[0])]
         halts = float(run_in.foot - ridden[-1].s[0])
     return {
         "length": run_in.foot,
@@ -430,7 +431,11 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
 
 
 def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
-    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached."""
+    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached.
+
+    Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
+    what is needed at its top grows without bounds.
+    """
     plain = run_in.roller()
     fit = int(
         (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
@@ -446,8 +451,9 @@ def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
             return None
         here = rolled.speed[0]
     lacking = (back.speed[0] ** 2 - here**2) / 2
-    needed = math.ceil(lacking / run_in.stroke_energy - 1e-9) if run_in.stroke_energy else 0
-    return StrokePlan(made=run_in.strokes, needed=max(0, needed), fit=fit)
+    # what is lacking may be too much for a whole number
+    needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
+    return StrokePlan(made=run_in.strokes, needed=min(max(0, needed), max(fit, MOST_STROKES) + 1), fit=fit)
 
 
 def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float) -> tuple[float | None, float | None]:
