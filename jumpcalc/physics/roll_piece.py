@@ -33,6 +33,7 @@ _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 _SMOOTH = 1e-11  # largest share of v that a step misses
 _TINY = 1e-8  # m, along which de/ds does not change
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
+_NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
 _ANY = -1  # what ends a step is yet to be guessed
@@ -71,13 +72,15 @@ class Rows:
 class _Plan:
     """What rows are about to do on their piece.
 
-    `kind` is what is known to end the next step, `goal` the speed, `span` the longest time of it [s]; `careful` rows
-    were rough before, and `trials` counts their steps that did not stand.
+    `kind` is what is known to end the next step, `goal` the speed, `span` the longest time of it, `time` what it will
+    take [s], NaN where that is not known; `careful` rows were rough before, and `trials` counts their steps that did not
+    stand.
     """
 
     kind: np.ndarray
     goal: np.ndarray
     span: np.ndarray
+    time: np.ndarray
     careful: np.ndarray
     trials: np.ndarray
 
@@ -85,7 +88,12 @@ class _Plan:
     def of(cls, rows: Rows) -> _Plan:
         count = len(rows.s)
         return cls(
-            np.full(count, _ANY), rows.stop.copy(), np.full(count, np.inf), np.zeros(count, bool), np.zeros(count, int)
+            kind=np.full(count, _ANY),
+            goal=rows.stop.copy(),
+            span=np.full(count, np.inf),
+            time=np.full(count, np.nan),
+            careful=np.zeros(count, bool),
+            trials=np.zeros(count, int),
         )
 
     def some(self, rows: np.ndarray) -> _Plan:
@@ -104,7 +112,7 @@ class _Plan:
         """Start afresh where a step stands; one that was rough makes the next one careful."""
         self.span = np.where(go, np.where(self.careful, 3 * step.time, np.inf), self.span)
         self.kind, self.goal = np.where(go, _ANY, self.kind), np.where(go, stop, self.goal)
-        self.trials = np.where(go, 0, self.trials + 1)
+        self.trials, self.time = np.where(go, 0, self.trials + 1), np.where(go, np.nan, self.time)
 
 
 def over_piece(
@@ -171,7 +179,8 @@ def over_piece(
                     rows.put(at, now)
                 return there
             step, kind, goal = _try(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
-            go = _judge(now, plan, step, kind, goal, most, left, here if tailwind else None)
+            shorter = roller.height * curvature
+            go = _judge(now, plan, step, kind, goal, most, left, shorter, here if tailwind else None)
             if not go.any():
                 plan.trials += 1
                 continue
@@ -230,7 +239,8 @@ def _try(
     mean = 0.5 * (first + last)
     level = e + mean * most
     free = plan.kind == _ANY
-    halts = free & (level < low) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
+    # or nearly; how long that takes is known better than how long it is to a place where the speed is nearly gone
+    halts = free & (level - low < _NEARLY * (e - low)) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
     kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
     goal = plan.goal
     # a speed at the end that is at least of the right size
@@ -240,6 +250,7 @@ def _try(
     rate = (2 * first + last) / (3 * q)
     time = v + np.sqrt(np.maximum(v * v + 2 * rate * most * q, 0.25 * speed * speed))
     time = 2 * q * most / time
+    time = np.where(np.isnan(plan.time), time, plan.time)
     to_goal = kind == SPEED
     if to_goal.any():
         speed = np.where(to_goal, goal, speed)
@@ -291,6 +302,7 @@ def _judge(
     goal: np.ndarray,
     most: np.ndarray,
     left: np.ndarray,
+    shorter: np.ndarray,
     windy: Pull | None,
 ) -> np.ndarray:
     """Whether each row's step stands; what ends the next try of those whose does not."""
@@ -307,6 +319,13 @@ def _judge(
         again = good & bad
         plan.kind = np.where(again, np.where(past, PLACE, np.where(below, SPEED, TIME)), plan.kind)
         plan.goal = np.where(again, stop, plan.goal)
+        # a row that would have stopped beyond the end was there so much sooner
+        soon = again & past & (kind == SPEED) & (goal == stop)
+        if soon.any():
+            slowing = np.maximum(-step.rates[-1], 1e-9)
+            beyond = np.maximum(way - most, 0.0) * (1 - shorter)
+            sooner = (np.sqrt(stop * stop + 2 * slowing * beyond) - stop) / slowing
+            plan.time = np.where(soon, step.time - sooner, plan.time)
         if not good.all():
             plan.shorten(~good, step)
     if windy is not None:

@@ -33,8 +33,9 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, braking_of
 
-__all__ = ["RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
+__all__ = ["MOST_STROKES", "RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
 
+MOST_STROKES = 100  # that a line may ask for
 TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
 AVERAGED = 3  # readings
 
@@ -78,8 +79,13 @@ class RunIn:
         """What rolls here; `changes` replaces entries of it."""
         return replace(self.course.roller(self.course.conditions.lip_rolling, self.course.body.height), **changes)
 
-    def forward(self, start: np.ndarray, roller: Roller) -> tuple[np.ndarray, np.ndarray, np.ndarray, list[Track]]:
-        """Speed at the foot and at the edge [m/s] and time to the foot [s] from starts s [m]; NaN where the rider halts."""
+    def forward(
+        self, start: np.ndarray, roller: Roller, *, track: bool = False
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, list[Track]]:
+        """Speed at the foot and at the edge [m/s] and time to the foot [s] from starts s [m]; NaN where the rider halts.
+
+        `track` keeps the way to the foot.
+        """
         start = np.atleast_1d(np.asarray(start, dtype=float))
         at = start if self.strokes_at is None else np.maximum(start, self.strokes_at)
         tracks = []
@@ -87,14 +93,14 @@ class RunIn:
         halted = np.zeros(start.shape, bool)
         if np.any(at > start):
             # rows that make their strokes at once wait at the place of the others
-            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at), track=True)
+            first = roll(self.ground, start, speed, roller, end=float(self.strokes_at), track=track)
             waits = start >= at
             speed = np.where(waits, speed, first.speed)
             time = np.where(waits, 0.0, first.time)
             halted |= ~waits & ~first.reached
             tracks.append(first)
         speed = np.sqrt(speed**2 + 2 * self.stroke)
-        on = roll(self.ground, at, speed, roller, end=self.foot, track=True)
+        on = roll(self.ground, at, speed, roller, end=self.foot, track=track)
         tracks.append(on)
         halted |= ~on.reached
         foot, time = np.where(halted, np.nan, on.speed), np.where(halted, np.nan, time + on.time)
@@ -129,11 +135,14 @@ class RunIn:
         return np.where(top, 0.0, found)
 
 
-def climb(course: Prepared, foot_speed: np.ndarray, roller: Roller) -> tuple[np.ndarray, Track]:
-    """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there."""
-    if course.terrain.lip is None:
-        return foot_speed, roll(course.terrain.ground, 0.0, foot_speed, roller, end=0.0)
-    up = roll(course.terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=course.terrain.lip.end, track=True)
+def climb(
+    course: Prepared, foot_speed: np.ndarray, roller: Roller, *, track: bool = False
+) -> tuple[np.ndarray, Track]:
+    """Speed at the edge [m/s] for speeds at the foot, NaN where the rider halts; and the way there, kept if asked for."""
+    terrain = course.terrain
+    if terrain.lip is None:
+        return foot_speed, roll(terrain.ground, 0.0, foot_speed, roller, end=0.0, track=track)
+    up = roll(terrain.lip, -1e-9, foot_speed, replace(roller, tilt=0.0), end=terrain.lip.end, track=track)
     return np.where(up.reached, up.speed, np.nan), up
 
 
@@ -265,7 +274,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     """
     speeds = jump.window.speeds
     if speeds is None:
-        foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller())
+        foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller(), track=True)
         nothing = (None, None, None)
         answer = RunInAnswer(
             **_from_top(run_in, foot[0], edge[0], tracks),
@@ -290,7 +299,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     changes = _changes(run_in)
     dirt = tuple({"rolling_resistance": value} for value in _DIRT)
     begin = np.concatenate([[0.0], np.nan_to_num(starts[:3]), np.full(len(changes) + len(dirt), aim_start)])
-    foot, edge, time, tracks = run_in.forward(begin, _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt)))
+    varied = _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt))
+    foot, edge, time, tracks = run_in.forward(begin, varied, track=True)
     marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
     top = edge[0] if np.isfinite(edge[0]) else 0.0
     if marks[1] is None and max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0):
@@ -342,7 +352,7 @@ def _from_top(run_in: RunIn, foot: float, edge: float, tracks: list[Track]) -> d
     halts = None
     if not np.isfinite(foot):
         # with strokes further down there are two tracks, and the rider may halt before the strokes
-        ridden = ridden[: 1 + next(i for i, track in enumerate(ridden) if track.stopped[0])]
+        ridden = ridden[: 1 + next(i for i, track in enumerate(ridden) if not track.reached[0])]
         halts = float(run_in.foot - ridden[-1].s[0])
     return {
         "length": run_in.foot,
@@ -431,7 +441,11 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
 
 
 def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
-    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached."""
+    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached.
+
+    Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
+    what is needed at its top grows without bounds.
+    """
     plain = run_in.roller()
     fit = int(
         (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
@@ -447,8 +461,9 @@ def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
             return None
         here = rolled.speed[0]
     lacking = (back.speed[0] ** 2 - here**2) / 2
-    needed = math.ceil(lacking / run_in.stroke_energy - 1e-9) if run_in.stroke_energy else 0
-    return StrokePlan(made=run_in.strokes, needed=max(0, needed), fit=fit)
+    # what is lacking may be too much for a whole number
+    needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
+    return StrokePlan(made=run_in.strokes, needed=min(max(0, needed), max(fit, MOST_STROKES) + 1), fit=fit)
 
 
 def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float) -> tuple[float | None, float | None]:

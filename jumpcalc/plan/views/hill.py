@@ -90,7 +90,7 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
     begin = 0.0 if mark is None else min(max(run_in.foot - mark, 0.0), run_in.foot)
     s = np.unique(np.append(np.linspace(0.0, run_in.foot, max(2, int(run_in.foot / _SPACING))), begin))
     x, z = run_in.ground.point(s)
-    foot, edge, _, tracks = run_in.forward(np.array([begin]), run_in.roller())
+    foot, edge, _, tracks = run_in.forward(np.array([begin]), run_in.roller(), track=True)
     halted = [float(run_in.foot - track.s[0]) for track in tracks[:-1] if track.stopped[0]]
     if np.isfinite(edge[0]):
         steps, ended = run_on(courses, float(foot[0]), float(edge[0]))
@@ -150,7 +150,7 @@ def _lip(one: Prepared, origin: tuple[float, float], foot: float, xs: list, zs: 
     xs.append(x + origin[0])
     zs.append(z + origin[1])
     if np.isfinite(foot):
-        _, up = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, one.body.height))
+        _, up = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, one.body.height), track=True)
         speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(up.speed_at(s)[0])))
 
 

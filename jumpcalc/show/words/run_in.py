@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
+from jumpcalc.plan.ask.run_in import MOST_STROKES
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
 
@@ -114,7 +115,9 @@ def _stroke_cure(found: RunInAnswer) -> Words:
     plan = found.strokes
     if plan is None or plan.needed == 0:
         return ""
-    if plan.needed > plan.fit:
+    if plan.needed > max(plan.fit, MOST_STROKES):
+        text = "It would take far more pedal strokes than the {fit:count} that fit: steepen the run-in or start higher, or shorten the gap."
+    elif plan.needed > plan.fit:
         text = "It would take {strokes}, but only {fit:count} fit: steepen the run-in or start higher, or shorten the gap."
     else:
         text = "It would take {strokes} in all; {fit:count} fit. Or make the run-in steeper, or its start higher."
