@@ -205,7 +205,7 @@ def window(jump: JumpAnswer) -> list[Words]:
             f"Slower than {{slowest:speed}} {where} is short; what ends it on the fast side is {{ends}}.",
             slowest=Least(speeds.min), ends=_ENDS[jump.window.limited_by],
         )  # fmt: skip
-    if jump.path == "bike" and jump.point.foot is not None:
+    if jump.path == "bike" and jump.shape != "drop" and jump.point.foot is not None:
         point = _point(jump)
     if jump.drop_matters is not None:
         level = said(
