@@ -411,12 +411,12 @@ class Skill(Table):
         help="Standard deviation of the direction in which the rider leaves.",
     )
     squash: float | None = quantity(
-        "speed", 0, 3, unit="mps", default=0.45, label="Squashing at the lip takes",
+        "speed", 0, 3, unit="mps", imperial="mph", default=0.45, label="Squashing at the lip takes",
         source="two-wheel simulation made for this project: 0.1 m of squash within 0.25 s",
         help="Speed across the lip that a rider may take away by soaking the lip up.",
     )
     spring: float | None = quantity(
-        "speed", 0, 3, unit="mps", default=0.45, label="Springing off the lip adds",
+        "speed", 0, 3, unit="mps", imperial="mph", default=0.45, label="Springing off the lip adds",
         source="two-wheel simulation made for this project: 0.1 m of extension within 0.25 s",
         help="Speed across the lip that a rider may add by springing off it.",
     )

@@ -7,7 +7,7 @@ import streamlit as st
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 from jumpcalc.show.words import cautions as fixed
 from jumpcalc.show.words.inputs import assumed
-from jumpcalc.show.words.notes import look_at
+from jumpcalc.show.words.notes import look_at, unsaid
 
 __all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "made_of", "show"]
 
@@ -15,8 +15,9 @@ __all__ = ["ASSUMED", "CHECKLIST", "LEFT_OUT", "cautions", "made_of", "show"]
 def show(shown: Shown) -> None:
     """What to look at first."""
     answer = shown.answer
-    if answer.warnings:
-        said(shown.texts(look_at(answer.warnings, jumps=len(answer.jumps))), title="Look at this first")
+    warnings = unsaid(answer, headlines=[shown.index])
+    if warnings:
+        said(shown.texts(look_at(warnings, jumps=len(answer.jumps))), title="Look at this first")
 
 
 def cautions() -> None:

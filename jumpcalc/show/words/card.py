@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import Abort, JumpAnswer, RunInAnswer, Speeds
 from jumpcalc.plan.limits import TIGHT_ROOM
-from jumpcalc.show.words.notes import look_at, strokes
+from jumpcalc.show.words.notes import look_at, strokes, unsaid
 from jumpcalc.show.words.run_in import end
 from jumpcalc.show.words.said import Least, Most, Words, joined, said
 
@@ -167,7 +167,7 @@ def notes(card: Card, *, warnings: int) -> list[Words]:
             f"Only the first of {card.jumps} jumps is on this card: whether its speed carries to the next is not. The "
             "room after it ends at the next lip."
         )
-    looks = look_at(card.answer.warnings, jumps=1)
+    looks = look_at(unsaid(card.answer, headlines=[0]), jumps=1)
     if looks:
         left = len(looks) - warnings
         told.append(joined(["Look at:", *looks[:warnings], f"{left} more in the full answer." if left > 0 else ""]))

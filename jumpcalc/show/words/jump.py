@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.ask.checks import PITCH
-from jumpcalc.plan.notes import Code
-from jumpcalc.show.words.notes import note
+from jumpcalc.show.words.notes import beyond, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, listed, said, sentence
 
 __all__ = [
@@ -164,8 +163,7 @@ def headline(jump: JumpAnswer) -> Words:
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
     no_room = jump.stop is not None and not jump.stop.stops
-    beyond = [of for of in jump.unchecked if of.code is not Code.FLOWN_AS_A_POINT]
-    first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond]
+    first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)]
     return joined([*first, text, short, NO_ROOM if no_room else ""])
 
 
@@ -207,7 +205,7 @@ def window(jump: JumpAnswer) -> list[Words]:
             f"Slower than {{slowest:speed}} {where} is short; what ends it on the fast side is {{ends}}.",
             slowest=Least(speeds.min), ends=_ENDS[jump.window.limited_by],
         )  # fmt: skip
-    if jump.path == "bike" and jump.point.foot is not None:
+    if jump.path == "bike" and jump.shape != "drop" and jump.point.foot is not None:
         point = _point(jump)
     if jump.drop_matters is not None:
         level = said(

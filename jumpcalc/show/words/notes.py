@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 
+from jumpcalc.plan.answer import JumpAlone, Jumps
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.show.words.said import Said, Words, and_list, said, sentence
 
-__all__ = ["TEMPLATES", "look_at", "note", "strokes"]
+__all__ = ["TEMPLATES", "beyond", "look_at", "note", "strokes", "unsaid"]
 
 
 def strokes(count: int) -> Words:
@@ -218,6 +220,43 @@ def note(of: Note, *, jumps: int = 1) -> Words:
     template = TEMPLATES[of.code]
     words = template(of) if callable(template) else Said(template, _values(of))
     return _of_jumps(words, [] if of.jump is None else [of.jump], jumps)
+
+
+def beyond(jump: JumpAlone) -> list[Note]:
+    """What a jump's headline begins with: why no speed to ride is given, or what was not checked.
+
+    Parameters
+    ----------
+    jump : JumpAlone
+        The answer for one jump.
+
+    Returns
+    -------
+    list of Note
+        In order; that a line asks for the textbook's point is no news to it.
+    """
+    if jump.no_ride is not None:
+        return [jump.no_ride]
+    return [of for of in jump.unchecked if of.code is not Code.FLOWN_AS_A_POINT]
+
+
+def unsaid(answer: Jumps, *, headlines: Iterable[int]) -> tuple[Note, ...]:
+    """The warnings of an answer that do not stand in the headlines of its jumps.
+
+    Parameters
+    ----------
+    answer : Jumps
+        What `solve` gave.
+    headlines : iterable of int
+        The jumps whose headlines are shown, from 0.
+
+    Returns
+    -------
+    tuple of Note
+        What is left to look at.
+    """
+    told = [replace(of, jump=number) for index in headlines for of in beyond(answer.jumps[index]) for number in (None, index + 1)]
+    return tuple(warning for warning in answer.warnings if warning not in told)
 
 
 def look_at(warnings: tuple[Note, ...], *, jumps: int) -> list[Words]:

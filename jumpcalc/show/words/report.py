@@ -8,7 +8,7 @@ from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show.words import inputs, jump, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.notes import look_at
+from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
@@ -18,6 +18,7 @@ __all__ = ["report"]
 _WALL = "A case on a gap is a hit on a wall."
 _SET_DOWN = "The fall height is for wheels set down on the ground, not for a fall."
 _BRAKES = "Brakes, grip and reaction are assumed unless the line gives them."
+_GENERAL = (_WALL, _SET_DOWN, _BRAKES)  # said of one jump, these hold for every other
 
 
 def report(answer: Answer, reader: Reader = Reader.metric) -> str:
@@ -43,8 +44,9 @@ def report(answer: Answer, reader: Reader = Reader.metric) -> str:
         out += _jump(one, reader, told, first=number == 1)
     if ride(answer):
         out += ["The line as one ride", *_section(reader.texts(ride(answer)))]
-    if answer.warnings:
-        out += ["Look at", *_section(reader.texts(look_at(answer.warnings, jumps=len(answer.jumps))))]
+    warnings = unsaid(answer, headlines=range(len(answer.jumps)))
+    if warnings:
+        out += ["Look at", *_section(reader.texts(look_at(warnings, jumps=len(answer.jumps))))]
     out += ["Assumed, not measured", *_section(reader.texts(inputs.groups(answer)) or ["nothing"])]
     out += ["Cautions", *_section(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
@@ -65,13 +67,8 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
     for name, items in _sections(one, first=first).items():
         items = [item for item in listed(items) if item not in told]
         out += [name, *_section(reader.texts(items))] if items else []
-    told.update(_general(one))
+    told.update(_GENERAL)
     return out
-
-
-def _general(one: JumpAnswer) -> list[Words]:
-    """What is said of one jump and holds for every other."""
-    return [jump.caution(one), _WALL, _SET_DOWN, _BRAKES]
 
 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
