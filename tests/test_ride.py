@@ -15,8 +15,12 @@ from scipy.optimize import brentq
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
-from jumpcalc.plan.solve import solve
+from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.views.hill import hill_view
+from jumpcalc.show.files.answer_json import as_dict
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.ride import ride as ride_words
 
 G, DEG = 9.80665, math.pi / 180
 PRECISE = {"method": "DOP853", "rtol": 1e-11, "atol": 1e-12}
@@ -289,6 +293,11 @@ def at_edge(line, speed):
     return moved
 
 
+def at_aim(line):
+    """The line whose top leaves the first edge at its aim."""
+    return at_edge(line, solve_jumps(line).jumps[0].window.speeds.aim)
+
+
 UPHILL = replace(TABLE, landing=replace(TABLE.landing, exit_radius=9.0), runout=Runout(
     pieces=(
         Piece(length=14.0, slope=8 * DEG), Piece(length=1.0, slope=7 * DEG),
@@ -377,7 +386,7 @@ def test_a_line_of_one_without_a_run_in_has_no_ride():
 
 
 @pytest.mark.parametrize("outcome", ["rear short", "front long", "long"])
-def test_it_goes_on_after_everything_but_a_short(outcome):
+def test_a_landing_that_is_not_clean_ends_it(outcome):
     speeds, half = solve(LINE).jumps[0].window.speeds, BIKE.wheelbase / 2
     length = TABLE.landing.length
     d = {"rear short": half / 2, "front long": length - half / 2, "long": length + 0.3}[outcome]
@@ -385,9 +394,26 @@ def test_it_goes_on_after_everything_but_a_short(outcome):
     long, whole = replace(TABLE, landing=replace(TABLE.landing, length=20.0)), Whole(LINE)
     around = (speeds.min - 0.12, speeds.min) if outcome == "rear short" else (speeds.max, speeds.max + 0.6)
     speed = brentq(lambda v: whole.fly(long, v)[0] - d, *around, xtol=1e-6)
-    steps = solve(at_edge(LINE, speed)).ride.steps
-    assert steps[0].landing.outcome == outcome
-    assert len(steps) == 2
+    answer = solve(at_edge(LINE, speed))
+    ride = answer.ride
+    assert [step.landing.outcome for step in ride.steps] == [outcome]
+    assert (ride.ended_by.code, ride.ended_by.jump) == ("not clean ends the ride", 1)
+    told = " ".join(Reader.metric.texts(ride_words(answer)))
+    assert "The ride ends: jump 1: it does not land clean" in told
+    assert as_dict(answer)["ride"]["ended_by"].startswith("jump 1: it does not land clean")
+    # and nothing is drawn of a ride that is over
+    view = hill_view(answer)
+    assert len(view.flights) == 1 and max(trace.x[-1] for trace in view.speeds) < view.edges[1].x
+
+
+def test_a_landing_that_hits_harder_than_accepted_ends_it():
+    line = replace(LINE, limits=Limits(equivalent_fall=0.3))
+    first = solve(line).jumps[0].window
+    assert first.limited_by == "hit"
+    ride = solve(at_edge(line, first.speeds.max + 0.02)).ride
+    assert [step.landing.outcome for step in ride.steps] == ["clean"]
+    assert (ride.ended_by.code, ride.ended_by.jump) == ("a hard landing ends the ride", 1)
+    assert len(solve(at_edge(line, first.speeds.max - 0.001)).ride.steps) == 2
 
 
 def test_a_short_ends_it():
@@ -400,7 +426,7 @@ def test_a_short_ends_it():
 def test_halting_between_ends_it():
     climb = replace(TABLE, runout=replace(TABLE.runout, pieces=(Piece(length=60.0, slope=10 * DEG),)))
     line = replace(LINE, jumps=(climb, replace(GAP, lip=replace(GAP.lip, angle=30 * DEG))))
-    ride = solve(line).ride
+    ride = solve(at_aim(line)).ride
     assert (ride.ended_by.code, ride.ended_by.jump) == ("halts between the jumps", 1)
     assert 5 < ride.ended_by["along"] < 60
     assert len(ride.steps) == 1 and ride.window is None
@@ -410,19 +436,12 @@ def test_halting_between_ends_it():
 
 def test_halting_on_the_next_lip_ends_it():
     tall = replace(GAP, lip=Lip(angle=60 * DEG, radius=14.0, straight=0.0))
-    ride = solve(replace(LINE, jumps=(TABLE, tall))).ride
+    ride = solve(at_aim(replace(LINE, jumps=(TABLE, tall)))).ride
     assert (ride.ended_by.code, ride.ended_by.jump) == ("halts on the next lip", 1)
 
 
-def test_landing_past_the_next_lip_ends_it():
-    near = replace(TABLE, landing=replace(TABLE.landing, length=2.0, exit_radius=3.0), runout=Runout(
-        pieces=(Piece(length=0.5, slope=-4 * DEG),), rolling_resistance=0.02))  # fmt: skip
-    ride = solve(replace(LINE, jumps=(near, GAP))).ride
-    assert (ride.ended_by.code, ride.ended_by.jump) == ("landed past the next lip", 1)
-
-
 def test_ground_that_is_not_measured_ends_it():
-    ride = solve(replace(LINE, jumps=(replace(TABLE, runout=Runout()), GAP))).ride
+    ride = solve(at_aim(replace(LINE, jumps=(replace(TABLE, runout=Runout()), GAP)))).ride
     assert (ride.ended_by.code, ride.ended_by.jump) == ("the ground between is not measured", 1)
     assert ride.window is None and ride.why_none is not None and ride.carries == (None,)
 

@@ -227,14 +227,15 @@ class Carry:
     """From one jump to the next: the lip speeds of the first that carry to a clean second.
 
     `speeds` is None when none does; `share` the part of the first one's window; `arrives` the next lip
-    speed for min and max of the first, None where the rider does not get there; `strokes` what the aim
-    of the first needs to reach the aim of the next, `fit` how many the ground between takes, `brake`
-    the lip speed [m/s] to brake off instead.
+    speed for min and max of the first, `from_aim` the one for its aim, None where the rider does not get
+    there; `strokes` what the aim of the first needs to reach the aim of the next, `fit` how many the ground
+    between takes, `brake` the lip speed [m/s] to brake off instead.
     """
 
     speeds: tuple[float, float] | None
     share: float
     arrives: tuple[float | None, float | None]
+    from_aim: float | None
     strokes: int
     fit: int
     brake: float
@@ -251,7 +252,7 @@ class RideStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ride:
-    """One run from the start mark through the line.
+    """One run from the start mark through the line, as far as its landings are clean; `ended_by` says what ends it.
 
     `window` holds the start marks [m before the first foot] from which all jumps land clean, `tight` the
     number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none.

@@ -29,6 +29,9 @@ class Code(StrEnum):
 
     # what to look at
     NOT_ENOUGH_ROOM_TO_STOP = "not enough room to stop"
+    TURN_OFF_BEFORE_THE_NEXT = "turn off before the next"
+    NO_TURNING_OFF_BEFORE_THE_NEXT = "no turning off before the next"
+    TURNING_OFF_BEFORE_THE_NEXT_NOT_KNOWN = "turning off before the next not known"
     ROOM_TO_STOP_IS_TIGHT = "room to stop is tight"
     THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON = "the last slope is too steep to stop on"
     WHEELS_LEAVE_THE_GROUND_IN_THE_RUNOUT = "wheels leave the ground in the runout"
@@ -50,7 +53,8 @@ class Code(StrEnum):
     THE_STROKES_DO_NOT_FIT_FROM_THE_MARK = "the strokes do not fit from the mark"
     THE_START_MARK_IS_TOO_HIGH = "the start mark is too high"
     SHORT_ENDS_THE_RIDE = "short ends the ride"
-    LANDED_PAST_THE_NEXT_LIP = "landed past the next lip"
+    NOT_CLEAN_ENDS_THE_RIDE = "not clean ends the ride"
+    A_HARD_LANDING_ENDS_THE_RIDE = "a hard landing ends the ride"
     HALTS_BETWEEN_THE_JUMPS = "halts between the jumps"
     HALTS_ON_THE_NEXT_LIP = "halts on the next lip"
     THE_GROUND_BETWEEN_IS_NOT_MEASURED = "the ground between is not measured"

@@ -24,14 +24,15 @@ from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared, PreparedLine
 
-__all__ = ["ride", "run_on"]
+__all__ = ["Onward", "onward", "ride", "run_on"]
 
 _PLACES = 17  # Chebyshev places in a window
 _FINE = 4001  # places at which a map is looked up
+_SAME_HIT = 1e-6  # m, a rounding of the fastest clean speed
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Onward:
+class Onward:
     """Speeds at the foot and edge of the next lip [m/s]; NaN where the ride ends before, `why` says how."""
 
     foot: np.ndarray
@@ -39,14 +40,27 @@ class _Onward:
     why: list[Note | None]
 
 
-def _onward(here: Prepared, following: Prepared, landed: Landings) -> _Onward:
-    """The ride from landings on one jump to the edge of the next lip."""
+def onward(here: Prepared, following: Prepared, landed: Landings) -> Onward:
+    """The ride from landings on one jump to the edge of the next lip.
+
+    Parameters
+    ----------
+    here, following : Prepared
+        The jump landed on, and the next one.
+    landed : Landings
+        On the first, n rows.
+
+    Returns
+    -------
+    Onward
+        n rows.
+    """
     count = len(landed.speed)
     why: list[Note | None] = [None] * count
     speeds, places = np.nan_to_num(landed.onward), landed.along
     flies = landed.reached & (places <= here.terrain.runout_end) & (speeds > 0)
     for row in np.nonzero(~flies)[0]:
-        code = Code.SHORT_ENDS_THE_RIDE if landed.is_(Outcome.SHORT)[row] else Code.LANDED_PAST_THE_NEXT_LIP
+        code = Code.SHORT_ENDS_THE_RIDE if landed.is_(Outcome.SHORT)[row] else Code.NOT_CLEAN_ENDS_THE_RIDE
         why[row] = Note(code=code)
     roller = here.roller(here.conditions.landing_rolling, here.body.height)
     on = roll(here.terrain.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.terrain.runout_end)
@@ -57,7 +71,7 @@ def _onward(here: Prepared, following: Prepared, landed: Landings) -> _Onward:
     edge = np.where(np.isfinite(foot), edge, np.nan)
     for row in np.nonzero(np.isfinite(foot) & ~np.isfinite(edge))[0]:
         why[row] = Note(code=Code.HALTS_ON_THE_NEXT_LIP)
-    return _Onward(foot, edge, why)
+    return Onward(foot, edge, why)
 
 
 def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:
@@ -75,7 +89,7 @@ def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> 
     Returns
     -------
     Ride
-        It goes on after everything but a short.
+        It ends with the first landing that is not clean, or harder than accepted: what comes after one is anyone's guess.
     """
     line, courses = prepared.line, prepared.jumps
     steps, ended = _run(courses, run_in, jumps[0])
@@ -148,24 +162,36 @@ def run_on(courses: Sequence[Prepared], foot_speed: float, lip_speed: float) -> 
     steps : tuple of RideStep
         As far as the run goes.
     ended : Note or None
-        What ended it before the last landing.
+        What ended it, at the last landing too; None where all land clean.
     """
     foot, edge = np.array([foot_speed]), np.array([lip_speed])
     steps = []
     for i, course in enumerate(courses):
         landed = land(course, edge)
         steps.append(RideStep(foot_speed=float(foot[0]), lip_speed=float(edge[0]), landing=landed.result(0)))
-        if landed.is_(Outcome.SHORT)[0]:
-            return tuple(steps), Note(code=Code.SHORT_ENDS_THE_RIDE, jump=i + 1)
+        ends = _ends_there(course, landed)
+        if ends is not None:
+            return tuple(steps), Note(code=ends, jump=i + 1)
         if i == len(courses) - 1:
             break
         if course.terrain.runout_end is None:
             return tuple(steps), Note(code=Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED, jump=i + 1)
-        onward = _onward(course, courses[i + 1], landed)
-        if onward.why[0] is not None:
-            return tuple(steps), Note(code=onward.why[0].code, values=onward.why[0].values, jump=i + 1)
-        foot, edge = onward.foot, onward.edge
+        on = onward(course, courses[i + 1], landed)
+        if on.why[0] is not None:
+            return tuple(steps), Note(code=on.why[0].code, values=on.why[0].values, jump=i + 1)
+        foot, edge = on.foot, on.edge
     return tuple(steps), None
+
+
+def _ends_there(course: Prepared, landed: Landings) -> Code | None:
+    """Why the first of these landings ends a ride; None where it goes on."""
+    if landed.is_(Outcome.SHORT)[0]:
+        return Code.SHORT_ENDS_THE_RIDE
+    if not landed.is_(Outcome.CLEAN)[0]:
+        return Code.NOT_CLEAN_ENDS_THE_RIDE
+    if landed.fall_height[0] > course.equivalent_fall + _SAME_HIT:
+        return Code.A_HARD_LANDING_ENDS_THE_RIDE
+    return None
 
 
 def _map(here: Prepared, following: Prepared, jump: JumpAnswer) -> tuple[np.ndarray, np.ndarray] | None:
@@ -204,7 +230,7 @@ def _map(here: Prepared, following: Prepared, jump: JumpAnswer) -> tuple[np.ndar
 
 def _reach(here: Prepared, following: Prepared, speeds: np.ndarray) -> np.ndarray:
     """Next lip speeds [m/s] for lip speeds that land clean; NaN where the rider does not get there."""
-    return _onward(here, following, land(here, speeds, apex=False)).edge
+    return onward(here, following, land(here, speeds, apex=False)).edge
 
 
 def _inside(known: tuple[np.ndarray, np.ndarray], low: float, high: float) -> tuple[float, float] | None:
@@ -265,7 +291,7 @@ def _carry(
     ground = here.terrain.runout_end - jump.landings[1].along_face
     fit, stroke = strokes_that_fit(line, ground), stroke_energy(line)
     if known is None:
-        return Carry(speeds=None, share=0.0, arrives=(None, None), strokes=0, fit=fit, brake=0.0)
+        return Carry(speeds=None, share=0.0, arrives=(None, None), from_aim=None, strokes=0, fit=fit, brake=0.0)
     inside = _inside(known, wanted.min, wanted.max)
     at_aim = float(np.interp(speeds.aim, *known))
     # a stroke adds the same energy wherever it is made; losses after it are left out
@@ -275,6 +301,7 @@ def _carry(
         speeds=inside,
         share=0.0 if inside is None else (inside[1] - inside[0]) / width if width > 0 else 1.0,
         arrives=tuple(float(v) if v >= 0 else None for v in (known[1][0], known[1][-1])),
+        from_aim=at_aim if at_aim >= 0 else None,
         strokes=max(0, math.ceil(lacking / stroke - 1e-9)) if stroke and at_aim < wanted.min else 0,
         fit=fit,
         brake=max(0.0, at_aim - wanted.max),

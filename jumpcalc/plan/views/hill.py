@@ -22,6 +22,7 @@ from jumpcalc.plan.views.side import Stretch, flown_path
 __all__ = ["HillView", "Mark", "SpeedTrace", "hill_view"]
 
 _SPACING = 0.2  # m
+_LOST = (Code.SHORT_ENDS_THE_RIDE, Code.NOT_CLEAN_ENDS_THE_RIDE, Code.A_HARD_LANDING_ENDS_THE_RIDE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +51,7 @@ class HillView:
     `ground` is one polyline, `flights` the wheels' paths of the ride, `speeds` its speed over x, `edges`
     the lip edges by name of the jump, `marks` the start marks for min, aim and max, `stop` the last place to stop, which
     is none of them, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start. The ride
-    begins `mark`
-    [m] before the foot of the first lip; `steps` are its jumps, `ended` what ends it before the last of them.
+    begins `mark` [m] before the foot of the first lip; `steps` are its jumps, `ended` what ends it.
     """
 
     mark: float
@@ -108,7 +108,8 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         end = one.terrain.runout_end if one.terrain.runout_end is not None else one.terrain.runout_start + 3.0
         _landing_ground(one, origin, end, xs, zs)
         if i < len(steps):
-            foot = _ride_on(one, origin, steps[i], end, flights, speeds)
+            lost = i == len(steps) - 1 and ended is not None and ended.code in _LOST
+            foot = _ride_on(one, origin, steps[i], end, flights, speeds, lost=lost)
         else:
             foot = np.array([np.nan])
         last_x, last_z = one.terrain.ground.point(np.array([end]))
@@ -168,9 +169,9 @@ def _landing_ground(one: Prepared, origin: tuple[float, float], end: float, xs: 
 
 
 def _ride_on(
-    one: Prepared, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list
+    one: Prepared, origin: tuple[float, float], step: RideStep, end: float, flights: list, speeds: list, *, lost: bool
 ) -> np.ndarray:
-    """The flight and the ride on from its landing; the speed at the foot of the next lip, NaN where it ends before."""
+    """The flight and the ride on from its landing unless that is lost; the speed at the next foot, NaN where it ends before."""
     landing = step.landing
     path, velocity = flown_path(one, landing)
     if path is not None:
@@ -180,7 +181,7 @@ def _ride_on(
             )
         )
         speeds.append(SpeedTrace(name="air", x=_floats(np.array(path.x) + origin[0]), speed=_floats(velocity)))
-    if landing.outcome == "short" or landing.along_ground is None or landing.along_face >= end:
+    if lost or landing.along_ground is None or landing.along_face >= end:
         return np.array([np.nan])
     roller = one.roller(one.conditions.landing_rolling, one.body.height)
     on = roll(one.terrain.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end, track=True)

@@ -148,7 +148,8 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "before the foot of the lip"
     ),
     Code.SHORT_ENDS_THE_RIDE: "it lands short",
-    Code.LANDED_PAST_THE_NEXT_LIP: "it lands past the foot of the next lip",
+    Code.NOT_CLEAN_ENDS_THE_RIDE: "it does not land clean, and what comes after that is anyone's guess",
+    Code.A_HARD_LANDING_ENDS_THE_RIDE: "it lands harder than accepted, and what comes after that is anyone's guess",
     Code.HALTS_BETWEEN_THE_JUMPS: "it comes to a halt {along:length} past the knuckle, before the next lip",
     Code.HALTS_ON_THE_NEXT_LIP: "it comes to a halt on the next lip, before its edge",
     Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED: "the ground to the next lip is not measured",
