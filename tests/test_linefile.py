@@ -285,7 +285,9 @@ def plain_lines(draw):
         drop = jump.get("shape") == "drop"
         never, always = (("radius", "height", "straight"), ()) if drop else ((other,), (either,))
         jump["lip"] = draw(plain_tables(Lip, never=never, always=always))
-        jump["landing"] = draw(plain_tables(Landing))
+        jump["landing"] = draw(plain_tables(Landing, never=("drop",) if drop else ()))
+        if drop:
+            jump["landing"]["drop_m"] = draw(st.floats(0.01, 30))
         jump["runout"] = pieces(draw(plain_tables(tables(Jump)["runout"][0], never=("surface",))))
         plain["jump"].append(jump)
     return plain

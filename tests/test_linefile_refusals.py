@@ -61,6 +61,9 @@ BROKEN = {
         JUMP.replace("radius_m = 4.5", "radius_m = 4.5, height_ft = 3"), f"{LIP}.height_ft", ["beside radius"]),
     "radius of a drop, in feet": (
         DROP.replace("28", "0, radius_ft = 9"), f"{LIP}.radius_ft", ["a drop has no lip", "leave it out"]),
+    "a drop without its drop": (DROP, f"{LANDING}.drop_m", ["not given", "more than 0 m"]),
+    "a drop that goes up": (DROP.replace("gap_m", "drop_m = -0.9, gap_m"), f"{LANDING}.drop_m", ["-0.9 m", "more than 0 m"]),
+    "a drop of nothing": (DROP.replace("gap_m", "drop_ft = 0, gap_m"), f"{LANDING}.drop_ft", ["0 m", "more than 0 m"]),
     "no jump": ('title = "a"', "jump", ["one jump or more", "[[jump]]"]),
     "single brackets": (JUMP.replace("[[jump]]", "[jump]"), "jump", ["single table", "[[jump]]"]),
     "number for jumps": ("jump = 3", "jump", ["3", "[[jump]]"]),

@@ -321,6 +321,8 @@ def lines(draw):
         if runout["grip"] is not None and runout["rolling_resistance"] is not None:
             runout["surface"] = None
         landing = draw(values(Landing))
+        if shape == "drop":
+            landing["drop"] = draw(st.floats(0.01, 30))
         parts = {"lip": build(Lip, **lip), "landing": build(Landing, **landing), "runout": build(Runout, **runout)}
         assume(all(part is not None for part in parts.values()))
         jumps.append(build(Jump, shape=shape, **parts))

@@ -61,23 +61,24 @@ class LandingResult:
     """One touchdown. Places are the wheels' midpoint's, from the lip edge; velocities the rider's.
 
     `surface` names the ground touched: ``"deck"``, ``"floor"``, ``"wall"``, ``"knuckle"``, ``"face"``,
-    ``"exit"``, ``"runout"``, ``"beyond"``, or ``"edge"`` where the bike rolled off rather than flew.
+    ``"exit"``, ``"runout"``, ``"beyond"``, or ``"edge"`` where the bike rolled off rather than flew: then only the lip
+    speed and the outcome are known, all else is None.
     """
 
     lip_speed: float
     outcome: Outcome
     surface: str
-    x: float
-    z: float
+    x: float | None
+    z: float | None
     along_face: float | None
-    flight: float
-    apex: float
-    speed: float
-    descent: float
+    flight: float | None
+    apex: float | None
+    speed: float | None
+    descent: float | None
     into_ground: float | None
     along_ground: float | None
     equivalent_fall: float | None
-    side_drift: float
+    side_drift: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

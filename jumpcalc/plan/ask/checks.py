@@ -56,7 +56,7 @@ def departed(one: Prepared, speeds: Speeds, aim: LandingResult) -> Departed | No
         lift_before=None if first is None else float(loads.lift_before[first]),
         pitch=pitch,
         rate=rate,
-        wanted_rate=-(pitch + one.terrain.fall) / aim.flight if aim.flight > 0 else 0.0,
+        wanted_rate=-(pitch + one.terrain.fall) / aim.flight,
         passive_pitch=pitch + rate * aim.flight,
         dip=one.terrain.angle - pitch,
     )
@@ -137,7 +137,7 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
     The wheels' midpoint hangs below the centre of mass at the attitude of the landing, turned by the pitch; each contact
     lies half a wheelbase along that attitude from it.
     """
-    if one.rig.path == "point" or aim.flight <= 0:
+    if one.rig.path == "point":
         return None
     ground, half = one.terrain.ground, one.rig.wheelbase / 2
     departure = flown(one, [aim])[0]

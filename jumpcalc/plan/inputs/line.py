@@ -307,7 +307,7 @@ class Landing(Table):
     )
     drop: float | None = quantity(
         "length", -10, 30, default=0, label="The knuckle is lower than the edge by", source="assumed level",
-        help="How far the knuckle lies below the lip edge; negative when it lies higher (a step-up).",
+        help="How far the knuckle lies below the lip edge; negative when it lies higher (a step-up). A drop needs it, more than 0.",
     )
     angle: float = quantity(
         "angle", -20, 60, required=True, label="The landing falls",
@@ -392,6 +392,11 @@ class Jump(Table):
             for name in ("radius", "height", "straight"):
                 if getattr(self.lip, name) is not None:
                     raise InputError("a drop has no lip of its own, only its angle; leave it out", key=f"lip.{name}_m")
+            needed = "a drop needs how far its landing lies below the edge, more than 0 m up to 30 m"
+            if self.landing.drop is None:
+                raise InputError(f"not given; {needed}", key="landing.drop_m")
+            if self.landing.drop <= 0:
+                raise InputError(f"{self.landing.drop:.3g} m; {needed}", key="landing.drop_m")
         elif self.lip.radius is None and self.lip.height is None:
             raise InputError(
                 f"not given, nor lip.height_m; a {self.shape or 'gap'} needs one of the two", key="lip.radius_m"

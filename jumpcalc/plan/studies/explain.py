@@ -190,7 +190,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         normal_low, low, *_ = shifted(one, first.outside, bends)
         *_, normal_high, high = shifted(one, over.inside, bends)
     else:
-        if mid is None or abs(rear_contact(one, landing.x) - level) > _THERE:
+        if mid is None or landing.x is None or abs(rear_contact(one, landing.x) - level) > _THERE:
             return Explanation(place=place, why_none=Note(code=Code.NO_SPEED_LANDS_THERE, values=(("level", level),)))
         bends = (-doubt, 0.0), (-doubt, one.rig.spring), (doubt, 0.0), (doubt, -one.rig.squash)
         normal_low, low, normal_high, high = shifted(one, mid, bends)

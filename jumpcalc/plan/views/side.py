@@ -238,7 +238,7 @@ def _paths(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> tuple[P
 
 def _paths_and_speeds(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:
     """The flown paths of landings that flew, each with the rider's speed [m/s] along it."""
-    named = [(name, landing) for name, landing in named if landing.flight > 0]
+    named = [(name, landing) for name, landing in named if landing.flight]
     if not named:
         return []
     leaving, flight = flown(one, [landing for _, landing in named])

@@ -78,7 +78,7 @@ def strip(answer: Answer, index: int, explained: Explanation, *, step: float | N
 
 def _moments(answer: Answer, one: Prepared, landing: LandingResult, step: float) -> tuple[Moment, ...]:
     """One flight at equal time steps and at its end."""
-    if landing.flight <= 0:
+    if not landing.flight:
         return ()
     leaving, flight = flown(one, [landing])
 

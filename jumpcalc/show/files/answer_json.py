@@ -165,7 +165,7 @@ def _landing(landing: LandingResult) -> dict[str, Any]:
         "flight_s": landing.flight,
         "apex_m": landing.apex,
         "speed_mps": landing.speed,
-        "descent_deg": math.degrees(landing.descent),
+        "descent_deg": None if landing.descent is None else math.degrees(landing.descent),
         "into_ground_mps": landing.into_ground,
         "along_ground_mps": landing.along_ground,
         "equivalent_fall_m": landing.equivalent_fall,

@@ -253,6 +253,9 @@ def _said(build: Callable[[], Any], kind: type, where: str) -> Any:
         return build()
     except InputError as error:
         labels = {key_of(name, d): d.label for name, d in declared(kind).items() if d.label}
+        for inner, (part, many) in tables(kind).items():
+            dot = f"{table_key(inner, many=many)}."
+            labels |= {dot + key_of(name, d): d.label for name, d in declared(part).items() if d.label}
         key = labels.get(error.key, error.key)
         raise InputError(
             error.text, key=f"{where}: {key}" if where and key and key not in labels.values() else key or where

@@ -1,0 +1,29 @@
+"""Drops: what they need, and what is known of a bike that rolls off one without flying."""
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip
+from jumpcalc.plan.terrain import prepare
+
+LANDING = Landing(gap=4.2, drop=0.1, angle=math.radians(24), length=4.5, exit_radius=6.0)
+
+
+def test_a_bike_that_rolls_off_the_edge_has_no_place_and_no_hit():
+    drop = Line(jumps=(Jump(shape="drop", lip=Lip(angle=0.0), landing=replace(LANDING, gap=0.3, drop=0.2)),))
+    rolled, flew = (land(prepare(drop).jumps[0], [0.4, 9.0]).result(row) for row in range(2))
+    assert (rolled.lip_speed, rolled.outcome, rolled.surface) == (0.4, "short", "edge")
+    known = {name: getattr(rolled, name) for name in rolled.__slots__ if name not in ("lip_speed", "outcome", "surface")}
+    assert set(known.values()) == {None}, known
+    assert flew.flight > 0 and flew.x > 0 and flew.speed > 0
+
+
+@pytest.mark.parametrize("drop", [None, 0.0, -0.9])
+def test_a_drop_needs_its_drop(drop):
+    with pytest.raises(InputError) as refusal:
+        Jump(shape="drop", lip=Lip(angle=0.0), landing=replace(LANDING, drop=drop))
+    assert refusal.value.key == "landing.drop_m" and "more than 0 m" in refusal.value.text and "\n" not in str(refusal.value)
