@@ -337,7 +337,14 @@ def test_where_to_start_is_told_as_a_span_with_a_check():
     span = answer.jumps[0].run_in.span
     assert f"anywhere from {Reader.metric.length(span.short)}" in said
     assert "do not jump from a mark not yet checked" in said
-    assert "too slow" in said and "in the window" in said and not re.search(r"\bgo\b", said)
+    watch = said_of_the_watch(replace(answer.jumps[0].run_in, slow_time=6.4, fast_time=5.9))
+    assert "more than 6.4 s too slow" in watch and "5.9 to 6.4 s in the window" in watch
+    assert "cannot be told apart" in said_of_the_watch(replace(answer.jumps[0].run_in, slow_time=None, fast_time=None))
+    assert not re.search(r"\bgo\b", watch)
+
+
+def said_of_the_watch(found):
+    return Reader.metric.text(run_in.stopwatch(found))
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import Window
 from jumpcalc.show.page.common import Panel, Shown, said, table
-from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.said import Between, Least, Most
 from jumpcalc.show.words.said import said as said_of
+from jumpcalc.show.words.window import window as told
 
 __all__ = ["PANEL"]
 
@@ -28,7 +28,7 @@ def _body(shown: Shown) -> None:
         rows.append(_row(shown, "the textbook's point", jump.point))
     head = ["path of", "at the edge", "before the lip"]
     table(head if jump.shape != "drop" else head[:2], rows)
-    said(shown.texts(told.window(jump)))
+    said(shown.texts(told(jump)))
 
 
 def _row(shown: Shown, name: str, window: Window) -> list[str]:

@@ -1,15 +1,13 @@
-"""What is said of one jump: the answer in one sentence, its window, landings, heights, and whether it can be rolled."""
+"""What is said of one jump: the answer in one sentence, landings, heights, and whether it can be rolled."""
 
 from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
-from jumpcalc.plan.ask.checks import PITCH
 from jumpcalc.show.words.notes import beyond, note
-from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, listed, said, sentence
+from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
 
 __all__ = [
     "NO_ROOM",
-    "caution",
     "checked_at",
     "clean",
     "fall",
@@ -19,8 +17,6 @@ __all__ = [
     "reach",
     "rolled",
     "room",
-    "sure",
-    "window",
 ]
 
 NO_ROOM = "There is not enough room to stop after it."
@@ -39,12 +35,6 @@ _SHORT = {
     "wall": "short: into the near wall of the landing",
     "knuckle": "short: onto the edge of the knuckle",
     "edge": "rolled off the edge, too slow to fly",
-}
-
-_ENDS: dict[str, Words] = {
-    "face": "the end of the landing",
-    "hit": "how hard it hits",
-    "40 m/s": said("that no speed above {fastest:speed.0} is tried", fastest=40.0),
 }
 
 
@@ -183,132 +173,6 @@ def reach(jump: JumpAnswer) -> str:
     if jump.run_in is None or jump.run_in.missing is None:
         return ""
     return "The run-in as measured does not give that speed."
-
-
-def window(jump: JumpAnswer) -> list[Words]:
-    """What ends the window, what a rider at the lip does to it, and what the textbook's point would say.
-
-    Parameters
-    ----------
-    jump : JumpAnswer
-        The answer for one jump.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    speeds, where = checked_at(jump)
-    ends = point = level = ""
-    if speeds is not None:
-        ends = said(
-            f"Slower than {{slowest:speed}} {where} is short; what ends it on the fast side is {{ends}}.",
-            slowest=Least(speeds.min), ends=_ENDS[jump.window.limited_by],
-        )  # fmt: skip
-    if jump.path == "bike" and jump.shape != "drop" and jump.point.foot is not None:
-        point = _point(jump)
-    if jump.drop_matters is not None:
-        level = said(
-            "The landing is assumed level with the edge; {either:length} either way moves the slowest clean speed at the edge by "
-            "{by:speed}.",
-            either=0.2, by=jump.drop_matters,
-        )  # fmt: skip
-    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level])
-
-
-def _pitch(jump: JumpAnswer) -> Words:
-    """What a bike that comes in pitched costs, and what a rider has to do against the bike's own turn."""
-    tilt = jump.pitched
-    if tilt is None:
-        return ""
-    knuckle = ", on the knuckle" if tilt.rear_on_knuckle else ""
-    return said(
-        f"At the aim {{pitch:angle}} nose-up puts the rear wheel down {{rear:length}} earlier{knuckle}, "
-        "{pitch:angle} nose-down the front wheel {front:length} earlier.",
-        pitch=PITCH, rear=tilt.rear_earlier, front=tilt.front_earlier,
-    )  # fmt: skip
-
-
-def _point(jump: JumpAnswer) -> Words:
-    """What the textbook's point would ask for, and how much further it flies."""
-    asks, needs = jump.point.foot.aim, jump.window.foot
-    text = "A flying point without wheels and rider, as in textbooks, would ask for {asks:speed} before the lip"
-    if needs is None:
-        return said(f"{text}.", asks=asks)
-    way = "less" if asks < needs.aim else "more"
-    further = jump.point_lands_longer
-    lands = "it would land further" if further is None else "it would land {further:length} further"
-    return said(
-        f"{text}, {{off:share}} {way} than a bike with its rider; at the bike's speed {lands}.",
-        asks=asks, off=abs(1 - asks / needs.aim), further=further,
-    )  # fmt: skip
-
-
-def caution(jump: JumpAnswer) -> Words:
-    """How far the rider alone moves the landing by what is done at the lip.
-
-    Parameters
-    ----------
-    jump : JumpAnswer
-        The answer for one jump.
-
-    Returns
-    -------
-    str or Said
-        A sentence, or nothing where there is no window.
-    """
-    if jump.window.speeds is None:
-        return ""
-    if jump.moves is None:
-        return _rolled_or_carried(jump)
-    short, long = jump.moves
-    return said(
-        "Soaking the lip up lands up to {short:length} shorter, springing off it up to {long:length} further; pumping is not counted.",
-        short=short, long=long,
-    )  # fmt: skip
-
-
-def _rolled_or_carried(jump: JumpAnswer) -> Words:
-    """The clean speeds of both riders of a drop."""
-    if jump.path == "point" or jump.point.speeds is None:
-        return ""
-    return said(
-        "Rolled off it lands clean at {rolled:speed}; with the front carried at {carried:speed}.",
-        rolled=clean(jump.window.speeds), carried=clean(jump.point.speeds),
-    )  # fmt: skip
-
-
-def sure(jump: JumpAnswer) -> Words:
-    """The part of the window that no rider spoils at the lip.
-
-    Parameters
-    ----------
-    jump : JumpAnswer
-        The answer for one jump.
-
-    Returns
-    -------
-    str or Said
-        Sentences, or nothing where there is no window.
-    """
-    if jump.window.speeds is None:
-        return ""
-    if jump.sure is None:
-        return sentence(note(jump.why_not_sure))
-    speeds, where = checked_at(jump)
-    low, high = jump.sure if jump.shape == "drop" else jump.sure_foot
-    rider = "Rolled off or carried" if jump.shape == "drop" else "Whatever the rider does at the lip"
-    text = said(
-        f"{rider}, {{sure:speed}} {where} lands clean.",
-        sure=Between(Least(low), Most(high)),
-    )
-    springs = ""
-    if jump.shape != "drop" and jump.path == "bike" and jump.point.foot is not None and speeds.aim > jump.point.foot.max:
-        springs = said(
-            "Whoever springs off this lip lands like the textbook's point, and then {most:speed} is already the most.",
-            most=Most(jump.point.foot.max),
-        )
-    return joined([text, springs])
 
 
 def rolled(jump: JumpAnswer) -> Words:

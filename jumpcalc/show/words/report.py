@@ -12,6 +12,7 @@ from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
+from jumpcalc.show.words.window import window
 
 __all__ = ["report"]
 
@@ -74,7 +75,7 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
     """What is said of a jump, by its heads."""
     return {
-        "The landing": [*jump.window(one), *_off(one), _SET_DOWN if one.landings else ""],
+        "The landing": [*window(one), *_off(one), _SET_DOWN if one.landings else ""],
         "Where to start": [*run_in.start(one), run_in.changes(one)] if first else [],
         "Can I stop instead?": [stopping.before(one), stopping.after(one), _BRAKES if one.stop is not None else ""],
         "The ground": [jump.rolled(one), jump.heights(one)],
