@@ -102,8 +102,9 @@ def picture() -> str:
     """The README's picture: the side view of the worked example, as SVG."""
     from jumpcalc.plan.views.side import side_view
     from jumpcalc.show.paper import side as draw
+    from jumpcalc.show.words.numbers import Reader
 
-    return draw.side(side_view(solve(read_line(_EXAMPLE)), 0), "metric").svg()
+    return draw.side(side_view(solve(read_line(_EXAMPLE)), 0), Reader.metric).svg()
 
 
 if __name__ == "__main__":
