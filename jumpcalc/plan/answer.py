@@ -47,13 +47,15 @@ class Window:
     """Lip speeds that land clean on one path, and the same speeds at the foot of the lip.
 
     `speeds` and `foot` are None when nothing lands clean; `why_none` then says why. `limited_by` is ``"face"``, ``"hit"`` or
-    ``"40 m/s"``: what ends the window on the fast side.
+    ``"40 m/s"``: what ends the window on the fast side. `from_rest` says that nothing ends it on the slow side: the foot lies
+    so much higher than the edge that even a bike that starts from a standstill there is fast enough.
     """
 
     speeds: Speeds | None
     foot: Speeds | None
     limited_by: str | None
     why_none: Note | None
+    from_rest: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from jumpcalc.plan.answer import Speeds, Window
-from jumpcalc.plan.ask.run_in import foot_speeds, slowest_edge
+from jumpcalc.plan.ask.run_in import STANDSTILL, foot_speeds, slowest_edge
 from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
@@ -49,8 +49,8 @@ def clean_speeds(one: Prepared) -> Clean:
     The aim is min((v_min + v_max)/2, v_min/0.9), moved to the nearer end of the sure window where it lies outside. Speeds
     below the slowest at which the edge can be left at all, from rest at the foot, are cut off.
     """
-    least = slowest_edge(one)
-    window, sure, point = (_cut(found, least) for found in find_windows(one, targets(one)))
+    least, least_point = (float(v) for v in slowest_edge(one, heights=(one.body.height, 0.0)))
+    window, sure, point = map(_cut, find_windows(one, targets(one)), (least, least, least_point))
     pair = None
     if sure.low is not None and window.low is not None:
         # a part of the window, also where both end at the same knuckle and a rounding apart
@@ -59,13 +59,14 @@ def clean_speeds(one: Prepared) -> Clean:
     speeds, points = _three(window, pair), _three(point, None)
     heights = [one.body.height] * len(speeds) + [0.0] * len(points) + [one.body.height] * len(pair or ())
     lips = [*speeds, *points, *(pair or ())]
-    foot = [float(v) for v in foot_speeds(one, lips, heights=heights)] if lips else []
+    # followed back, a rounding stops what came from a standstill
+    foot = [max(float(v), STANDSTILL) for v in foot_speeds(one, lips, heights=heights)] if lips else []
     why = sure.why_none
     if pair is None and why is None:
         why = Note(code=Code.THE_RIDER_USES_UP_THE_LANDING, values=(("length", one.terrain.face),))
     return Clean(
-        window=_window(window, speeds, foot[: len(speeds)]),
-        point=_window(point, points, foot[len(speeds) : len(speeds) + len(points)]),
+        window=_window(window, speeds, foot[: len(speeds)], least),
+        point=_window(point, points, foot[len(speeds) : len(speeds) + len(points)], least_point),
         sure=pair,
         sure_foot=None if pair is None else (foot[-2], foot[-1]),
         why_not_sure=None if pair is not None else why,
@@ -92,9 +93,9 @@ def _three(found: Found, sure: tuple[float, float] | None) -> tuple[float, ...]:
     return found.low, aim, found.high
 
 
-def _window(found: Found, lips: Sequence[float], foot: Sequence[float]) -> Window:
-    """A window of what was found, with its speeds at the foot."""
+def _window(found: Found, lips: Sequence[float], foot: Sequence[float], least: float) -> Window:
+    """A window of what was found, with its speeds at the foot; `least` can be had at the edge."""
     if not lips:
         return Window(speeds=None, foot=None, limited_by=None, why_none=found.why_none)
     speeds, feet = (Speeds(min=slow, aim=aim, max=fast) for slow, aim, fast in (lips, foot))
-    return Window(speeds=speeds, foot=feet, limited_by=found.limited_by, why_none=None)
+    return Window(speeds=speeds, foot=feet, limited_by=found.limited_by, why_none=None, from_rest=speeds.min <= least)

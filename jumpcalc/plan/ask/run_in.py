@@ -33,13 +33,13 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, braking_of
 
-__all__ = ["MOST_STROKES", "RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
+__all__ = ["MOST_STROKES", "STANDSTILL", "RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
 
 MOST_STROKES = 100  # that a line may ask for
 TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
 AVERAGED = 3  # readings
 
-_FASTEST = 40.0  # m/s, from where it is looked for the slowest
+STANDSTILL = 0.01  # m/s, before the lip: so slow that a bike is taken to start from rest there
 _WIND_DOUBT = 1.0  # m/s, a calm day, assumption
 _ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
 _ROLLING_STEP = 0.01
@@ -174,32 +174,27 @@ def foot_speeds(one: Prepared, lip_speeds: Sequence[float], *, heights: Sequence
     return descend(one, speeds, one.roller(one.conditions.lip_rolling, np.asarray(heights, dtype=float)))
 
 
-def slowest_edge(one: Prepared) -> float:
-    """The slowest lip speed that can be had: of a lip whose edge lies lower than its foot or a crest on it, more than 0.
+def slowest_edge(one: Prepared, *, heights: Sequence[float] | float) -> np.ndarray:
+    """The slowest lip speeds that can be had: of a lip whose edge lies so much lower than its foot that a bike rolls there, more than 0.
 
     Parameters
     ----------
     one : Prepared
         The jump.
+    heights : float or sequence of float
+        Height of the centre of mass above the wheel line [m], 0 for a point; one or shape (n,).
 
     Returns
     -------
-    float
-        Lip speed [m/s]; followed back from the edge, slower ones come to a halt before the foot.
+    numpy.ndarray
+        Lip speeds [m/s] of bikes that come to the foot at no more than `STANDSTILL`, shape (n,); 0 where those halt on the lip.
     """
-    lip, roller = one.terrain.lip, one.up_the_lip
-    if lip is None or one.terrain.foot_z <= 0:
-        return 0.0  # up to an edge no lower than its foot every little speed can be had
-    low, high = 0.0, _FASTEST
-    tries = np.array([1e-3, high])
-    while high - low > 1e-9:
-        back = roll(lip, lip.end, tries, roller, end=-1e-9, back=True)
-        if back.reached[0] and low == 0.0 and tries[0] == 1e-3:
-            return 0.0
-        high = float(tries[back.reached].min(initial=high))
-        low = float(tries[~back.reached & (tries < high)].max(initial=low))
-        tries = np.linspace(low, high, 34)[1:-1]
-    return high
+    heights = np.atleast_1d(np.asarray(heights, dtype=float))
+    if one.terrain.lip is None:
+        return np.zeros(heights.shape)
+    # a lip turns up all the way, so that a bike that rolls off at its foot and reaches the edge is faster there than any that halts
+    edge, _ = climb(one, np.full(heights.shape, STANDSTILL), one.roller(one.conditions.lip_rolling, heights))
+    return np.nan_to_num(edge)
 
 
 @lru_cache(maxsize=128)

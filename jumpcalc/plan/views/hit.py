@@ -8,7 +8,7 @@ import numpy as np
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import foot_speeds
+from jumpcalc.plan.ask.run_in import foot_speeds, slowest_edge
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.side import floats, tries
 
@@ -48,7 +48,7 @@ def impact_curve(answer: Answer, index: int) -> ImpactCurve:
     -------
     ImpactCurve
         From three quarters of the slowest clean speed to a fifth above the fastest one; where there is
-        none, around the first speed that reaches the landing.
+        none, around the first speed that reaches the landing; never slower than the edge can be left.
     """
     jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     if jump.window.speeds is not None:
@@ -56,6 +56,9 @@ def impact_curve(answer: Answer, index: int) -> ImpactCurve:
     else:
         shown = tries(one)
         low, high = 0.75 * shown[0].lip_speed, min(1.2 * shown[-1].lip_speed, 40.0)
+    least = float(slowest_edge(one, heights=one.body.height)[0])
+    if low < least:
+        low, high = least, max(high, 1.2 * least)
     step = max(_STEP, (high - low) / _MOST_SPEEDS)
     first = np.ceil(low / step)
     speed = np.arange(first, np.floor(high / step) + 1) * step

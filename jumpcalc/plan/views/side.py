@@ -103,7 +103,7 @@ def side_view(answer: Answer, index: int) -> SideView:
         no speed lands clean, up to three speeds around the first that reaches the landing.
     """
     jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
-    slow = None if jump.sensitivity is None else jump.sensitivity.slow_10
+    slow = None if jump.sensitivity is None or jump.window.from_rest else jump.sensitivity.slow_10
     return _side(answer.complete, index, one, jump.landings, slow)
 
 
@@ -132,12 +132,13 @@ def first_view(line: Line, index: int, own: LandingResult | None = None) -> Side
     prepared = prepare(line)
     run_in_of(prepared)
     filled, one = prepared.line, prepared.jumps[index]
-    speeds = clean_speeds(one).window.speeds
+    window = clean_speeds(one).window
+    speeds = window.speeds
     if speeds is None:
         return _side(filled, index, one, (), None, own)
     landed = land(one, [speeds.min, speeds.aim, speeds.max, 0.9 * speeds.aim])
     low, middle, high, slow = (landed.result(row) for row in range(4))
-    return _side(filled, index, one, (low, middle, high), slow, own)
+    return _side(filled, index, one, (low, middle, high), None if window.from_rest else slow, own)
 
 
 def _side(
@@ -148,8 +149,10 @@ def _side(
     slow: LandingResult | None,
     own: LandingResult | None = None,
 ) -> SideView:
-    """The view of clean landings from slow to fast, of one a tenth slower than the aim, and of one's own."""
-    if landings:
+    """The view of clean landings from slow to fast, of one a tenth slower than the aim where there is one, and of one's own."""
+    if landings and slow is None:
+        named = list(zip(("min", "aim", "max"), landings, strict=True))
+    elif landings:
         if slow.outcome is Outcome.CLEAN:
             # in a wide window a tenth below the aim still lands clean
             slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)

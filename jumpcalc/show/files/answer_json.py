@@ -53,6 +53,7 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
             "fast": 100 * (speeds.max - speeds.aim) / speeds.aim,
         },
         "max_limited_by": window.limited_by,
+        "min_from_rest": window.from_rest,
         "heights": {
             "lip_m": jump.heights.lip,
             "runout_start_below_foot_m": jump.heights.runout_start_below_foot,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.show.page.common import Panel, Shown, plain, small, table
-from jumpcalc.show.words.jump import outcome
+from jumpcalc.show.words.jump import had, outcome
 from jumpcalc.units import to_si
 
 __all__ = ["PANEL"]
@@ -35,6 +35,9 @@ def _body(shown: Shown) -> None:
 
 
 def _row(shown: Shown, name: str, landing: LandingResult) -> list[str]:
+    never = had(shown.jump, landing)
+    if never:
+        return [f"{name}, {shown.speed(landing.lip_speed)}", never, "–"]
     hit = "no height describes it" if landing.equivalent_fall is None else shown.length(landing.equivalent_fall, 'drop')
     return [f"{name}, {shown.speed(landing.lip_speed)}", outcome(landing, shown.jump.shape), hit]
 

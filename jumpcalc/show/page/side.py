@@ -70,7 +70,7 @@ def message(shown: Shown, own: LandingResult | None = None) -> str:
     slow, aim, fast = (flown[name] for name in ("min", "aim", "max"))
     paths = said(
         "Paths of the wheels: {slow:speed} at the edge lands {slow_at:length} down the face, {aim:speed} {aim_at:length}, "
-        "{fast:speed} {fast_at:length}; a slower one lands short.",
+        f"{{fast:speed}} {{fast_at:length}}{'; a slower one lands short' if 'slow' in flown else ''}.",
         slow=Least(slow.lip_speed), slow_at=slow.along_face, aim=aim.lip_speed, aim_at=aim.along_face,
         fast=Most(fast.lip_speed), fast_at=fast.along_face,
     )  # fmt: skip

@@ -11,6 +11,7 @@ __all__ = [
     "checked_at",
     "clean",
     "fall",
+    "had",
     "headline",
     "heights",
     "outcome",
@@ -58,6 +59,25 @@ def outcome(landing: LandingResult, shape: str = "gap") -> str:
     if shape == "drop" and landing.surface == "floor":
         return "short: below the drop, before the landing"
     return _SHORT[landing.surface]
+
+
+def had(jump: JumpAnswer, landing: LandingResult) -> str:
+    """That nobody leaves this edge so slowly, not even from a standstill at the foot; nothing where one may.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+    landing : LandingResult
+        One of a speed that is off.
+
+    Returns
+    -------
+    str
+        Words or nothing.
+    """
+    slower = jump.window.from_rest and landing.lip_speed < jump.window.speeds.min
+    return "cannot be had, even from a standstill at the foot the edge is left faster" if slower else ""
 
 
 def fall(metres: float | None) -> Words:
@@ -148,8 +168,9 @@ def headline(jump: JumpAnswer) -> Words:
         begins = "It takes {aim:speed} at the edge" if short else "Leave the edge at {aim:speed}"
     else:
         begins = f"{'It takes' if short else 'Ride at'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
+    slower = "anything slower, even from a standstill there," if jump.window.from_rest else "up to {slower:speed} slower"
     text = said(
-        f"{begins}; up to {{slower:speed}} slower or {{faster:speed}} faster still lands clean.",
+        f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
     no_room = jump.stop is not None and not jump.stop.stops

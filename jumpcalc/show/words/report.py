@@ -88,8 +88,9 @@ def _off(one: JumpAnswer) -> list[Words]:
         return []
     slow, fast = one.sensitivity.slow_10, one.sensitivity.fast_10
     off = said(
-        "A tenth slower at the edge: {slow}{slow_hit}. A tenth faster: {fast}{fast_hit}.",
-        slow=jump.outcome(slow, one.shape), slow_hit=_hit(slow), fast=jump.outcome(fast, one.shape), fast_hit=_hit(fast),
+        "A tenth slower at the edge: {slow}. A tenth faster: {fast}{fast_hit}.",
+        slow=jump.had(one, slow) or said("{what}{hit}", what=jump.outcome(slow, one.shape), hit=_hit(slow)),
+        fast=jump.outcome(fast, one.shape), fast_hit=_hit(fast),
     )  # fmt: skip
     return [off, _WALL if one.shape == "gap" and slow.outcome != "clean" else ""]
 

@@ -33,9 +33,12 @@ def window(jump: JumpAnswer) -> list[Words]:
     speeds, where = checked_at(jump)
     ends = point = level = ""
     if speeds is not None:
+        slow = f"Slower than {{slowest:speed}} {where} is short"
+        if jump.window.from_rest:
+            slow = "Even from a standstill at the foot of the lip the edge is left at {edge:speed} and lands clean: slower cannot be had"
         ends = said(
-            f"Slower than {{slowest:speed}} {where} is short; what ends it on the fast side is {{ends}}.",
-            slowest=Least(speeds.min), ends=_ENDS[jump.window.limited_by],
+            f"{slow}; what ends it on the fast side is {{ends}}.",
+            slowest=Least(speeds.min), edge=Least(jump.window.speeds.min), ends=_ENDS[jump.window.limited_by],
         )  # fmt: skip
     if jump.path == "bike" and jump.shape != "drop" and jump.point.foot is not None:
         point = _point(jump)
