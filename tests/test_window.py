@@ -13,7 +13,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.clean import clean_speeds
+from jumpcalc.plan.ask.landings import land, land_each
+from jumpcalc.plan.ask.leaving import CARRIED, Style
 from jumpcalc.plan.ask.window import FASTEST, aim_speed, find_windows, targets
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
 from jumpcalc.plan.terrain import prepare
@@ -44,6 +46,9 @@ COURSES = {
     "gap": a_course(),
     "tabletop": a_course(shape="tabletop", drop=-0.3, exit_radius=5.0),
     "drop": a_course(shape="drop", angle=-4, drop=1.2, gap=2.0, fall=30),
+    "carried": a_course(rider=Rider(path="point"), shape="drop", angle=-4, drop=1.2, gap=2.0, fall=30),
+    "low drop": a_course(shape="drop", angle=0, drop=0.5, gap=0.4, fall=20, length=6.0),
+    "flat path": a_course(angle=15, gap=4.0, fall=35, length=20.0, limit=3.0),
     "wind": a_course(air=Air(tailwind=-9.0, crosswind=5.0)),
     "hit": a_course(limit=0.2),
     "steep": a_course(shape="tabletop", drop=1.0, fall=38, gap=3.0, length=7.0),
@@ -64,9 +69,9 @@ def windows(name):
 
 
 @cache
-def landings(name, body):
+def landings(name, style):
     """Every 10 mm/s."""
-    return land(COURSES[name], SPEEDS, body=body)
+    return land(COURSES[name], SPEEDS, style=style)
 
 
 @pytest.mark.parametrize("name", COURSES)
@@ -75,7 +80,7 @@ def test_ends_are_ends(name, which):
     one, speeds = COURSES[name], SPEEDS
     target, found = targets(one)[which], windows(name)[which]
     # what is inside and how wide the widest run is
-    inside = target.room(landings(name, target.body)) >= -1e-9
+    inside = target.room(*(landings(name, style) for style in target.styles)) >= -1e-9
     marks = np.diff(np.concatenate([[0], inside.astype(int), [0]]))
     runs = [(speeds[a], speeds[b - 1]) for a, b in zip(*(np.nonzero(marks == v)[0] for v in (1, -1)), strict=True)]
     if found.low is None:
@@ -83,11 +88,16 @@ def test_ends_are_ends(name, which):
         assert found.why_none is not None and found.limited_by is None
         return
     around = [found.low - 1e-6, found.low, found.low + 1e-6, found.high - 1e-6, found.high]
-    landed = land(one, [*around, min(found.high + 1e-6, FASTEST)], body=target.body)
-    good = list(target.room(landed) >= -1e-9 - 1e-12)
+    around = np.array([*around, min(found.high + 1e-6, FASTEST)])
+    landed = land_each(one, [(style, around) for style in target.styles])
+    good = list(target.room(*landed) >= -1e-9 - 1e-12)
+    assert {outcome for flown in landed for outcome in flown.outcomes[1:5]} == {"clean"}
     top = found.high == FASTEST
     assert good == [False, True, True, True, True, top]
-    assert found.limited_by == ("40 m/s" if top else "hit" if name == "hit" and which < 2 else found.limited_by)
+    at_end = land_each(one, [(style, np.array([found.high])) for style in target.styles])
+    spare_face = min(target.high - float(flown.along[0]) for flown in at_end)
+    spare_hit = min(target.hardest - float(flown.fall_height[0]) for flown in at_end)
+    assert found.limited_by == ("40 m/s" if top else "hit" if spare_hit < spare_face else "face")
     if runs:
         low, high = max(runs, key=lambda run: run[1] - run[0])
         assert found.low == pytest.approx(low, abs=0.0101)
@@ -147,11 +157,38 @@ def test_why_there_is_none(code, measures):
     assert all(math.isfinite(value) for _, value in found.why_none.values)
 
 
-def test_posture_uses_up_the_landing():
-    one = a_course(length=2.2)
-    window, sure, _ = find_windows(one, targets(one))
-    assert window.low is not None and sure.low is None
-    assert sure.why_none.code == "posture uses up the landing"
+def test_the_rider_uses_up_the_landing():
+    for length in (1.172, 2.2):  # the first one has a window of half a mm/s
+        one = a_course(length=length)
+        window, sure, _ = find_windows(one, targets(one))
+        assert window.low is not None and sure.low is None
+        assert sure.why_none.code == "the rider uses up the landing"
+        assert clean_speeds(one).why_not_sure.code == "the rider uses up the landing"
+
+
+def test_a_drop_that_is_not_clean_for_both_riders_says_so():
+    one = a_course(shape="drop", angle=-4, drop=1.2, gap=2.0, fall=30, length=1.8)
+    found = clean_speeds(one)
+    assert found.window.speeds is not None and found.point.speeds is not None
+    assert found.sure is None and found.why_not_sure.code == "no speed for both riders"
+
+
+def test_a_squashed_lip_that_does_not_clear_the_knuckle_is_not_sure():
+    """Lip 15°, face 35°: paths are flatter than the face, so what comes down on it has passed close above the knuckle."""
+    place = {"angle": 15, "gap": 4.0, "drop": 0.1, "fall": 35, "limit": 3.0}
+    one = a_course(**place, length=8.5)
+    found = clean_speeds(one)
+    speeds = found.window.speeds
+    assert speeds is not None and found.sure is None
+    inside = np.linspace(speeds.min, speeds.max, 50)
+    squashed, stiff = land_each(one, [(Style(spring=-0.45), inside), (Style(), inside)])
+    assert set(stiff.outcomes) == {"clean"} and set(squashed.outcomes) == {"short"}
+    # on a longer face the sure window begins with the first squashed path that clears the knuckle, far down the face
+    long = a_course(**place, length=20.0)
+    low = clean_speeds(long).sure[0]
+    assert low > speeds.max
+    landed = land(long, [low - 1e-6, low], style=Style(spring=-0.45))
+    assert list(landed.outcomes) == ["short", "clean"] and landed.surface[0] in ("wall", "knuckle") and landed.along[1] > 4.5
 
 
 def test_a_path_that_skips():
@@ -241,29 +278,43 @@ def test_point_against_parabola(angle, gap, drop, fall, length, limit, tabletop)
         assert found.high == FASTEST and found.limited_by == "40 m/s"
 
 
-@pytest.mark.parametrize("fall", [10, 24])
-def test_sure_window_is_that_of_a_shorter_face(fall):
-    rider, skill = Rider(path="point"), Skill(body_short=0.6, body_long=0.4)
-    whole = a_course(rider=rider, skill=skill, fall=fall, length=5.0)
-    window, sure, point = find_windows(whole, targets(whole))
-    assert window.low < sure.low < sure.high < window.high
-    assert (window.low, window.high) == pytest.approx((point.low, point.high), abs=1e-9)
-    shorter = a_course(
-        rider=rider,
-        gap=4.2 + 0.6 * math.cos(fall * DEG),
-        drop=0.1 + 0.6 * math.sin(fall * DEG),
-        length=5.0 - 0.6 - 0.4,
-        fall=fall,
-    )
-    clean = find_windows(shorter, targets(shorter))[0]
-    assert (sure.low, sure.high) == pytest.approx((clean.low, clean.high), abs=1e-7)
+@pytest.mark.parametrize(("squash", "spring"), [(0.45, 0.45), (0.0, 0.6), (0.7, 0.0)])
+@pytest.mark.parametrize(("fall", "limit"), [(10, 2.0), (24, 2.0), (10, 0.7)])
+def test_sure_window_against_parabolas(fall, limit, squash, spring):
+    """A spring p turns the start by atan(p/v) and makes it √(v² + p²): three parabolas, clean all of them."""
+    one = a_course(rider=POINT, skill=Skill(squash=squash, spring=spring), fall=fall, length=5.0, limit=limit)
+    half = 1.17 / 2
+
+    def room(v):
+        rooms = []
+        for p in (-squash, 0.0, spring):
+            start = {"angle": 28 * DEG + math.atan2(p, v), "gap": 4.2, "drop": 0.1, "fall": fall * DEG}
+            over, d, h = parabola(math.hypot(v, p), **start)
+            rooms.append(min(d - half, 5.0 - half - d, limit - h) if over else -1.0)
+        return min(rooms)
+
+    sure = find_windows(one, targets(one))[1]
+    speeds = np.arange(5.0, 12.0, 0.02)
+    good = np.nonzero(np.array([room(v) for v in speeds]) >= 0)[0]
+    low = brentq(room, speeds[good[0] - 1], speeds[good[0]], xtol=1e-12)
+    high = brentq(room, speeds[good[-1]], speeds[good[-1] + 1], xtol=1e-12)
+    assert (sure.low, sure.high) == pytest.approx((low, high), abs=1e-7)
 
 
-def test_sure_window_of_the_bike():
-    whole = a_course(skill=Skill(body_short=0.0, body_long=0.5), length=5.0)
-    sure = find_windows(whole, targets(whole))[1]
-    clean = find_windows(*(lambda c: (c, targets(c)))(a_course(length=4.5)))[0]
-    assert (sure.low, sure.high) == pytest.approx((clean.low, clean.high), abs=1e-8)
+def test_without_springs_the_whole_window_is_sure():
+    one = a_course(skill=Skill(squash=0.0, spring=0.0))
+    window, sure, _ = find_windows(one, targets(one))
+    assert (sure.low, sure.high) == (window.low, window.high)
+
+
+@pytest.mark.parametrize("name", ["drop", "carried"])
+def test_sure_off_a_drop_is_what_both_riders_land(name):
+    styles = targets(COURSES[name])[1].styles
+    assert set(styles) == {Style(path="bike"), CARRIED}
+    sure = windows(name)[1]
+    rolled, carried = windows("drop")[0], windows("carried")[0]
+    assert sure.low == pytest.approx(max(rolled.low, carried.low), abs=1e-7)
+    assert sure.high == pytest.approx(min(rolled.high, carried.high), abs=1e-7)
 
 
 @pytest.mark.parametrize(("low", "high", "aim"), [(9, 9.5, 9.25), (9, 20, 10), (9, 11, 10)])

@@ -199,14 +199,16 @@ class Other:
 
         def wheels(t):
             x, _, z, *_ = way(t)
-            share = np.clip((x - start[0]) / (over - start[0]), 0, 1)
+            share = np.clip((x - start[0]) / (over - start[0]), 0, 1) if over > start[0] else np.ones_like(x)
             a, h = attitude + share * (-fall - attitude), h0 + share * (h_l - h0)
             return x + h * np.sin(a), z - h * np.cos(a)
 
         times = np.linspace(0.0, 3.0, 1501)[1:]
         x, z = wheels(times)
         past = int(np.argmax(x >= self.landing.gap))
-        at_knuckle = brentq(lambda t: wheels(t)[0] - self.landing.gap, times[past] - 0.002, times[past], xtol=1e-14)
+        at_knuckle = 0.0
+        if wheels(0.0)[0] < self.landing.gap:
+            at_knuckle = brentq(lambda t: wheels(t)[0] - self.landing.gap, times[past] - 0.002, times[past], xtol=1e-14)
         before = times < at_knuckle
         if (z[before] <= self.height(x[before])).any() or wheels(at_knuckle)[1] <= -self.landing.drop:
             return None

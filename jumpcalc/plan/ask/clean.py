@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from jumpcalc.plan.answer import Speeds, Window
 from jumpcalc.plan.ask.run_in import STANDSTILL, foot_speeds, slowest_edge
-from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, targets
+from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, nothing_sure, targets
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
@@ -63,7 +63,7 @@ def clean_speeds(one: Prepared) -> Clean:
     foot = [max(float(v), STANDSTILL) for v in foot_speeds(one, lips, heights=heights)] if lips else []
     why = sure.why_none
     if pair is None and why is None:
-        why = Note(code=Code.THE_RIDER_USES_UP_THE_LANDING, values=(("length", one.terrain.face),))
+        why = nothing_sure(one)
     return Clean(
         window=_window(window, speeds, foot[: len(speeds)], least),
         point=_window(point, points, foot[len(speeds) : len(speeds) + len(points)], least_point),

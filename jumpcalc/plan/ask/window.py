@@ -14,7 +14,7 @@ room     how far inside the window a landing is: the least     m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -25,7 +25,7 @@ from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["FASTEST", "Found", "Target", "aim_speed", "find_windows", "longest_run", "targets"]
+__all__ = ["FASTEST", "Found", "Target", "aim_speed", "find_windows", "longest_run", "nothing_sure", "targets"]
 
 FASTEST = 40.0  # m/s, end of the search
 _GRID = np.concatenate([np.arange(0.25, 3.0, 0.25), np.geomspace(3.0, FASTEST, 46)])  # m/s, first look
@@ -191,6 +191,23 @@ def find_windows(course: Prepared, wanted: Sequence[Target]) -> tuple[Found, ...
     return tuple(found)
 
 
+def nothing_sure(course: Prepared) -> Note:
+    """Why no part of a window is clean whatever the rider does.
+
+    Parameters
+    ----------
+    course : Prepared
+        The jump.
+
+    Returns
+    -------
+    Note
+        What squashing and springing use up, or that two riders of a drop have no speed in common.
+    """
+    code = Code.NO_SPEED_FOR_BOTH_RIDERS if course.terrain.shape == "drop" else Code.THE_RIDER_USES_UP_THE_LANDING
+    return Note(code=code, values=(("length", course.terrain.face),))
+
+
 def _scanned(course: Prepared, styles: list[Style]) -> dict[Style, Landings]:
     """A first look at the landings of each style over the whole range of lip speeds.
 
@@ -233,9 +250,9 @@ def _closer(course: Prepared, target: Target, speeds: np.ndarray, room: np.ndarr
         padded = np.concatenate([[-np.inf], room, [-np.inf]])
         best = np.nonzero((padded[1:-1] >= padded[:-2]) & (padded[1:-1] >= padded[2:]))[0]
         best = best[np.argsort(room[best])[-4:]]
-        around = [
-            np.linspace(speeds[max(i - 1, 0)], speeds[min(i + 1, len(speeds) - 1)], 21)[1:-1] for i in np.sort(best)
-        ]
+        # between neighbours, so that none of them is looked at again a rounding apart
+        gaps = [k for i in np.sort(best) for k in (i - 1, i) if 0 <= k < len(speeds) - 1]
+        around = [np.linspace(speeds[k], speeds[k + 1], 11)[1:-1] for k in gaps]
         extra = np.setdiff1d(np.concatenate(around), speeds)
         extra = extra[extra > 0]
         if not len(extra):
@@ -253,8 +270,9 @@ def _limit(target: Target, edge: Edge) -> str:
     """What ends a run of good speeds at its fastest landing."""
     if edge.last is None:
         return "face"
-    (landed, *_), row = edge.last
-    return "hit" if target.hardest - landed.fall_height[row] < target.high - landed.along[row] else "face"
+    landed, row = edge.last
+    hit = min(target.hardest - one.fall_height[row] for one in landed)
+    return "hit" if hit < min(target.high - one.along[row] for one in landed) else "face"
 
 
 def _why_none(course: Prepared, target: Target, seen: tuple[Landings, ...]) -> Note:
@@ -266,9 +284,9 @@ def _why_none(course: Prepared, target: Target, seen: tuple[Landings, ...]) -> N
     if steepness >= course.terrain.angle:
         return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.terrain.angle), ("needed", steepness)))
     inside = (scan.along >= target.low) & (scan.along <= target.high) & scan.on_face
-    if len(seen) > 1 and (target.room(scan) >= -_INSIDE).any():
-        code = Code.NO_SPEED_FOR_BOTH_RIDERS if course.terrain.shape == "drop" else Code.THE_RIDER_USES_UP_THE_LANDING
-        return Note(code=code, values=(("length", course.terrain.face),))
+    own = replace(target, styles=target.styles[:1])
+    if len(seen) > 1 and find_windows(course, (own,))[0].low is not None:
+        return nothing_sure(course)
     fastest = scan.speed[-1]
     if not scan.reached.any():
         return Note(code=Code.NOTHING_REACHES_THE_LANDING, values=(("speed", float(fastest)),))
