@@ -14,15 +14,12 @@ from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Line, RunIn, Runout
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.day import SEEN
 from jumpcalc.plan.vary import vary
-from jumpcalc.units import to_si
 
-__all__ = ["WIND", "WINDS", "Card", "CardRow", "Damp", "card", "damped"]
+__all__ = ["WINDS", "Card", "CardRow", "Damp", "card", "damped"]
 
-WIND = to_si(10, kind="speed", unit="kmh")
-"""What moves leaves and twigs, at the rider's height [m/s]; common practice, no source."""
-
-WINDS = (("still air", 0.0), ("headwind", -WIND), ("tailwind", WIND))
+WINDS = (("still air", 0.0), ("headwind", -SEEN), ("tailwind", SEEN))
 """Winds of the card and their speed from behind [m/s]."""
 
 _TOWARDS = {

@@ -13,6 +13,7 @@ from jumpcalc.plan.ask.from_mark import FromMark, from_mark
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Bike, Line, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
+from jumpcalc.plan.studies.day import ground_changes
 from jumpcalc.show.page import hill, names, side, state
 from jumpcalc.show.page.answer import checked, figures, which
 from jumpcalc.show.page.common import Shown, heading, plain, said, small
@@ -90,12 +91,9 @@ def _take_bike() -> None:
 
 def _take_surface() -> None:
     """Another ground has values of its own; what was typed for this one comes back with it."""
-    # what lies on the run-in lies on the runouts too: less grip asks for more room
-    grounds = ["run_in", *(f"jump[{number}].runout" for number in range(1, names.JUMPS.value + 1))]
     now = names.RIDE_GROUND.value
-    fresh = {f"{ground}.{part}": None for ground in grounds for part in ("rolling_resistance", "grip")}
     was = state.typed("run_in.surface") or _SURFACE
-    state.take_choice("ground", was=was, now=now, fresh=fresh | {f"{ground}.surface": now for ground in grounds})
+    state.take_choice("ground", was=was, now=now, fresh=ground_changes(names.JUMPS.value, now))
 
 
 def _take_wind() -> None:

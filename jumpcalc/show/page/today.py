@@ -3,30 +3,17 @@
 from __future__ import annotations
 
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.inputs.surfaces import SURFACES
+from jumpcalc.plan.studies.day import WET, WINDS_SEEN
 from jumpcalc.show.page import names
-from jumpcalc.units import to_si
 
-__all__ = ["AS_TYPED", "GUSTY", "IN_ADDRESS", "WET", "WINDS", "refusals"]
+__all__ = ["AS_TYPED", "GUSTY", "IN_ADDRESS", "WINDS", "refusals"]
 
-_SEEN = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move; common practice, no source
 AS_TYPED, GUSTY = "as typed with the line", "gusty, or not sure"
 IN_ADDRESS = "gusty"
 """How the address says `GUSTY`."""
 
-WINDS: dict[str, tuple[float | None, float | None] | None] = {
-    AS_TYPED: (None, None),
-    "still": (0.0, 0.0),
-    "leaves and twigs move, from behind": (_SEEN, 0.0),
-    "leaves and twigs move, from ahead": (-_SEEN, 0.0),
-    "leaves and twigs move, from the right": (0.0, _SEEN),
-    "leaves and twigs move, from the left": (0.0, -_SEEN),
-    GUSTY: None,
-}
-"""What one sees of the wind, and what it stands for: along and across [m/s]; None is not today."""
-
-WET = tuple(name for name in SURFACES if name.startswith("wet"))
-"""Ground that is not ridden for a jump, whatever speed it would take."""
+WINDS: dict[str, tuple[float | None, float | None] | None] = {AS_TYPED: (None, None), **WINDS_SEEN, GUSTY: None}
+"""What can be picked, and the wind it stands for, along and across [m/s]; None is not today."""
 
 _GUST = "Gusty, or not sure: not today. A gust moves the landing by more than there is room, and nobody sees it coming."
 _WET = (

@@ -143,14 +143,14 @@ def notes(card: Card, *, warnings: int) -> list[Words]:
     list of str or Said
         Paragraphs.
     """
-    from jumpcalc.plan.studies.card import WIND
+    from jumpcalc.plan.studies.day import SEEN
 
     edge = "edge" if card.jump.shape == "drop" else "foot of the lip"
     told: list[Words] = [
         said(
             "Headwind and tailwind: about {wind:speed.0}, leaves and twigs move. From the side: not by this card. "
             "Gusty, or not sure: not today.",
-            wind=WIND,
+            wind=SEEN,
         )
     ]
     if card.damp:
