@@ -14,7 +14,7 @@ f        clearance of the wheels' midpoint                     m
 4. Contact with that piece in steps to second order; what is left of the last one is expanded to third.
 
 Rows in which any of this is in doubt are said to be so, and left for a closer look: a clearance at a joint of
-less than 3e-8 m, a descent of less than 2 cm/s, last coefficients of more than 1.5e-8 m, a path that is
+less than 3e-8 m, a descent of less than 2 cm/s, last coefficients of more than 1e-8 m, a path that is
 not bent down enough, goes back or ends elsewhere than foreseen.
 """
 
@@ -32,13 +32,14 @@ from jumpcalc.physics.sketch import SetDown
 
 __all__ = ["direct_contact"]
 
-_TAIL = 1.5e-8  # m, last coefficients of the polynomials
+_TAIL = 1e-8  # m, last coefficients of the polynomials
 _SPARE, _SPARE_Q = 0.02, 0.005  # of the path, and q, beyond the first guess of its end
 _BEYOND = 1.03  # σ up to which the polynomials serve
 _MARGIN = 1e-6  # m, before the next joint
 _DESCENT = 0.02  # m/s towards the ground at contact, below which a path grazes
+_DELAY = 5e-9  # s, the same over the descent: what is left out puts contact off by about this
 _SMALL = 2e-3  # s, a last step that is expanded, where ground is straight and the descent swift
-_CURVED = 10.0  # m, how much shorter it is on a bend
+_CURVED, _SLOWED = 10.0, 10.0  # m and s, how much shorter it is on a bend and in a strong wind
 _EXACT = 1e-9  # s, a step after which the next would be nothing
 _MOST_TURNS = 8
 
@@ -75,7 +76,8 @@ def direct_contact(
     path = Path.until(air, end - _SPARE * (air.start - end) - _SPARE_Q, count)
     touched = candidates(path, leaving, down, ground)
     part = ground.pieces(touched.piece)
-    plain = touched.plain & down.plain & (path.tail() < _TAIL)
+    tail = path.tail()
+    plain = touched.plain & down.plain & (tail < _TAIL)
 
     x0, z0 = leaving.x + down.aside, leaving.z - down.below
     passing = touched.behind == NONE
@@ -105,10 +107,11 @@ def direct_contact(
     plain &= (np.abs(dt) <= _SMALL) & (descent > _DESCENT) & (met > touched.before)
     plain &= met <= np.where(passing, _BEYOND, touched.behind + SAME)
     plain &= ~passing | (x < _next_joint(ground, touched.piece) - _MARGIN)
+    plain &= tail < _DELAY * descent
     plain &= _bend(air, leaving, now, v_x, v_z) > asks
     time = path.time(sigma) + dt
     y = v_y = np.broadcast_to(0.0, time.shape)
-    if np.ndim(air.crosswind) or air.crosswind != 0:
+    if air.sideways:
         way, level = now.level_after(dt, air)
         y = air.crosswind * time + air.aside * (path.level(sigma) + way)
         v_y = air.crosswind + air.aside * level
@@ -121,7 +124,7 @@ def _meet(
 ) -> tuple[Moment, np.ndarray, np.ndarray]:
     """The moment at σ, which is moved, the time [s] still missing to contact, and the descent towards the ground [m/s]."""
     now = path.at(sigma)
-    dt, descent, far = _until_contact(now, x0, z0, part)
+    dt, descent, far = _until_contact(now, path.air.drag * now.speed, x0, z0, part)
     for _ in range(_MOST_TURNS):
         off = np.nonzero(far)[0]
         if not len(off):
@@ -130,18 +133,21 @@ def _meet(
         sigma[off] = np.clip(some.ahead(sigma[off], then, dt[off]), -1.0, 1.5)
         then = some.at(sigma[off])
         now.put(off, then)
-        dt[off], descent[off], far[off] = _until_contact(then, x0[off], z0[off], part.rows(off))
+        dt[off], descent[off], far[off] = _until_contact(then, some.air.drag * then.speed, x0[off], z0[off], part.rows(off))
     return now, dt, descent
 
 
-def _until_contact(now: Moment, x0: np.ndarray, z0: np.ndarray, part: Pieces) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Time [s] to contact to second order, descent towards the ground [m/s], and whether the time is too long for that."""
+def _until_contact(
+    now: Moment, push: np.ndarray, x0: np.ndarray, z0: np.ndarray, part: Pieces
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Time [s] to contact to second order, descent towards the ground [m/s], and whether the time is too long for that;
+    `push` is k V [1/s]."""
     height, slope, bend = part.shape(x0 + now.x)
     f = z0 + now.z - height
     descent = slope * now.v_x - now.v_z
     bent = slope * now.a_x - now.a_z + bend * now.v_x * now.v_x
     dt = 2.0 * f / (descent + np.sqrt(np.maximum(descent * descent + 2.0 * f * bent, 0.0)))
-    far = np.abs(dt) * (1.0 + _CURVED * np.abs(bend)) > _SMALL * np.minimum(descent, 1.0)
+    far = np.abs(dt) * (1.0 + _CURVED * np.abs(bend) + _SLOWED * push) > _SMALL * np.minimum(descent, 1.0)
     return dt, descent, far
 
 

@@ -41,7 +41,7 @@ np.empty(4_100_000)
 _ROWS_AT_ONCE = 16384
 _CAREFUL_ROWS = 4096
 _POINTS = 14, 24, 32  # Gauss points of a path
-_SPANS = 0.9, 2.6  # half spans in q up to which they serve, at first
+_SPANS = 0.9, 2.6, 4.2  # half spans in q up to which they serve
 
 
 def drag_constant(*, density: float, drag_area: np.ndarray, mass: np.ndarray) -> np.ndarray:

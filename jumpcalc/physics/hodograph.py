@@ -49,11 +49,10 @@ __all__ = ["Airflow", "Flight", "Steps", "fly", "horner", "quadrature", "steepne
 
 _LEAST = 1e-10  # m/s, level speed against the air below which a path counts as vertical
 _SPAN = 0.5  # of q: a step, half of v/g in time
-_NODES = 10
+_NODES = 12
 _COLUMNS = 1024
 _MOST_STEPS = 400
-_MOST_TURNS = 12
-_CLOSE = 1e-12  # of a step, to which a time is met
+_TURNS = 6  # to meet a time within a step, to rounding
 
 
 @cache
@@ -181,8 +180,13 @@ class Airflow:
 
     @property
     def windy(self) -> bool:
-        """Whether in any row the air moves or the level way through it is not the way ahead."""
-        return np.ndim(self.tailwind) > 0 or self.tailwind != 0 or bool(np.any(self.along != 1.0))
+        """Whether there is wind in any row."""
+        return self.sideways or np.ndim(self.tailwind) > 0 or self.tailwind != 0
+
+    @property
+    def sideways(self) -> bool:
+        """Whether there is wind across the course in any row."""
+        return np.ndim(self.crosswind) > 0 or self.crosswind != 0
 
     def rows(self, which: np.ndarray) -> Airflow:
         """The chosen rows."""
@@ -327,12 +331,9 @@ class Flight:
         last = np.isfinite(ends).sum(axis=-1) - 1
         one = self.steps(row, np.minimum((ends[row] <= time[:, None]).sum(axis=-1), last[row]))
         sigma, pace = np.zeros(len(row)), one.half / one.air.gravity
-        for _ in range(_MOST_TURNS):
-            # dt/dσ = half V/g
-            off = (time - one.time(sigma)) / (pace * one.air.moving(one.begin - one.half * (1.0 + sigma))[2])
-            sigma = sigma + off
-            if not np.abs(off).max(initial=0.0) > _CLOSE:
-                break
+        for _ in range(_TURNS):
+            # dt/dσ = half V/g; as many turns for each row, so that it is the same in any company
+            sigma = sigma + (time - one.time(sigma)) / (pace * one.air.moving(one.begin - one.half * (1.0 + sigma))[2])
         return tuple(np.stack(values, axis=-1).reshape(shape) for values in (one.place(sigma), one.speeds(sigma)))
 
 
@@ -376,14 +377,15 @@ def fly(
 
     Notes
     -----
-    Steps of half of V/g, ten Gauss points each: right to 1e-10 m within a jump's flight, whatever the wind.
+    Steps of at most half of V/g, twelve Gauss points each: right to 1e-10 m within a jump's flight, whatever the wind.
     """
     v_x, v_z, drag, tailwind, crosswind, x, z = (
         np.atleast_1d(a)
         for a in np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (v_x, v_z, drag, tailwind, crosswind, x, z)))
     )
     air = Airflow.of(v_x, v_z, drag=drag, tailwind=tailwind, crosswind=crosswind, gravity=gravity)
-    half = np.full(len(v_x), _SPAN / 2)
+    # no longer than half of the way from the start to about where r would have its pole before it
+    half = 0.5 * np.minimum(_SPAN, 0.25 * np.log1p(1.0 / np.maximum(air.bend * (1.0 + air.slope**2), 1e-9)))
     duration = None if duration is None else np.broadcast_to(duration, v_x.shape)
     flying = np.arange(len(v_x))
     reached = np.stack([np.zeros_like(z), z, np.zeros_like(z)])

@@ -207,8 +207,9 @@ def candidates(path: Path, leaving: Departure, down: SetDown, ground: GroundLine
         width = np.where(turning[matter], leaving.x_set[at] - leaving.x[at], 0.0)
         width = np.maximum(width, ahead.x[matter] - part.x)
         earlier = np.where(np.append(False, same)[matter], step[matter - 1], clear[at])
-        # high enough above both ends nothing can touch between them
-        low = np.minimum(earlier, over) <= need * width * width / 8 + _SURE
-        asked = (need > 0) & low & ((stop[at] < 0) | (matter <= stop[at]))
+        # f'' <= d above both ends leaves f over the chord less d w²/8, and over a share of f at the higher end less d w²/2
+        spare = np.maximum(2.0 * np.maximum(earlier, over), 8.0 * np.minimum(earlier, over)) / (width * width)
+        need -= np.where(matter == stop[at], 0.0, np.maximum(spare, 0.0))
+        asked = (need > 0) & ((stop[at] < 0) | (matter <= stop[at]))
         np.maximum.at(asks, at[asked], need[asked])
     return Candidates(piece, wall, before, behind, asks, plain)

@@ -22,6 +22,8 @@ __all__ = ["SetDown", "rough_end"]
 
 _FOLLOWED = 0.05  # m, to which the meeting is followed along the ground
 _MOST_TURNS = 6
+_AGAIN = 3
+_LATER = 1.03  # than the place of the set-down, so that the path goes beyond it
 _STEEPEST = 0.9  # of the flying point's way that the wheels may be moved back on it
 
 
@@ -144,7 +146,11 @@ def rough_end(air: Airflow, leaving: Departure, down: SetDown, ground: GroundLin
         t[off], x[off] = throw.rows(off, slowing[off]).meet(ground, np.maximum(x[off], furthest[off]), t[off], off)
     early = np.nonzero((x < down.x_set) & (leaving.x < leaving.x_set))[0]
     if len(early):
-        way, v_x = (leaving.x_set - leaving.x)[early], leaving.v_x[early]
-        t[early] = 2 * way / (v_x + np.sqrt(np.maximum(v_x * v_x - 2 * (slowing * against)[early] * way, 0.0)))
+        way, v_x, lost = (leaving.x_set - leaving.x)[early], leaving.v_x[early], against[early]
+        some, upward, damping = air.rows(early), v_z[early], slowing[early]
+        for _ in range(_AGAIN):
+            late = 2 * way / (v_x + np.sqrt(np.maximum(v_x * v_x - 2 * damping * lost * way, 0.0)))
+            damping = some.drag * np.hypot(some.level * (1.0 - 0.5 * damping * late), upward - 0.5 * gravity * late)
+        t[early], slowing[early] = _LATER * late, damping
     slow = slowing * t
     return steepness((v_z - t * (slowing * v_z + gravity * (1.0 - 0.5 * slow))) / (air.level * (1.0 - slow + 0.5 * slow * slow)))
