@@ -35,6 +35,7 @@ _TINY = 1e-8  # m, along which de/ds does not change
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
+_BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on it
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
 _ANY = -1  # what ends a step is yet to be guessed
 
@@ -193,6 +194,7 @@ def over_piece(
             arrives = go & ~ends & (step.places[-1] >= room - _NEAR)
             now.s[go] += sign * step.places[-1][go]
             now.s[arrives] = far[arrives]
+            now.s[ends] = sign * np.minimum(sign * now.s, sign * far)[ends]
             now.v[go] = np.where(kind == SPEED, goal, np.maximum(step.speeds[-1], 0.0))[go]
             now.time[go] += step.time[go]
             now.stopped |= ends
@@ -308,10 +310,10 @@ def _judge(
     """Whether each row's step stands; what ends the next try of those whose does not."""
     stop, way, span = now.stop, step.places[-1], np.minimum(left, plan.span)
     good = (step.uneven <= _SMOOTH) | ((step.time <= _SHORTEST) & np.isfinite(step.uneven))
-    good &= (step.time > 0) & (plan.trials < 12)
+    good &= (step.time > 0) & (plan.trials % 8 < 7)
     under = step.speeds < stop - _STILL
     below = under.any(axis=0)
-    past = (kind != PLACE) & (way > most + _NEAR)
+    past = (kind != PLACE) & (way > most + _BEYOND)
     late = (kind != TIME) & (step.time > span + 1e-12)
     bad = below | past | late
     go = good & ~bad

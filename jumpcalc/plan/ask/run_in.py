@@ -25,7 +25,6 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import GroundLine, chain
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import Track, roll
-from jumpcalc.physics.roots import bracketed_roots
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Abort, Brake, Change, JumpAlone, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, strokes_that_fit
@@ -309,7 +308,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         marks=marks,
         roll_times=tuple(_known(t) if m is not None else None for t, m in zip(time[1:4], marks, strict=True)),
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
-        strokes=_strokes(run_in, jump.window.foot.aim),
+        strokes=_strokes(run_in, jump.window.foot.aim, starts[1]),
         missing=missing,
         too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
         slow_time=slow_time,
@@ -435,9 +434,10 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
     }
 
 
-def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
+def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
     """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached.
 
+    `start` is the start found for that speed, NaN where there is none.
     Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
     what is needed at its top grows without bounds.
     """
@@ -445,6 +445,8 @@ def _strokes(run_in: RunIn, foot: float) -> StrokePlan | None:
     fit = int(
         (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
     )
+    if run_in.strokes == 0 and run_in.strokes_at is None and np.isfinite(start):
+        return StrokePlan(made=0, needed=0, fit=fit)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
     if not back.reached[0]:
@@ -554,12 +556,18 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
         """How much faster the ride is than what can still be stopped [m/s]."""
         return _speeds(ridden, places) - np.nan_to_num(stopping.speed_at(places)[0])
 
-    places = np.linspace(max(float(stopping.s[0]), start), limit, 200)
-    in_time = np.nonzero(over(places) <= 0)[0]
-    if not len(in_time):
-        return nowhere
-    last = in_time[-1]
-    brake_at = bracketed_roots(over, places[last : last + 1], places[last + 1 : last + 2], tolerance=1e-9)[0]
+    first, last = max(float(stopping.s[0]), start), limit
+    for _ in range(3):
+        # the last of two hundred places at which it is slow enough, then between that and the next one
+        places = np.linspace(first, last, 200)
+        faster = over(places)
+        in_time = np.nonzero(faster <= 0)[0]
+        if not len(in_time):
+            return nowhere
+        at = min(int(in_time[-1]), len(places) - 2)
+        first, last = places[at], places[at + 1]
+    share = faster[at] / (faster[at] - faster[at + 1]) if faster[at + 1] > faster[at] else 1.0
+    brake_at = float(first + share * (last - first))
     speed = _speeds(ridden, np.array([brake_at]))[0]
     pedals = run_in.strokes_at is not None and start < run_in.strokes_at < brake_at
     end = run_in.strokes_at if pedals else start
