@@ -9,13 +9,13 @@ from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, listed, said, sentence
 
 __all__ = [
-    "NO_ROOM",
     "caution",
     "checked_at",
     "clean",
     "fall",
     "headline",
     "heights",
+    "no_room",
     "outcome",
     "reach",
     "rolled",
@@ -24,7 +24,7 @@ __all__ = [
     "window",
 ]
 
-NO_ROOM = "There is not enough room to stop after it."
+_NO_ROOM = "There is not enough room to stop after it."
 
 _OUTCOMES = {
     "rear short": "cased: rear wheel on the knuckle",
@@ -163,10 +163,27 @@ def headline(jump: JumpAnswer) -> Words:
         f"{begins}; up to {{slower:speed}} slower or {{faster:speed}} faster still lands clean.",
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
-    no_room = jump.stop is not None and not jump.stop.stops
     beyond = [of for of in jump.unchecked if of.code is not Code.FLOWN_AS_A_POINT]
     first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond]
-    return joined([*first, text, short, NO_ROOM if no_room else ""])
+    return joined([*first, text, short, no_room(jump)])
+
+
+def no_room(jump: JumpAnswer) -> str:
+    """That there is not enough room to stop; nothing where there is, or where the next jump follows.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str
+        A sentence or nothing.
+    """
+    if jump.stop is None or jump.stop.stops or jump.way_out is not None:
+        return ""
+    return _NO_ROOM
 
 
 def reach(jump: JumpAnswer) -> str:

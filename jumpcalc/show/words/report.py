@@ -10,7 +10,7 @@ from jumpcalc.show.words import inputs, jump, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.ride import ride
+from jumpcalc.show.words.ride import headline, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
 
 __all__ = ["report"]
@@ -36,7 +36,8 @@ def report(answer: Answer, reader: Reader = Reader.metric) -> str:
         Lines of text, ending with a line break.
     """
     several = len(answer.jumps) > 1
-    out = [reader.text(_title(answer.complete)), "A model's numbers, not a permit.", ""]
+    line = text.wrapped(reader.text(headline(answer))) if headline(answer) else []
+    out = [reader.text(_title(answer.complete)), *line, "A model's numbers, not a permit.", ""]
     told: set[Words] = set()
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
@@ -71,7 +72,7 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
 
 def _general(one: JumpAnswer) -> list[Words]:
     """What is said of one jump and holds for every other."""
-    return [jump.caution(one), _WALL, _SET_DOWN, _BRAKES]
+    return [jump.caution(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
 
 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
