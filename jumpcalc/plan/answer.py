@@ -30,6 +30,7 @@ __all__ = [
     "Speeds",
     "Stop",
     "StrokePlan",
+    "WayOut",
     "Window",
 ]
 
@@ -305,6 +306,18 @@ class Pitched:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WayOut:
+    """Between this jump and the next, where nobody stops: whether one can leave to the side before the next.
+
+    `way_round` is whether there is a way round the next jump, None where that is not said; `side_clear` the clear ground on
+    each side of it [m], None where it is not measured.
+    """
+
+    way_round: bool | None
+    side_clear: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JumpAlone:
     """The answer for one jump by itself: nothing of its run-in.
 
@@ -315,6 +328,7 @@ class JumpAlone:
     drop was assumed. `moves` is how much shorter squashing the lip lands at the aim and how much further springing off
     it [m], None for a drop; `clean_from` is where down the face clean landings begin [m].
     `point_lands_longer` is how much further the textbook's point would land from the aim's speed before the lip [m].
+    `way_out` is None for the last jump of a line: only there does the room to stop end the ride.
     `unchecked` says what of it lies outside what was checked, `no_ride` why no speed to ride is given at all.
     """
 
@@ -332,6 +346,7 @@ class JumpAlone:
     sensitivity: Sensitivity | None
     stop: Stop | None
     why_no_stop: Note | None
+    way_out: WayOut | None
     drop_matters: float | None
     moves: tuple[float, float] | None
     clean_from: float

@@ -18,6 +18,8 @@ from jumpcalc.plan.answer import (
     Rollable,
     Sensitivity,
     Speeds,
+    Stop,
+    WayOut,
 )
 from jumpcalc.plan.ask.checks import departed, far_outside, landing_notes, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
@@ -144,18 +146,17 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
     sensitivity = stop = drop_matters = None
     why_no_stop = None
     notes: list[Note] = []
-    left = tilted = longer = moves = None
+    left = tilted = longer = moves = way_out = None
+    if index < len(line.jumps) - 1:
+        following = line.jumps[index + 1]
+        way_out = WayOut(way_round=following.way_round, side_clear=following.side_clear)
     if window.speeds is not None:
         landings, sensitivity = _landings(one, window.speeds)
         stop, met = stopping(one, landings[-1])
         if stop is None:
             why_no_stop = met[0]
         else:
-            notes += met
-            if not stop.stops and stop.margin is not None:
-                notes.append(Note(code=Code.NOT_ENOUGH_ROOM_TO_STOP, values=(("missing", -stop.margin),)))
-            elif stop.stops and stop.margin < limits.TIGHT_ROOM.value:
-                notes.append(Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", stop.margin),)))
+            notes += _room_notes(stop, met, way_out)
         if f"jump[{index + 1}].landing.drop_m" in prepared.assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
@@ -182,6 +183,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         sensitivity=sensitivity,
         stop=stop,
         why_no_stop=why_no_stop,
+        way_out=way_out,
         drop_matters=drop_matters,
         moves=moves,
         clean_from=one.rig.wheelbase / 2,
@@ -192,6 +194,24 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         no_ride=outside,
     )
     return answer, notes
+
+
+def _room_notes(stop: Stop, met: tuple[Note, ...], way_out: WayOut | None) -> list[Note]:
+    """What is to be said of the room after a landing: between two jumps nobody stops, but may want to leave the line."""
+    if way_out is None or stop.stops:
+        if not stop.stops and stop.margin is not None:
+            return [*met, Note(code=Code.NOT_ENOUGH_ROOM_TO_STOP, values=(("missing", -stop.margin),))]
+        if stop.stops and stop.margin < limits.TIGHT_ROOM.value:
+            return [*met, Note(code=Code.ROOM_TO_STOP_IS_TIGHT, values=(("margin", stop.margin),))]
+        return list(met)
+    code = {
+        True: Code.TURN_OFF_BEFORE_THE_NEXT,
+        False: Code.NO_TURNING_OFF_BEFORE_THE_NEXT,
+        None: Code.TURNING_OFF_BEFORE_THE_NEXT_NOT_KNOWN,
+    }[way_out.way_round]
+    clear = () if way_out.side_clear is None else (("clear", way_out.side_clear),)
+    kept = [note for note in met if note.code is not Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON]
+    return [*kept, Note(code=code, values=clear)]
 
 
 def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...], Sensitivity]:

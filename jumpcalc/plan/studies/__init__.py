@@ -1,1 +1,1 @@
-"""What takes many solves: two lines side by side, other sizes, the pocket card, a landing explained."""
+"""What takes many solves: two lines side by side, other sizes, what carries from jump to jump, the pocket card, a landing explained."""

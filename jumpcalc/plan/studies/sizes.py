@@ -77,7 +77,7 @@ def _size(gap: float, jump: JumpAlone, run_in: RunInAnswer | None) -> Size:
 
 
 def next_foot(answer: Answer, index: int) -> float | None:
-    """How far from the end of the landing the next feature's foot must lie for one who stops before it.
+    """How far from the end of the landing the next feature's foot must lie for one who stops before it rather than jumps it.
 
     Parameters
     ----------

@@ -7,9 +7,11 @@ import math
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.studies.carry import Cure, cures, spacing
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, note
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.ride import headline
 
 __all__ = ["as_dict", "as_json"]
 
@@ -25,6 +27,7 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "title": answer.complete.title,
         "model_date": answer.model_date,
         "fingerprint": answer.fingerprint,
+        "headline": Reader.metric.text(headline(answer)) or None,
         "cautions": list(CAUTIONS),
         "warnings": Reader.metric.texts(look_at(answer.warnings, jumps=len(answer.jumps))),
         "assumed": list(answer.assumed),
@@ -67,6 +70,9 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
         "unchecked": [Reader.metric.text(note(of)) for of in jump.unchecked],
         "no_ride": None if jump.no_ride is None else Reader.metric.text(note(jump.no_ride)),
         "stop": _stop(jump),
+        "before_the_next": None
+        if jump.way_out is None
+        else {"way_round": jump.way_out.way_round, "side_clear_m": jump.way_out.side_clear},
         "run_in": _run_in(answer, index),
         "abort": None
         if jump.abort is None
@@ -141,15 +147,42 @@ def _ride(answer: Answer) -> dict[str, Any] | None:
             None
             if carry is None
             else {
+                "from_aim_mps": carry.from_aim,
                 "lip_speed_mps": None if carry.speeds is None else dict(zip(("min", "max"), carry.speeds, strict=True)),
                 "share_of_window": carry.share,
                 "strokes_for_aim": carry.strokes,
                 "strokes_that_fit": carry.fit,
                 "brake_off_mps": carry.brake,
+                "cures": [_cure(cure) for cure in cures(answer, index)],
+                "next_foot_m": _next_foot(answer, index),
             }
-            for carry in ride.carries
+            for index, carry in enumerate(ride.carries)
         ],
     }
+
+
+_CURES = {
+    "length": ("length_m", "slope_deg"),
+    "slope": ("slope_deg", "length_m"),
+    "gap": ("gap_m", None),
+    "strokes": ("strokes", None),
+    "brake": ("speed_mps", None),
+}
+"""What changes, and what tells the straight that is meant."""
+
+
+def _cure(cure: Cure) -> dict[str, Any]:
+    what, of = _CURES[cure.kind]
+    value = math.degrees if what.endswith("_deg") else float
+    told = {"kind": cure.kind, f"{what}_now": value(cure.was), what: value(cure.becomes), "share_of_window": cure.share}
+    if of is not None:
+        told[f"of_{of}"] = math.degrees(cure.of) if of.endswith("_deg") else cure.of
+    return told if cure.over is None else {**told, "over_m": cure.over}
+
+
+def _next_foot(answer: Answer, index: int) -> dict[str, float | None] | None:
+    found = spacing(answer, index)
+    return None if found is None else {"nearest": found.nearest, "farthest": found.farthest, "now": found.now}
 
 
 def _speeds(speeds: Speeds | None) -> dict[str, float] | None:

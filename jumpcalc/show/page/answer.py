@@ -9,7 +9,8 @@ import streamlit as st
 
 from jumpcalc.show.page.common import Shown, heading, small
 from jumpcalc.show.words import jump as told
-from jumpcalc.show.words.said import said
+from jumpcalc.show.words.ride import no_start
+from jumpcalc.show.words.said import joined, said
 
 __all__ = ["checked", "figures", "show", "which"]
 
@@ -49,7 +50,7 @@ def show(shown: Shown) -> None:
     if shown.not_today:
         heading("To dig by, not to ride by", over=which(shown))
         return
-    heading(shown.text(told.headline(jump)), over=which(shown))
+    heading(shown.text(joined([no_start(shown.answer), told.headline(jump)])), over=which(shown))
     if jump.window.speeds is None:
         return
     if jump.shape == "drop":

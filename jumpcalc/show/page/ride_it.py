@@ -21,6 +21,7 @@ from jumpcalc.show.page.today import AS_TYPED, WINDS
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.ride import no_start
 from jumpcalc.show.words.said import Most
 from jumpcalc.show.words.window import caution, sure
 from jumpcalc.units import from_si, to_si
@@ -165,7 +166,8 @@ def show(shown: Shown) -> None:
     """The ride's figures in large type, and how to check them on the spot."""
     if shown.not_today:
         return
-    heading(_first_sentence(shown), over=which(shown))
+    none = shown.text(no_start(shown.answer))
+    heading(f"{none} {_first_sentence(shown)}".lstrip(), over=which(shown))
     if shown.jump.window.speeds is None:
         return
     figures(_large(shown))
@@ -209,7 +211,7 @@ def _first_sentence(shown: Shown) -> str:
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
         "Check that speed first, without the jump."
     )
-    return f"{text} {told.NO_ROOM}" if jump.stop is not None and not jump.stop.stops else text
+    return f"{text} {told.no_room(jump)}".rstrip()
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

@@ -123,7 +123,9 @@ def stopping(view: StopView, jump: JumpAnswer, reader: Reader = Reader.metric, *
         sheet.put(6, Dot(at=frame.at(*place), radius=2.8, color=INK))
     x, y = frame.at(*view.end)
     sheet.put(6, Line(points=[(x, y - 7), (x, y + 7)], color=INK, width=2.0, name="end"))
-    if stop.margin is None:
+    if jump.way_out is not None and not stop.stops:
+        text = "the foot of the next lip"
+    elif stop.margin is None:
         text = "end of the runout: it does not stop"
     elif stop.stops:
         text = f"end of the runout, {reader.length(stop.margin)} to spare"

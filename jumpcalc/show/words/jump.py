@@ -7,20 +7,20 @@ from jumpcalc.show.words.notes import beyond, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
 
 __all__ = [
-    "NO_ROOM",
     "checked_at",
     "clean",
     "fall",
     "had",
     "headline",
     "heights",
+    "no_room",
     "outcome",
     "reach",
     "rolled",
     "room",
 ]
 
-NO_ROOM = "There is not enough room to stop after it."
+_NO_ROOM = "There is not enough room to stop after it."
 
 _OUTCOMES = {
     "rear short": "cased: rear wheel on the knuckle",
@@ -173,9 +173,26 @@ def headline(jump: JumpAnswer) -> Words:
         f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
-    no_room = jump.stop is not None and not jump.stop.stops
     first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)]
-    return joined([*first, text, short, NO_ROOM if no_room else ""])
+    return joined([*first, text, short, no_room(jump)])
+
+
+def no_room(jump: JumpAnswer) -> str:
+    """That there is not enough room to stop; nothing where there is, or where the next jump follows.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str
+        A sentence or nothing.
+    """
+    if jump.stop is None or jump.stop.stops or jump.way_out is not None:
+        return ""
+    return _NO_ROOM
 
 
 def reach(jump: JumpAnswer) -> str:

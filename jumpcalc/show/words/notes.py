@@ -42,6 +42,17 @@ def _line_strokes_do_not_fit(note: Note) -> Words:
     )
 
 
+def _turning_off(template: str) -> Callable[[Note], Words]:
+    """Words on leaving the line before the next jump, with the clear ground beside that where it was measured."""
+
+    def words(note: Note) -> Words:
+        clear = dict(note.values).get("clear")
+        beside = "" if clear is None else said("; {clear:length} are clear on each side of it", clear=clear)
+        return said("{begins}{beside}", begins=template, beside=beside)
+
+    return words
+
+
 def _values(note: Note) -> tuple[tuple[str, float | str], ...]:
     """A note's own numbers, and the limit that they are held against."""
     return note.values if note.limit is None else (*note.values, ("limit", note.limit.value))
@@ -90,6 +101,15 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     # what to look at
     Code.NOT_ENOUGH_ROOM_TO_STOP: (
         "from the fastest clean landing there is not enough room to stop: {missing:length} are missing"
+    ),
+    Code.TURN_OFF_BEFORE_THE_NEXT: _turning_off(
+        "nobody stops before the next jump: who will not jump it leaves by the way round it, and has to see that way in time"
+    ),
+    Code.NO_TURNING_OFF_BEFORE_THE_NEXT: _turning_off(
+        "nobody stops before the next jump, and there is no way round it: whoever jumps this one has to jump that one too"
+    ),
+    Code.TURNING_OFF_BEFORE_THE_NEXT_NOT_KNOWN: _turning_off(
+        "nobody stops before the next jump, and whether one can leave to the side before it is not said: look at that first"
     ),
     Code.ROOM_TO_STOP_IS_TIGHT: "the room to stop is tight: {margin:length} to spare",
     Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON: "with these brakes the bike does not stop on the last slope of the runout at all",

@@ -10,16 +10,15 @@ from jumpcalc.show.words import inputs, jump, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.ride import ride
+from jumpcalc.show.words.ride import headline, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
-from jumpcalc.show.words.window import window
+from jumpcalc.show.words.window import caution, window
 
 __all__ = ["report"]
 
 _WALL = "A case on a gap is a hit on a wall."
 _SET_DOWN = "The fall height is for wheels set down on the ground, not for a fall."
 _BRAKES = "Brakes, grip and reaction are assumed unless the line gives them."
-_GENERAL = (_WALL, _SET_DOWN, _BRAKES)  # said of one jump, these hold for every other
 
 
 def report(answer: Answer, reader: Reader = Reader.metric) -> str:
@@ -38,7 +37,8 @@ def report(answer: Answer, reader: Reader = Reader.metric) -> str:
         Lines of text, ending with a line break.
     """
     several = len(answer.jumps) > 1
-    out = [reader.text(_title(answer.complete)), "A model's numbers, not a permit.", ""]
+    line = text.wrapped(reader.text(headline(answer))) if headline(answer) else []
+    out = [reader.text(_title(answer.complete)), *line, "A model's numbers, not a permit.", ""]
     told: set[Words] = set()
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
@@ -70,6 +70,11 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
         out += [name, *_section(reader.texts(items))] if items else []
     told.update(_GENERAL)
     return out
+
+
+def _general(one: JumpAnswer) -> list[Words]:
+    """What is said of one jump and holds for every other."""
+    return [caution(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
 
 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:

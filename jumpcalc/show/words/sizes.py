@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.studies import carry
 from jumpcalc.plan.studies.sizes import Size, next_foot
 from jumpcalc.show.words.jump import clean
-from jumpcalc.show.words.said import Words, said
+from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
 
-__all__ = ["size_head", "size_row", "spacing"]
+__all__ = ["carrying", "size_head", "size_row", "spacing"]
 
 _NONE = "–"
 
 
 def spacing(answer: Answer, index: int) -> Words:
-    """How far the next feature must be for one who stops before it; empty where stopping is not known.
+    """Where the next feature's foot belongs: where the speed carries to it, and from where on one could stop before it.
 
     Parameters
     ----------
@@ -25,16 +26,48 @@ def spacing(answer: Answer, index: int) -> Words:
     Returns
     -------
     str or Said
-        Sentences.
+        Sentences; empty where neither is known.
     """
     room = next_foot(answer, index)
-    if room is None:
+    stops = "" if room is None else said("To stop before it after the fastest clean landing takes {room:length}.", room=room)
+    return joined([carrying(answer, index), stops])
+
+
+def carrying(answer: Answer, index: int) -> Words:
+    """Where the foot of the next lip belongs for the aim to carry; empty where the ground after the jump is not known.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+    index : int
+        Which jump, from 0; the last one is taken to be followed by the same once more.
+
+    Returns
+    -------
+    str or Said
+        A sentence.
+    """
+    found = carry.spacing(answer, index)
+    if found is None:
         return ""
+    first = answer.jumps[index].name
+    what = said("the same jump once more") if found.again else said("{second}", second=answer.jumps[index + 1].name)
+    if found.nearest is None:
+        return said(
+            "Nowhere within {farthest:length} of the lower end of its landing, along this ground and on down its last slope, does the "
+            "aim of {first} land {what} clean.",
+            farthest=carry.FARTHEST, first=first, what=what,
+        )  # fmt: skip
+    where = said("{near:length} or more", near=Least(found.nearest))
+    if found.farthest is not None:
+        where = said("{feet:length}", feet=Between(Least(found.nearest), Most(found.farthest)))
+    now = "" if found.now is None else said("; it lies {now:length} off", now=found.now)
     return said(
-        "The next feature's foot belongs {room:length} or more from the lower end of the landing, along the ground, for one who "
-        "brakes after the fastest clean landing. Space features by the speed with which the one before is left.",
-        room=room,
-    )
+        "For the aim of {first} to land {what} clean its foot belongs {where} from the lower end of the landing of {first}, along this "
+        "ground{now}.",
+        first=first, what=what, where=where, now=now,
+    )  # fmt: skip
 
 
 def size_head(*, drop: bool, run_in: bool) -> list[Words]:

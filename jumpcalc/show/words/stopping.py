@@ -8,7 +8,9 @@ from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.run_in import end
 from jumpcalc.show.words.said import Minus, Plus, Words, joined, said, sentence
 
-__all__ = ["after", "before"]
+__all__ = ["BETWEEN", "after", "before"]
+
+BETWEEN = "There is no room to stop between this jump and the next."
 
 
 def after(jump: JumpAnswer) -> Words:
@@ -27,6 +29,8 @@ def after(jump: JumpAnswer) -> Words:
     stop = jump.stop
     if stop is None:
         return sentence(note(jump.why_no_stop)) if jump.why_no_stop is not None else ""
+    if jump.way_out is not None and not stop.stops:
+        return BETWEEN
     start = said("From the fastest clean landing ({speed:speed} along the ground)", speed=stop.from_speed)
     if stop.total is None:
         return said("{start} the bike does not stop on the last slope of this runout with these brakes.", start=start)
