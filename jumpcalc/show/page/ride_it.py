@@ -210,7 +210,8 @@ def _first_sentence(shown: Shown) -> str:
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
         "Check that speed first, without the jump."
     )
-    return f"{text} {told.NO_ROOM}" if jump.stop is not None and not jump.stop.stops else text
+    no_room = [told.NO_ROOM] if jump.stop is not None and not jump.stop.stops else []
+    return " ".join([*shown.texts(told.before_speed(jump)), text, *no_room])
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

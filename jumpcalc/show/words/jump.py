@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.ask.checks import PITCH
-from jumpcalc.show.words.notes import beyond, note
+from jumpcalc.plan.limits import SIDE_WIND
+from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, listed, said, sentence
 
 __all__ = [
     "NO_ROOM",
+    "before_speed",
     "caution",
     "checked_at",
     "clean",
@@ -20,6 +22,7 @@ __all__ = [
     "reach",
     "rolled",
     "room",
+    "side_wind",
     "sure",
     "window",
 ]
@@ -184,8 +187,23 @@ def headline(jump: JumpAnswer) -> Words:
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
     no_room = jump.stop is not None and not jump.stop.stops
-    first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)]
-    return joined([*first, text, short, NO_ROOM if no_room else ""])
+    return joined([*before_speed(jump), text, short, NO_ROOM if no_room else ""])
+
+
+def before_speed(jump: JumpAnswer) -> list[Words]:
+    """What is said before any speed of a jump that lands clean: what was not checked, then wind and windows too narrow.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences, often none.
+    """
+    return [*(sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)), *first(jump)]
 
 
 def reach(jump: JumpAnswer) -> str:
@@ -237,7 +255,26 @@ def window(jump: JumpAnswer) -> list[Words]:
             "{by:speed}.",
             either=0.2, by=jump.drop_matters,
         )  # fmt: skip
-    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level])
+    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level, side_wind(jump)])
+
+
+def side_wind(jump: JumpAnswer) -> Words:
+    """From which side wind on it is not for today.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str or Said
+        A sentence, or nothing where there is no window or no width to either side.
+    """
+    if not jump.side_wind:
+        return ""
+    why = "the drift leaves the landing" if jump.side_wind < SIDE_WIND.value else "it turns the bike, which is not reckoned with"
+    return said(f"From {{wind:speed.0}} of side wind on it is not for today: {why}.", wind=Most(jump.side_wind))
 
 
 def _pitch(jump: JumpAnswer) -> Words:
