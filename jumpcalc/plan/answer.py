@@ -329,7 +329,9 @@ class JumpAlone:
     it [m], None for a drop; `clean_from` is where down the face clean landings begin [m].
     `point_lands_longer` is how much further the textbook's point would land from the aim's speed before the lip [m].
     `way_out` is None for the last jump of a line: only there does the room to stop end the ride.
-    `unchecked` says what of it lies outside what was checked, `no_ride` why no speed to ride is given at all.
+    `unchecked` says what of it lies outside what was checked, `no_ride` why no speed to ride is given at all. `beware` is what
+    must be known first besides; from `side_wind` [m/s] across the course on the jump is not for today, None where there is no
+    window.
     """
 
     name: str
@@ -355,6 +357,8 @@ class JumpAlone:
     point_lands_longer: float | None
     unchecked: tuple[Note, ...]
     no_ride: Note | None
+    beware: tuple[Note, ...]
+    side_wind: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

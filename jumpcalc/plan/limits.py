@@ -11,19 +11,25 @@ from dataclasses import dataclass
 
 __all__ = [
     "ASKS_FOR_CARRYING",
+    "DRIFT_SPOKEN_OF",
     "DROP_DOUBT",
     "FALL_ZONE",
     "FARTHEST_GAP",
     "FASTEST_FOOT",
+    "GUST",
+    "GUST_SHARE",
+    "HALF_A_BAR",
     "KINK",
     "PRACTICE",
     "RAMPS",
+    "RIDDEN_TO",
     "ROLLED_DIP",
     "ROLLED_DROP",
     "ROLLED_HEIGHT",
     "ROLLED_SLOPE",
     "ROLL_TIME",
     "SAME_SPEED",
+    "SIDE_WIND",
     "SNOW_STRAIGHT",
     "STEEPEST_LIP",
     "STEP_UP",
@@ -119,3 +125,21 @@ FASTEST_FOOT = Limit(value=60 / 3.6, kind="speed", source=JUDGEMENT)
 
 STEEPEST_LIP = Limit(value=math.radians(60), kind="angle", source=JUDGEMENT)
 """Lip beyond which no speed to ride is given."""
+
+HALF_A_BAR = Limit(value=0.4, kind="length", source=PRACTICE)
+"""Half a handlebar's width, taken off half the width of a landing: an assumption."""
+
+DRIFT_SPOKEN_OF = Limit(value=0.1, kind="length", source=JUDGEMENT)
+"""Drift in a side wind that is spoken of where the landing's width is not measured."""
+
+RIDDEN_TO = Limit(value=1 / 3.6, kind="speed", source=JUDGEMENT)
+"""Half of a window below which nobody measures or rides it."""
+
+GUST = Limit(value=10 / 3.6, kind="speed", source=JUDGEMENT)
+"""Least gust that is reckoned with, more or less than the mean wind along the course."""
+
+GUST_SHARE = Limit(value=0.5, kind="number", source=PRACTICE)
+"""Gust that is reckoned with, as a share of the mean wind."""
+
+SIDE_WIND = Limit(value=25 / 3.6, kind="speed", source=JUDGEMENT)
+"""Side wind at the rider's height from which on it is not today, however little the drift: it turns the bike, which is left out."""

@@ -28,6 +28,7 @@ from jumpcalc.plan.ask.leaving import CARRIED
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import abort_of, climb, run_in_answer, run_in_of
 from jumpcalc.plan.ask.stop import stopping
+from jumpcalc.plan.ask.today import beware, side_wind_limit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, prepare
@@ -146,7 +147,8 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
     sensitivity = stop = drop_matters = None
     why_no_stop = None
     notes: list[Note] = []
-    left = tilted = longer = moves = way_out = None
+    left = tilted = longer = moves = way_out = side_wind = None
+    first: tuple[Note, ...] = ()
     if index < len(line.jumps) - 1:
         following = line.jumps[index + 1]
         way_out = WayOut(way_round=following.way_round, side_clear=following.side_clear)
@@ -162,9 +164,11 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
         moves = _rider_moves(one, landings[1])
         longer = _point_lands_longer(one, window.foot.aim, landings[1])
-        notes += landing_notes(line.jumps[index], landings, left)
+        notes += landing_notes(line.jumps[index], left)
+        first = beware(line.jumps[index], one, window, landings)
+        side_wind = side_wind_limit(line.jumps[index], one, landings[1])
     unknown, outside = unchecked(one, left), far_outside(one, window)
-    notes = [*([outside] if outside else []), *unknown, *notes]
+    notes = [*([outside] if outside else []), *unknown, *first, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
@@ -192,6 +196,8 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         point_lands_longer=longer,
         unchecked=unknown,
         no_ride=outside,
+        beware=first,
+        side_wind=side_wind,
     )
     return answer, notes
 

@@ -170,15 +170,13 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
     return Pitched(rear_earlier=level_rear - up, front_earlier=level_front - nose, rear_on_knuckle=up < 0)
 
 
-def landing_notes(jump: Jump, landings: tuple[LandingResult, ...], found: Departed | None) -> list[Note]:
+def landing_notes(jump: Jump, found: Departed | None) -> list[Note]:
     """What a clean landing should be told besides.
 
     Parameters
     ----------
     jump : Jump
         As measured, with its defaults.
-    landings : tuple of LandingResult
-        At the slowest, the aimed and the fastest clean speed.
     found : Departed or None
         How it is left.
 
@@ -190,10 +188,6 @@ def landing_notes(jump: Jump, landings: tuple[LandingResult, ...], found: Depart
     notes = []
     if jump.way_round is False:
         notes.append(Note(code=Code.NO_WAY_ROUND))
-    width = jump.landing.width
-    drift = max(abs(landing.side_drift) for landing in landings)
-    if width is not None and drift > width / 2:
-        notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=(("drift", drift), ("width", width))))
     if jump.shape == "drop" and found is not None and found.dip > limits.ASKS_FOR_CARRYING.value:
         values = (("dip", found.dip), ("nose", -found.passive_pitch))
         notes.append(Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING))

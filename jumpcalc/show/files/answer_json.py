@@ -68,6 +68,8 @@ def _jump(answer: Answer, index: int) -> dict[str, Any]:
         "rider_moves_m": None if jump.moves is None else dict(zip(("shorter", "longer"), jump.moves, strict=True)),
         "point_lands_longer_m": jump.point_lands_longer,
         "unchecked": [Reader.metric.text(note(of)) for of in jump.unchecked],
+        "beware": [Reader.metric.text(note(of)) for of in jump.beware],
+        "side_wind_limit_mps": jump.side_wind,
         "no_ride": None if jump.no_ride is None else Reader.metric.text(note(jump.no_ride)),
         "stop": _stop(jump),
         "before_the_next": None

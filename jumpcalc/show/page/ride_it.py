@@ -211,7 +211,8 @@ def _first_sentence(shown: Shown) -> str:
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
         "Check that speed first, without the jump."
     )
-    return f"{text} {told.no_room(jump)}".rstrip()
+    no_room = [told.no_room(jump)] if told.no_room(jump) else []
+    return " ".join([*shown.texts(told.before_speed(jump)), text, *no_room])
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

@@ -146,11 +146,14 @@ def notes(card: Card, *, warnings: int) -> list[Words]:
     from jumpcalc.plan.studies.day import SEEN
 
     edge = "edge" if card.jump.shape == "drop" else "foot of the lip"
+    side: Words = "not by this card"
+    if card.jump.side_wind:
+        side = said("not by this card, and from {wind:speed.0} on not at all", wind=Most(card.jump.side_wind))
     told: list[Words] = [
         said(
-            "Headwind and tailwind: about {wind:speed.0}, leaves and twigs move. From the side: not by this card. "
+            "Headwind and tailwind: about {wind:speed.0}, leaves and twigs move. From the side: {side}. "
             "Gusty, or not sure: not today.",
-            wind=SEEN,
+            wind=SEEN, side=side,
         )
     ]
     if card.damp:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
-from jumpcalc.show.words.notes import beyond, note
+from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
 
 __all__ = [
+    "before_speed",
     "checked_at",
     "clean",
     "fall",
@@ -173,8 +174,7 @@ def headline(jump: JumpAnswer) -> Words:
         f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
-    first = [sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)]
-    return joined([*first, text, short, no_room(jump)])
+    return joined([*before_speed(jump), text, short, no_room(jump)])
 
 
 def no_room(jump: JumpAnswer) -> str:
@@ -193,6 +193,22 @@ def no_room(jump: JumpAnswer) -> str:
     if jump.stop is None or jump.stop.stops or jump.way_out is not None:
         return ""
     return _NO_ROOM
+
+
+def before_speed(jump: JumpAnswer) -> list[Words]:
+    """What is said before any speed of a jump that lands clean: what was not checked, then wind and windows too narrow.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences, often none.
+    """
+    return [*(sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)), *first(jump)]
 
 
 def reach(jump: JumpAnswer) -> str:

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from jumpcalc.plan.answer import JumpAlone, Jumps
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.show.words.said import Said, Words, and_list, said, sentence
+from jumpcalc.show.words.said import Least, Said, Words, and_list, said, sentence
 
-__all__ = ["TEMPLATES", "beyond", "look_at", "note", "strokes", "unsaid"]
+__all__ = ["FIRST", "TEMPLATES", "beyond", "first", "look_at", "note", "strokes", "unsaid"]
 
 
 def strokes(count: int) -> Words:
@@ -119,9 +119,34 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     Code.THE_LANDING_ENDS_IN_A_KINK: (
         "the landing ends in a kink of {turn:angle} without a curve: it costs speed and hits; dig a curve"
     ),
-    Code.DRIFTS_OFF_THE_LANDING: lambda note: said(
-        "the side wind drifts the bike {drift:length>half} to the side, more than half of the {width:length} wide landing",
-        drift=note["drift"], width=note["width"], half=0.5 * note["width"],
+    Code.DRIFTS_OFF_THE_LANDING: (
+        "in this side wind the bike drifts {drift:length>spare} to the side; beside half a handlebar ({half:length}, an assumption) the "
+        "{width:length} wide landing leaves {spare:length}: not today"
+    ),
+    Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: (
+        "in this side wind the bike drifts {drift:length} to the side, and the width of the landing was not measured: whether that is "
+        "still on it is not known"
+    ),
+    Code.THE_SIDE_WIND_IS_TOO_STRONG: (
+        "with a side wind of {wind:speed.0} it is not for today: from {limit:speed.0} on (a judgement, no source) the wind turns the bike "
+        "as well, which is not reckoned with here"
+    ),
+    Code.NARROWER_THAN_A_HANDLEBAR: (
+        "the landing is {width:length>bar} wide, no more than a handlebar ({bar:length}, an assumption): it leaves nothing to either "
+        "side. Measure it again, or build it wider"
+    ),
+    Code.NARROWER_THAN_THE_LIP: (
+        "the landing is narrower than the lip, {width:height>lip} against {lip:height}: who leaves beside the middle may land beside it"
+    ),
+    Code.NOBODY_RIDES_THAT_EXACTLY: lambda note: said(
+        "all that lands clean lies within ± {half:speed}: nobody rides or measures speed that exactly. Lengthen the landing",
+        half=Least(note["half"]),
+    ),
+    Code.A_GUST_FROM_AHEAD: (
+        "a gust of {gust:speed.0} from ahead lands the aim {moves:length} shorter, and not clean any more: not in gusts"
+    ),
+    Code.A_GUST_FROM_BEHIND: (
+        "a gust of {gust:speed.0} from behind lands the aim {moves:length} longer, and not clean any more: not in gusts"
     ),
     Code.FLOWN_AS_A_POINT: (
         "flown as the textbook's point, as the line asks: from the same start mark a bike with its rider lands shorter"
@@ -222,6 +247,18 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
 }
 """What each code says."""
 
+FIRST: dict[Code, str | Callable[[Note], Words]] = {
+    Code.DRIFTS_OFF_THE_LANDING: "Not today: this side wind drifts the bike off the landing.",
+    Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: "Side wind, and the landing's width was not measured.",
+    Code.THE_SIDE_WIND_IS_TOO_STRONG: "Not today: the side wind is too strong.",
+    Code.NARROWER_THAN_A_HANDLEBAR: "The landing is narrower than a handlebar.",
+    Code.NARROWER_THAN_THE_LIP: "The landing is narrower than the lip.",
+    Code.NOBODY_RIDES_THAT_EXACTLY: lambda note: said("Within ± {half:speed}: nobody rides that exactly.", half=Least(note["half"])),
+    Code.A_GUST_FROM_AHEAD: "Not in gusts.",
+    Code.A_GUST_FROM_BEHIND: "Not in gusts.",
+}
+"""What must be known before any speed, in as few words as a headline has room for."""
+
 
 def note(of: Note, *, jumps: int = 1) -> Words:
     """A note as a sentence's body, without a full stop where it may stand inside one.
@@ -259,6 +296,23 @@ def beyond(jump: JumpAlone) -> list[Note]:
     if jump.no_ride is not None:
         return [jump.no_ride]
     return [of for of in jump.unchecked if of.code is not Code.FLOWN_AS_A_POINT]
+
+
+def first(jump: JumpAlone) -> list[Words]:
+    """What a headline says before it gives a speed, of the wind and of windows too narrow to ride.
+
+    Parameters
+    ----------
+    jump : JumpAlone
+        The answer for one jump.
+
+    Returns
+    -------
+    list of str or Said
+        Short sentences, none twice; what there is to them stands among what to look at.
+    """
+    told = [FIRST[of.code] for of in jump.beware]
+    return list(dict.fromkeys(words(of) if callable(words) else words for words, of in zip(told, jump.beware, strict=True)))
 
 
 def unsaid(answer: Jumps, *, headlines: Iterable[int]) -> tuple[Note, ...]:

@@ -68,7 +68,7 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
     for name, items in _sections(one, first=first).items():
         items = [item for item in listed(items) if item not in told]
         out += [name, *_section(reader.texts(items))] if items else []
-    told.update(_GENERAL)
+    told.update(_general(one))
     return out
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.ask.checks import PITCH
+from jumpcalc.plan.limits import SIDE_WIND
 from jumpcalc.show.words.jump import checked_at, clean
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
 
-__all__ = ["caution", "sure", "window"]
+__all__ = ["caution", "side_wind", "sure", "window"]
 
 _ENDS: dict[str, Words] = {
     "face": "the end of the landing",
@@ -48,7 +49,26 @@ def window(jump: JumpAnswer) -> list[Words]:
             "{by:speed}.",
             either=0.2, by=jump.drop_matters,
         )  # fmt: skip
-    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level])
+    return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level, side_wind(jump)])
+
+
+def side_wind(jump: JumpAnswer) -> Words:
+    """From which side wind on it is not for today.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str or Said
+        A sentence, or nothing where there is no window or no width to either side.
+    """
+    if not jump.side_wind:
+        return ""
+    why = "the drift leaves the landing" if jump.side_wind < SIDE_WIND.value else "it turns the bike, which is not reckoned with"
+    return said(f"From {{wind:speed.0}} of side wind on it is not for today: {why}.", wind=Most(jump.side_wind))
 
 
 def _pitch(jump: JumpAnswer) -> Words:

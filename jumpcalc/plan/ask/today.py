@@ -1,0 +1,123 @@
+"""What wind and gusts do to a landing, and windows that nobody rides: what an answer says first."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from jumpcalc.plan import limits
+from jumpcalc.plan.answer import LandingResult, Window
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.inputs.line import Jump
+from jumpcalc.plan.notes import Code, Note
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.terrain import Prepared
+
+__all__ = ["beware", "side_wind_limit"]
+
+_WINDS = 51  # looked at in one go
+
+
+def side_wind_limit(jump: Jump, one: Prepared, aim: LandingResult) -> float:
+    """The side wind from which on a jump is not for today.
+
+    Parameters
+    ----------
+    jump : Jump
+        As measured, with its defaults.
+    one : Prepared
+        The same jump.
+    aim : LandingResult
+        Its landing at the aim.
+
+    Returns
+    -------
+    float
+        Wind across the course [m/s] whose drift at the aim leaves the landing, 0 for one narrower than a handlebar; never more
+        than `limits.SIDE_WIND`, because a side wind also turns the bike.
+
+    Notes
+    -----
+    The bike leaves the edge in the middle; what its landing is wide, less half a handlebar, is left to either side.
+    """
+    spare, most = _spare(jump), limits.SIDE_WIND.value
+    if spare is None:
+        return most
+    if spare <= 0:
+        return 0.0
+    winds = np.linspace(0.0, most, _WINDS)
+    drift = np.abs(land(one, np.full(_WINDS, aim.lip_speed), crosswind=winds, apex=False).drift)
+    # the drift grows with the wind and hardly bends between two of so many
+    return float(np.interp(spare, drift, winds))
+
+
+def beware(jump: Jump, one: Prepared, window: Window, landings: tuple[LandingResult, ...]) -> tuple[Note, ...]:
+    """What must be known before anything else of a jump that has a window.
+
+    Parameters
+    ----------
+    jump : Jump
+        As measured, with its defaults.
+    one : Prepared
+        The same jump.
+    window : Window
+        Its clean speeds.
+    landings : tuple of LandingResult
+        At the slowest, the aimed and the fastest of them.
+
+    Returns
+    -------
+    tuple of Note
+        Side wind, narrow landings, narrow windows, gusts, in this order; empty where there is nothing of the kind.
+    """
+    return (*_sideways(jump, one, landings[1]), *_too_exact(jump, window), *_gusts(one, landings[1]))
+
+
+def _spare(jump: Jump) -> float | None:
+    """What a landing's width leaves to either side of a bike in its middle [m]."""
+    return None if jump.landing.width is None else jump.landing.width / 2 - limits.HALF_A_BAR.value
+
+
+def _sideways(jump: Jump, one: Prepared, aim: LandingResult) -> list[Note]:
+    """What is said of drift and width."""
+    spare, drift, width = _spare(jump), abs(aim.side_drift), jump.landing.width
+    wind, notes = abs(one.conditions.crosswind), []
+    if wind >= limits.SIDE_WIND.value * (1 - 1e-9):
+        notes.append(Note(code=Code.THE_SIDE_WIND_IS_TOO_STRONG, values=(("wind", wind),), limit=limits.SIDE_WIND))
+    if spare is None:
+        if drift >= limits.DRIFT_SPOKEN_OF.value:
+            notes.append(Note(code=Code.DRIFTS_ON_AN_UNMEASURED_WIDTH, values=(("drift", drift),)))
+        return notes
+    if spare <= 0:
+        notes.append(Note(code=Code.NARROWER_THAN_A_HANDLEBAR, values=(("width", width), ("bar", 2 * limits.HALF_A_BAR.value))))
+    elif drift > spare:
+        values = (("drift", drift), ("width", width), ("spare", spare), ("half", limits.HALF_A_BAR.value))
+        notes.append(Note(code=Code.DRIFTS_OFF_THE_LANDING, values=values))
+    if jump.lip.width is not None and width < jump.lip.width:
+        notes.append(Note(code=Code.NARROWER_THAN_THE_LIP, values=(("width", width), ("lip", jump.lip.width))))
+    return notes
+
+
+def _too_exact(jump: Jump, window: Window) -> list[Note]:
+    """Whether half the window, where it is checked, is less than anyone measures or rides."""
+    seen = window.speeds if jump.shape == "drop" else window.foot
+    half = 0.5 * (seen.max - seen.min)
+    if half >= limits.RIDDEN_TO.value:
+        return []
+    return [Note(code=Code.NOBODY_RIDES_THAT_EXACTLY, values=(("half", half),), limit=limits.RIDDEN_TO)]
+
+
+def _gusts(one: Prepared, aim: LandingResult) -> list[Note]:
+    """Which gusts in the flight take the aim off what lands clean."""
+    wind = one.conditions
+    gust = max(limits.GUST.value, limits.GUST_SHARE.value * math.hypot(wind.tailwind, wind.crosswind))
+    landed = land(one, np.full(2, aim.lip_speed), tailwind=wind.tailwind + np.array([-gust, gust]), apex=False)
+    clean = landed.is_(Outcome.CLEAN) & (np.nan_to_num(landed.fall_height) <= one.equivalent_fall)
+    moves = np.abs(landed.x - aim.x)
+    codes = (Code.A_GUST_FROM_AHEAD, Code.A_GUST_FROM_BEHIND)
+    return [
+        Note(code=code, values=(("gust", gust), ("moves", float(moves[i]))))
+        for i, code in enumerate(codes)
+        if not clean[i] and np.isfinite(moves[i])
+    ]

@@ -1,0 +1,144 @@
+"""What must be said before any speed: side wind, landings too narrow or too exact, gusts; in the headline and in every output."""
+
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+
+from jumpcalc.physics import air
+from jumpcalc.plan import limits
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.today import side_wind_limit
+from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Rider
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.card import card
+from jumpcalc.plan.terrain import prepare
+from jumpcalc.show.files.answer_json import as_json
+from jumpcalc.show.words.card import notes
+from jumpcalc.show.words.jump import headline, side_wind
+from jumpcalc.show.words.notes import FIRST
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.report import report
+
+DEG, KMH = math.pi / 180, 1 / 3.6
+JUMP = Jump(lip=Lip(angle=28 * DEG, radius=4.6, straight=1.2), landing=Landing(gap=4.2, drop=0.1, angle=24 * DEG, length=4.5))
+LIGHT = Rider(path="point", mass=30.0, drag_area=1.0)
+read = Reader.metric.text
+
+
+def line_of(*, rider=None, wind=None, lip=None, **landing):
+    jump = replace(JUMP, lip=replace(JUMP.lip, width=lip), landing=replace(JUMP.landing, **landing))
+    return Line(jumps=(jump,), rider=rider or Rider(), air=wind or Air())
+
+
+def codes(line):
+    return [str(of.code) for of in solve(line).jumps[0].beware]
+
+
+def drift_of(line, speed, crosswind):
+    """Side drift at touchdown of a point with drag, integrated here."""
+    k = air.density(0.0, temperature=288.15) * line.rider.drag_area / (2 * line.rider.mass)
+    gap, drop, fall = 4.2, 0.1, 24 * DEG
+
+    def motion(_, state):
+        v = state[3:] - np.array([0.0, crosswind, 0.0])
+        return [*state[3:], *(-k * np.linalg.norm(v) * v - np.array([0.0, 0.0, 9.80665]))]
+
+    def down(_, state):
+        return state[2] + drop + (state[0] - gap) * math.tan(fall) if state[0] > gap else 1.0
+
+    down.terminal, down.direction = True, -1
+    start = [0.0, 0.0, 0.0, speed * math.cos(28 * DEG), 0.0, speed * math.sin(28 * DEG)]
+    found = solve_ivp(motion, (0, 5), start, events=down, rtol=1e-10, atol=1e-12)
+    return found.y_events[0][0][1]
+
+
+@pytest.mark.parametrize("width", [1.1, 1.25])
+def test_side_wind_that_leaves_the_landing_is_that_of_an_own_integration(width):
+    line = line_of(rider=LIGHT, width=width)
+    answer = solve(line).jumps[0]
+    wind = answer.side_wind
+    assert 0 < wind < limits.SIDE_WIND.value
+    assert drift_of(line, answer.window.speeds.aim, wind) == pytest.approx(width / 2 - 0.4, abs=2e-4)
+    assert f"From {math.floor(wind * 3.6)} km/h of side wind on it is not for today" in read(side_wind(answer))
+
+
+def test_side_wind_is_never_allowed_beyond_what_turns_the_bike():
+    wide = prepare(line_of(width=9.0))
+    answer = solve(line_of(width=9.0)).jumps[0]
+    assert side_wind_limit(wide.line.jumps[0], wide.jumps[0], answer.landings[1]) == limits.SIDE_WIND.value
+    assert solve(line_of()).jumps[0].side_wind == limits.SIDE_WIND.value
+    assert codes(line_of(width=9.0, wind=Air(crosswind=-25 * KMH))) == ["the side wind is too strong"]
+    assert codes(line_of(width=9.0, wind=Air(crosswind=24.9 * KMH))) == []
+
+
+@pytest.mark.parametrize(
+    ("code", "changes"),
+    [
+        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH), "width": 1.2}),
+        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=-20 * KMH), "width": 1.2}),
+        ("drifts on an unmeasured width", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH)}),
+        ("narrower than a handlebar", {"width": 0.8}),
+        ("narrower than the lip", {"width": 1.5, "lip": 1.8}),
+        ("nobody rides that exactly", {"length": 1.5}),
+        ("a gust from ahead", {"rider": LIGHT, "length": 2.2}),
+        ("a gust from behind", {"rider": LIGHT, "length": 2.2}),
+    ],
+)
+def test_it_speaks_up_first_and_in_every_output(code, changes):
+    line = line_of(**changes)
+    answer = solve(line)
+    jump = answer.jumps[0]
+    of = next(of for of in jump.beware if of.code == code)
+    warnings = [str(warning.code) for warning in answer.warnings]
+    assert warnings.index(code) == len(jump.unchecked) + jump.beware.index(of)
+    short = FIRST[of.code]
+    short = read(short(of) if callable(short) else short)
+    head = read(headline(jump))
+    assert head.index(short) < head.index("Ride at")
+    assert short in " ".join(report(answer).split())
+    found = json.loads(as_json(answer))
+    assert any(text[:30].lower() in warning.lower() for text in found["jumps"][0]["beware"] for warning in found["warnings"])
+    pocket = card(line)
+    assert short in read(headline(pocket.jump))
+    told = " ".join(Reader.imperial.texts(notes(pocket, warnings=3)))
+    assert "nan" not in told and ("on not at all" in told) == bool(jump.side_wind)
+
+
+def test_a_wide_calm_jump_has_none_of_it():
+    assert codes(line_of(width=2.5, lip=1.2, length=7.0)) == []
+
+
+def test_half_a_window_is_held_against_what_can_be_ridden():
+    for length in (1.6, 2.0, 2.6, 4.0):
+        foot = solve(line_of(length=length)).jumps[0].window.foot
+        said = "nobody rides that exactly" in codes(line_of(length=length))
+        assert said == (foot.max - foot.min < 2 * KMH), length
+
+
+def test_a_gust_is_flown():
+    line = line_of(rider=LIGHT, length=2.2)
+    jump = solve(line).jumps[0]
+    for of, sign in zip(jump.beware[-2:], (-1, 1), strict=True):
+        there = land(prepare(line).jumps[0], [jump.window.speeds.aim], tailwind=sign * of["gust"])
+        assert there.outcomes != ("clean",)
+        assert of["gust"] == pytest.approx(10 * KMH) and of["moves"] == pytest.approx(abs(there.x[0] - jump.landings[1].x))
+    windy = replace(line, air=Air(tailwind=-30 * KMH))
+    gusts = [of["gust"] for of in solve(windy).jumps[0].beware if "gust" in str(of.code)]
+    assert gusts and gusts == pytest.approx([15 * KMH] * len(gusts))
+
+
+def test_the_page_for_riders_says_it_before_the_mark():
+    from types import SimpleNamespace
+
+    from jumpcalc.plan.inputs.line import Piece, RunIn
+    from jumpcalc.show.page.ride_it import _first_sentence
+
+    run_in = RunIn(pieces=(Piece(length=60.0, slope=-12 * DEG), Piece(length=3.0, slope=0.0)))
+    jump = solve(replace(line_of(length=1.6), run_in=run_in)).jumps[0]
+    shown = SimpleNamespace(jump=jump, text=read, texts=Reader.metric.texts, length=Reader.metric.length, speed=Reader.metric.speed)
+    text = _first_sentence(shown)
+    assert "start " in text and text.index("nobody rides that exactly") < text.index("By this model: start")
