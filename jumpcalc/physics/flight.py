@@ -132,7 +132,7 @@ def touchdown(
     count = max(np.size(a) for a in (drag, tailwind, crosswind, departure.v_x))
     count = max(count, len(ground.x)) if ground.each else count
     departure = departure.broadcast((count,))
-    air = [float(a) if np.size(a) == 1 else np.asarray(a, dtype=float) for a in (drag, tailwind, crosswind)]
+    air = [np.asarray(a, dtype=float).item() if np.size(a) == 1 else np.asarray(a, dtype=float) for a in (drag, tailwind, crosswind)]
     found = _nothing(count, apex=apex, aside=np.ndim(air[2]) > 0 or air[2] != 0)
     with np.errstate(all="ignore"):
         for first in range(0, count, _ROWS_AT_ONCE):

@@ -76,6 +76,12 @@ class Code(StrEnum):
     NO_AIM = "no aim"
     NO_NEAR_WALL = "no near wall"
     NO_SPEED_LANDS_THERE = "no speed lands there"
+    STARTED_OFF_THE_RUN_IN = "started off the run-in"
+    MORE_STROKES_THAN_FIT = "more strokes than fit"
+    NO_SUCH_START = "no such start"
+    THE_START_GIVES_ANOTHER_LANDING = "the start gives another landing"
+    FASTER_THAN_THE_RUN_IN = "faster than the run-in"
+    ANY_CHANGE_MAY_OVERDO_IT = "any change may overdo it"
 
     # whether it can be rolled
     TOO_STEEP_TO_ROLL = "too steep to roll"

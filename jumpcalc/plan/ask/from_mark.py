@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -30,7 +30,7 @@ class FromMark:
     landing: LandingResult | None
 
 
-def from_mark(line: Line, mark: float) -> FromMark | None:
+def from_mark(line: Line, mark: float, *, strokes: int | None = None) -> FromMark | None:
     """The first jump of a line ridden from a start mark.
 
     Parameters
@@ -39,6 +39,8 @@ def from_mark(line: Line, mark: float) -> FromMark | None:
         As measured.
     mark : float
         Start mark [m before the foot of the lip], 0 to the length of the run-in.
+    strokes : int, optional
+        Pedal strokes that are made; those of the line when not given.
 
     Returns
     -------
@@ -48,7 +50,8 @@ def from_mark(line: Line, mark: float) -> FromMark | None:
     Raises
     ------
     InputError
-        If the mark does not lie on the run-in, or inputs of the line contradict each other.
+        If the mark does not lie on the run-in, strokes that are given do not fit from there, or inputs of the line contradict
+        each other.
     """
     prepared = prepare(line)
     one, run_in = prepared.jumps[0], run_in_of(prepared)
@@ -58,7 +61,15 @@ def from_mark(line: Line, mark: float) -> FromMark | None:
         raise InputError(
             f"{mark:.4g} m; allowed above 0 to {run_in.foot:.4g} m, the length of the run-in", key="start mark"
         )
-    foot, edge, time, _ = run_in.forward(np.array([max(run_in.foot - mark, 0.0)]), run_in.roller())
+    start = max(run_in.foot - mark, 0.0)
+    if strokes is not None:
+        run_in = replace(run_in, strokes=strokes)
+        if strokes < 0 or not run_in.fits(start):
+            raise InputError(
+                f"{strokes}; allowed 0 to {run_in.most_strokes(start)}, what fits from {mark:.4g} m before the foot of the lip",
+                key="strokes",
+            )
+    foot, edge, time, _ = run_in.forward(np.array([start]), run_in.roller())
     if not np.isfinite(edge[0]):
         return FromMark(mark=mark, foot_speed=None, lip_speed=None, roll_time=None, landing=None)
     return FromMark(

@@ -109,8 +109,15 @@ class RunIn:
 
     def fits(self, start: float) -> bool:
         """Whether the strokes fit the ground from a start s [m] on."""
-        at = start if self.strokes_at is None else max(start, self.strokes_at)
-        return self.strokes * self.development <= self.foot - at + 1e-9
+        return self.strokes * self.development <= self._room(start) + 1e-9
+
+    def most_strokes(self, start: float) -> int:
+        """How many strokes fit the ground from a start s [m] on."""
+        return int(self._room(start) / self.development + 1e-9)
+
+    def _room(self, start: float) -> float:
+        """Ground for strokes from a start s [m] on."""
+        return self.foot - (start if self.strokes_at is None else max(start, self.strokes_at))
 
     def starts(self, lip_speeds: np.ndarray, roller: Roller) -> np.ndarray:
         """Starts s [m] that leave the edge at these speeds [m/s]; NaN where the run-in is too short, or too fast anywhere."""

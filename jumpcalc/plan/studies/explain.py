@@ -23,25 +23,19 @@ import numpy as np
 
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.inverse import Place, place_edges, rear_contact, rear_level, rear_place, shifted
-from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import foot_speeds, run_in_of
-from jumpcalc.plan.inputs.assume import stroke_energy
+from jumpcalc.plan.ask.landings import Landings, land
+from jumpcalc.plan.ask.leaving import CARRIED
+from jumpcalc.plan.ask.run_in import climb, foot_speeds
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.terrain import Prepared, prepare
+from jumpcalc.units import to_si
 
-__all__ = [
-    "PLACE_DOUBT",
-    "Band",
-    "Cure",
-    "Explanation",
-    "Why",
-    "cure_of",
-    "explain",
-]
+__all__ = ["PLACE_DOUBT", "Band", "Explanation", "Step", "Why", "explain"]
 
 PLACE_DOUBT = 0.2  # m, how well a wheel mark is read, assumption
-_SAME = 1e-8  # m/s
 _THERE = 1e-6  # m, how near a found landing has to be to its place
+_ONE = tuple(to_si(1, kind="speed", unit=unit) for unit in ("kmh", "mph"))
+_FAN = np.linspace(0.7, 1.2, 201)  # of the aim's speed, where the point lands
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,38 +48,32 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Why:
-    """What makes the difference at this jump.
+class Step:
+    """What one unit of speed just before the lip does at the aim (at the edge of a drop), towards the landing that was seen.
 
-    `slow` is how much slower than the aim [share], negative for faster; `squared` how much shorter a
-    flight without air is for that, 1 − (v/v_aim)²; `short` how much shorter [m] the landing is, level.
-    `drag` [m] is what still air takes off the aim's flight, `wind` [m] what the wind adds to it, `per_wind`
-    what a tailwind would [m per m/s].
+    `shorter` is how much shorter it lands [m, level], negative for further, None where it does not come down on the landing
+    or past it; `on_level` what it would be on level ground at the height of the aim's landing; `by_bike` how much of it is
+    there because the bike leaves the edge otherwise than the textbook's point, which would land in the aim's place.
     """
 
-    slow: float
-    squared: float
-    short: float
-    drag: float
-    wind: float
-    per_wind: float
+    shorter: float | None
+    on_level: float
+    by_bike: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cure:
-    """The smallest changes. Positive: faster, further up.
+class Why:
+    """What makes the difference at this jump.
 
-    `to_clean` and `to_aim` [m/s] at the edge, `foot` [m/s] to the aim just before the lip; `run_in` [m]
-    how much further up to start, None where that is not known; `strokes` that make up for it, None where it
-    was too fast or a stroke gives nothing; `fit` how many more fit, None where that is not known.
+    `short` is how much shorter [m] the landing is than the aim's, level; `kmh` and `mph` what one of each does at the
+    aim. `drag` [m] is what still air takes off the aim's flight, `wind` [m] what the wind adds to it.
     """
 
-    to_clean: float
-    to_aim: float
-    foot: float
-    run_in: float | None
-    strokes: int | None
-    fit: int | None
+    short: float
+    kmh: Step
+    mph: Step
+    drag: float
+    wind: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,8 +82,8 @@ class Explanation:
 
     `rear` is the level distance of the rear contact from the edge [m]; `along` and `aim_along` [m] are those of
     their and the aim's from the knuckle, as in `Place`, `along` None on the near wall; `face` is the length of the
-    landing. `lip` and `foot` span posture and the reading of the place, `normal` the reading alone: the lip ridden
-    as the model has it. `wall` is the range of lip speeds that hit the near wall [m/s], given for that
+    landing. `lip` and `foot` span what the rider may have added at the lip and the reading of the place, `normal` the reading
+    alone: the lip ridden as the model has it. `wall` is the range of lip speeds that hit the near wall [m/s], given for that
     place. `end_hit` and `past_hit` are the fall heights [m] at the end of the face and half a metre further
     (by the midpoint), None where no speed lands there.
     """
@@ -209,7 +197,7 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
         face=one.terrain.face,
         along=rear_place(one, landing).along,
         aim_along=rear_place(one, aim).along,
-        why=_why(aim, landing, still_x, vacuum_x, jump.sensitivity.per_wind),
+        why=_why(one, jump.window.foot.aim, aim, landing, still_x, vacuum_x),
         end_hit=None if at_end is None else hits[0].equivalent_fall,
         past_hit=None if past is None else hits[1].equivalent_fall,
     )
@@ -220,58 +208,38 @@ def _off(band: Band, aim: float) -> tuple[float, float]:
     return (0.0, most) if band.low <= aim <= band.high else (least, most)
 
 
-def _why(aim: LandingResult, landing: LandingResult, still: float, vacuum: float, per_wind: float) -> Why:
-    """The parts of the difference, each by leaving one thing out of the aim's flight: where that lands, level [m]."""
-    ratio = landing.lip_speed / aim.lip_speed
-    return Why(
-        slow=1 - ratio,
-        squared=1 - ratio**2,
-        short=aim.x - landing.x,
-        drag=vacuum - still,
-        wind=aim.x - still,
-        per_wind=per_wind,
-    )
+def _why(one: Prepared, foot: float, aim: LandingResult, landing: LandingResult, still: float, vacuum: float) -> Why:
+    """The parts of the difference: what a little speed does here, and what air does to the aim's flight [m, level]."""
+    way = -1.0 if landing.lip_speed <= aim.lip_speed else 1.0
+    speeds = foot + way * np.array(_ONE)
+    edge, _ = climb(one, np.maximum(speeds, 1e-3), one.up_the_lip)
+    landed = land(one, np.nan_to_num(edge, nan=1e-3), apex=False)
+    point = _point_shorter(one, foot, aim.x, way)
+    kmh, mph = (_step(aim, landed, row, point[row]) for row in range(2))
+    return Why(short=aim.x - landing.x, kmh=kmh, mph=mph, drag=vacuum - still, wind=aim.x - still)
 
 
-def cure_of(answer: Answer, index: int, explained: Explanation) -> Cure:
-    """The smallest changes to a clean landing and to the aim.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave; without run-in and ride, the cure knows nothing of them.
-    index : int
-        Which jump, from 0.
-    explained : Explanation
-        One with a landing.
-
-    Returns
-    -------
-    Cure
-        By speed, by start mark, by strokes.
-    """
-    jump, line = answer.jumps[index], answer.complete
-    mid, foot = explained.normal.mid, explained.foot.mid
-    speeds = jump.window.speeds
-    run_in = run_in_of(prepare(answer.line)) if index == 0 else None
-    moved = fit = strokes = None
-    if run_in is not None and jump.run_in is not None and jump.run_in.marks[1] is not None:
-        start = float(run_in.starts(np.array([mid]), run_in.roller())[0])
-        moved = jump.run_in.marks[1] - (run_in.foot - start) if math.isfinite(start) else None
-    each = stroke_energy(line)
-    if mid < speeds.aim - _SAME and each > 0:
-        # drag on the way is left out: where the stroke is made is not known
-        strokes = max(0, math.ceil((jump.window.foot.aim**2 - foot**2) / 2 / each - 1e-9))
-    if run_in is not None and jump.run_in is not None and jump.run_in.strokes is not None:
-        fit = max(0, jump.run_in.strokes.fit - jump.run_in.strokes.made)
-    to_clean = min(max(mid, speeds.min), speeds.max) - mid
-    return Cure(
-        to_clean=to_clean if abs(to_clean) > _SAME else 0.0,
-        to_aim=speeds.aim - mid,
-        foot=jump.window.foot.aim - foot,
-        run_in=moved,
-        strokes=strokes,
-        fit=fit,
-    )
+def _step(aim: LandingResult, landed: Landings, row: int, point: float) -> Step:
+    """One unit of speed: what it does on this landing, on level ground, and of the bike's own."""
+    if not landed.reached[row]:
+        return Step(shorter=None, on_level=0.0, by_bike=0.0)
+    shorter = aim.x - float(landed.x[row])
+    # between both heights the path is as steep as both come down in the mean
+    steep = 0.5 * (math.tan(aim.descent) - float(landed.v_z[row] / landed.v_x[row]))
+    on = (float(landed.z[row]) - aim.z) / steep if steep > 0 else 0.0
+    return Step(shorter=shorter, on_level=shorter - on, by_bike=shorter - float(point) if math.isfinite(point) else 0.0)
 
 
+def _point_shorter(one: Prepared, foot: float, x: float, way: float) -> np.ndarray:
+    """How much shorter the textbook's point lands for one unit of speed before the lip where it lands at a place x [m]."""
+    if one.rig.path == "point":
+        return np.full(len(_ONE), np.nan)
+    speeds = _FAN * foot
+    edge, _ = climb(one, speeds, one.roller(one.conditions.lip_rolling, 0.0))
+    speeds, edge = speeds[np.isfinite(edge)], edge[np.isfinite(edge)]
+    landed = land(one, edge, style=CARRIED, apex=False)
+    speeds, places = speeds[landed.reached], landed.x[landed.reached]
+    if len(places) < 2 or not places[0] <= x <= places[-1]:
+        return np.full(len(_ONE), np.nan)
+    here = float(np.interp(x, places, speeds)) + way * np.array(_ONE)
+    return x - np.interp(here, speeds, places, left=np.nan, right=np.nan)

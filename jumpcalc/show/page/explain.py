@@ -9,7 +9,11 @@ import streamlit as st
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.inverse import Place
-from jumpcalc.plan.studies.explain import Cure, Explanation, cure_of, explain
+from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.studies.cure import Cure, cure_of
+from jumpcalc.plan.studies.explain import Explanation, explain
+from jumpcalc.plan.studies.started import Start, Started, started
+from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.pick import pick_view, place_at
 from jumpcalc.plan.views.strip import WHEEL, Strip, strip
 from jumpcalc.show.page import fields, names, state
@@ -19,6 +23,7 @@ from jumpcalc.show.page.player import player
 from jumpcalc.show.paper.pick import clock, landing, step_between
 from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.paper.svg import Frame, Sheet
+from jumpcalc.show.words import cures as change
 from jumpcalc.show.words import landing as told
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import to_si
@@ -27,6 +32,7 @@ __all__ = ["PANEL", "ask", "drawn", "picture", "show", "why"]
 
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
+_MOST_STROKES = 1000
 _STEP = 0.04  # s, between the moments that a clock runs through; straight lines between them are right to two centimetres
 
 
@@ -37,8 +43,13 @@ def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, S
 
 
 @lru_cache(maxsize=100)
-def _cure(answer: Answer, index: int, explained: Explanation) -> Cure:
-    return cure_of(answer, index, explained)
+def _begun(answer: Answer, index: int, explained: Explanation, start: Start) -> Started | None:
+    return started(answer, index, explained, start)
+
+
+@lru_cache(maxsize=100)
+def _cure(answer: Answer, index: int, explained: Explanation, start: Start) -> Cure:
+    return cure_of(answer, index, explained, start=start, begun=_begun(answer, index, explained, start))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +146,10 @@ def why(shown: Shown) -> None:
     if found is None or found[0].why_none is not None:
         return
     explained = found[0]
-    said(shown.texts([told.posture(explained), *told.why(explained)]), title="Why")
+    begun = _begun(shown.answer, shown.index, explained, _start(shown))
+    if begun is not None:
+        said(shown.texts(change.begun(explained, begun)), title="From where they started")
+    said(shown.texts([told.what_the_rider_added(explained), *told.why(explained)]), title="Why")
     if not shown.not_today:
         _cures(shown, explained)
     table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(explained)])
@@ -144,7 +158,7 @@ def why(shown: Shown) -> None:
 
 def _cures(shown: Shown, explained: Explanation) -> None:
     """What to change, in the order in which it is to be tried."""
-    cures = shown.texts(told.cures(explained, _cure(shown.answer, shown.index, explained)))
+    cures = shown.texts(change.cures(explained, _cure(shown.answer, shown.index, explained, _start(shown))))
     cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
     st.markdown(f"### What to change, in this order\n{cures}")
 
@@ -170,15 +184,58 @@ def _place(shown: Shown) -> Place | None:
 
 
 def ask(shown: Shown) -> None:
-    """Where the rear wheel touched, in words."""
+    """Where the rear wheel touched, in words, and from where they started."""
     if shown.jump.window.speeds is None:
         return
-    if st.selectbox("The rear wheel touched", _ways(shown), key=names.TOUCHED.name) == _WALL:
-        return
     unit = shown.reader.unit("length")
-    state.bind(names.TOUCHED_FIELD, fields.shown(names.TOUCHED_FAR.value, "length", unit))
-    label = "Distance from the knuckle, along the ground"
-    fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
+    if st.selectbox("The rear wheel touched", _ways(shown), key=names.TOUCHED.name) != _WALL:
+        state.bind(names.TOUCHED_FIELD, fields.shown(names.TOUCHED_FAR.value, "length", unit))
+        label = "Distance from the knuckle, along the ground"
+        fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
+    if _run_in_known(shown):
+        _ask_start(unit)
+
+
+def _run_in_known(shown: Shown) -> bool:
+    """Whether a start can be asked for: before the first jump, on ground that was measured."""
+    return shown.index == 0 and run_in_of(prepare(shown.line)) is not None
+
+
+def _ask_start(unit: str) -> None:
+    """From where they started and with how many strokes, as far as it is known."""
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        state.bind(names.BEGAN_FIELD, fields.shown(names.BEGAN.value, "length", unit))
+        fields.number(
+            "Start mark before the lip", names.BEGAN_FIELD, kind="length", unit=unit, hint="not known", on_change=_take_start, args=(unit,),
+            help="Distance along the ground from where they started to the foot of the lip; leave it empty where nobody knows.",
+        )  # fmt: skip
+    with right:
+        state.bind(names.PEDALLED_FIELD, names.PEDALLED.value)
+        fields.number(
+            "Pedal strokes made", names.PEDALLED_FIELD, kind="count", unit="", hint="the line's", on_change=_take_strokes,
+            help="Half-turns of the cranks after the start; empty takes those of the line.",
+        )  # fmt: skip
+
+
+def _take_start(unit: str) -> None:
+    """Keep the start mark in SI, so that a switch of units does not change it."""
+    value = names.BEGAN_FIELD.value
+    names.BEGAN.put(None if value is None else float(to_si(value, kind="length", unit=unit)))
+
+
+def _take_strokes() -> None:
+    """Keep how many strokes they made; fewer than none is none."""
+    value = names.PEDALLED_FIELD.value
+    names.PEDALLED.put(None if value is None else min(max(int(value), 0), _MOST_STROKES))
+    state.refill()  # the field shows what is used
+
+
+def _start(shown: Shown) -> Start:
+    """From where they started, as far as it was said and this run-in is known."""
+    if not _run_in_known(shown):
+        return Start()
+    return Start(mark=names.BEGAN.value, strokes=names.PEDALLED.value)
 
 
 def _take(unit: str) -> None:

@@ -146,6 +146,10 @@ RIDE_MARK_FIELD = Kept(name="ride mark field", means="the same in the units show
 TOUCHED = Kept(name="explain way", means="which part the rear wheel touched", lives=Lives.SESSION, goes=True)
 TOUCHED_FAR = Kept(name="explain place", means="how far from the knuckle [m]", lives=Lives.SESSION)
 TOUCHED_FIELD = Kept(name="explain far", means="the same in the units shown", lives=Lives.SHOWN)
+BEGAN = Kept(name="explain start", means="the mark they started from [m]", lives=Lives.SESSION)
+BEGAN_FIELD = Kept(name="explain start field", means="the same in the units shown", lives=Lives.SHOWN)
+PEDALLED = Kept(name="explain strokes", means="how many strokes they made", lives=Lives.SESSION)
+PEDALLED_FIELD = Kept(name="explain strokes field", means="the same, as typed", lives=Lives.SHOWN)
 TAPPED = Kept(name="explain tapped", means="the drawing that takes a tap", lives=Lives.SHOWN)
 
 # what only does something

@@ -1,22 +1,34 @@
-"""What a coach is told about a landing: sentences, the words for the strip of both flights, and its table."""
+"""What a coach is told about a landing: what happened and why, the words for the strip of both flights, and its table."""
 
 from __future__ import annotations
 
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.studies.explain import Cure, Explanation
+from jumpcalc.plan.studies.explain import Explanation, Step
 from jumpcalc.plan.views.strip import Strip
 from jumpcalc.show.words.jump import fall
-from jumpcalc.show.words.notes import note, strokes
-from jumpcalc.show.words.said import Between, Words, said, sentence
+from jumpcalc.show.words.notes import note
+from jumpcalc.show.words.said import Between, Either, Words, listed, said, sentence
 from jumpcalc.units import to_si
 
-__all__ = ["about", "alt", "cost", "cures", "first_sentence", "place", "posture", "refusal", "rows", "touched", "why"]
+__all__ = [
+    "about",
+    "about_right",
+    "alt",
+    "cost",
+    "end",
+    "first_sentence",
+    "place",
+    "refusal",
+    "rows",
+    "touched",
+    "what_the_rider_added",
+    "why",
+]
 
-_HEADWIND = to_si(10, kind="speed", unit="kmh")  # leaves and twigs move
 _LITTLE = 0.05  # m, less is not said
+_MATTERS = 0.1  # m
 _ONE = to_si(1, kind="speed", unit="kmh")
 _HALF = to_si(0.5, kind="speed", unit="mph")  # reads as none in whole mph
-_LITTLE_SPEED = to_si(0.05, kind="speed", unit="mph")  # reads as none in tenths
 
 
 def refusal(explained: Explanation) -> Words:
@@ -50,7 +62,7 @@ def first_sentence(explained: Explanation) -> Words:
     """
     least, most = explained.off
     normal = "if the edge was left normally" if explained.shape == "drop" else "if the lip was ridden normally"
-    if _about_right(explained):
+    if about_right(explained):
         return said(
             "The speed was about right, within {most:speed.0} of the aim at the edge, {normal}.", most=max(most, _ONE), normal=normal
         )
@@ -61,18 +73,40 @@ def first_sentence(explained: Explanation) -> Words:
     )  # fmt: skip
 
 
-def _end(explained: Explanation) -> str:
-    """What the bike leaves the ground from."""
+def end(explained: Explanation) -> str:
+    """What the bike leaves the ground from.
+
+    Parameters
+    ----------
+    explained : Explanation
+        A landing.
+
+    Returns
+    -------
+    str
+        A word.
+    """
     return "edge" if explained.shape == "drop" else "lip"
 
 
-def _about_right(explained: Explanation) -> bool:
-    """Whether the speed was right as far as it is shown."""
+def about_right(explained: Explanation) -> bool:
+    """Whether the speed was right as far as it is shown.
+
+    Parameters
+    ----------
+    explained : Explanation
+        One with a landing.
+
+    Returns
+    -------
+    bool
+        Then there is nothing to change.
+    """
     return explained.verdict == "about right" or explained.off[1] < _HALF
 
 
-def posture(explained: Explanation) -> Words:
-    """What the speed may have been with what a rider may do at the lip.
+def what_the_rider_added(explained: Explanation) -> Words:
+    """What the speed may have been with what a rider may add at the lip or take away.
 
     Parameters
     ----------
@@ -84,9 +118,9 @@ def posture(explained: Explanation) -> Words:
     Said
         Sentences.
     """
-    text = f"Counting what a rider may do at the {_end(explained)}, it was left at {{edge:speed}}; the aim is {{aim:speed}}."
+    text = f"Counting what a rider may do at the {end(explained)}, it was left at {{edge:speed}}; the aim is {{aim:speed}}."
     if explained.verdict != "about right":
-        manner = "Soaking it up or riding stiff" if explained.verdict == "too slow" else "Springing off it"
+        manner = "Soaking it up" if explained.verdict == "too slow" else "Springing off it"
         alone = "can explain it alone, at the right speed" if explained.rider_explains else (
             "as far as is counted here does not explain it alone"
         )
@@ -132,18 +166,7 @@ def why(explained: Explanation) -> list[Words]:
     list of str or Said
         Why it was so.
     """
-    part, slow = explained.why, explained.why.slow
-    told: list[Words] = []
-    if abs(slow) >= 0.005:
-        ways = ("slow", "short") if slow > 0 else ("fast", "long")
-        told.append(
-            said(
-                f"Speed enters squared: {{slow:share}} {ways[0]} is {{squared:share}} {ways[1]} without air; here the bike came down "
-                f"{{short:length}} {ways[1]} of the aim's place, measured level.",
-                slow=abs(slow), squared=abs(part.squared), short=abs(part.short),
-            )
-        )  # fmt: skip
-    told.append(_air(explained))
+    told = listed([_here(explained), _air(explained)])
     if explained.landing.surface == "wall":
         told.append("The near wall of the landing stops the bike instead of letting it roll on.")
     elif explained.landing.surface == "floor":
@@ -165,68 +188,42 @@ def why(explained: Explanation) -> list[Words]:
     return told
 
 
-def _air(explained: Explanation) -> Words:
-    """What air and wind did to the flight, or would."""
+def _here(explained: Explanation) -> Words:
+    """What a little speed does on this landing, and how much shorter or longer this one was."""
     part = explained.why
-    air = "Air takes {drag:length} off the aim's flight" if part.drag >= _LITTLE else (
-        "Air takes less than {little:length} off the aim's flight"
-    )
-    per = abs(part.per_wind) * _HEADWIND
-    if abs(part.wind) >= _LITTLE:
-        wind = f"the wind {'adds' if part.wind > 0 else 'takes'} {{wind:length}}"
-    else:
-        least = "about {per:length}" if per >= _LITTLE else "less than {little:length}"
-        wind = f"a headwind of {{blows:speed.0}} would take {least} in the air, and more on the run-in"
-    return said(f"{air}; {wind}.", drag=part.drag, little=0.1, wind=abs(part.wind), per=per, blows=_HEADWIND)
+    first = Either(metric=_one(explained, part.kmh), imperial=_one(explained, part.mph))
+    if abs(part.short) < _LITTLE:
+        return first
+    way = "shorter than" if part.short > 0 else "past"
+    return said(f"{{first}} This one came down {{short:length}} {way} the aim's place, measured level.", first=first, short=abs(part.short))
 
 
-def cures(explained: Explanation, cure: Cure) -> list[Words]:
-    """What to do, in this order: less first, then look, then the smallest change of speed.
-
-    Parameters
-    ----------
-    explained : Explanation
-        One with a landing.
-    cure : Cure
-        Its smallest changes.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    film = f"Film the {_end(explained)} from the side: was it soaked up, ridden stiff, or braked?"
-    if _about_right(explained):
-        return ["Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]
-    again = "Not again today, or a smaller one first, until the speed is the same every time."
-    if explained.landing.outcome == "clean":
-        again = f"Both wheels were on the landing all the same. {again}"
-    told: list[Words] = [again, film, _change_of_speed(explained, cure)]
-    if cure.run_in is not None:
-        further = "further up" if cure.to_aim > 0 else "further down"
-        told.append(said(f"On this run-in that is a start about {{by:length}} {further}.", by=abs(cure.run_in)))
-    if cure.to_aim < 0:
-        told.append(
-            "Or one pedal stroke less. Not the brakes on the lip: braking there changes how the bike leaves it."
-        )
-    elif cure.strokes:
-        fit = "" if cure.fit is None else f"; {'only ' if cure.fit < cure.strokes else ''}{{fit:count}} more fit"
-        told.append(
-            said(f"Or {{strokes}} more{fit}. One change at a time.", strokes=strokes(cure.strokes), fit=cure.fit)
-        )
-    return told
+def _one(explained: Explanation, step: Step) -> Words:
+    """What one unit of speed does here, and why so much."""
+    slower, drop = explained.landing.lip_speed <= explained.aim.lip_speed, explained.shape == "drop"
+    less, shorter = ("less", "shorter") if slower else ("more", "further")
+    text = f"1 {{speed_unit}} {less} {'at the edge' if drop else 'before the lip'}"
+    if step.shorter is None:
+        return said(f"{text} than the aim no longer reaches the landing.")
+    text += f" lands {{moved:length}} {shorter} here"
+    moved, level = abs(step.shorter), abs(step.on_level)
+    if moved - level >= _MATTERS:
+        text += ", because the landing falls away under a flat path: on level ground it would be {level:length}"
+    text += "."
+    if moved - abs(step.shorter - step.by_bike) >= _MATTERS:
+        turned = ("dips its front more" if slower else "dips its front less") if drop else f"is turned down {'more' if slower else 'less'}"
+        text += f" For the textbook's point it would be {{point:length}}: a {'slower' if slower else 'faster'} bike {turned} as it leaves."
+    return said(text, moved=moved, level=level, point=abs(step.shorter - step.by_bike))
 
 
-def _change_of_speed(explained: Explanation, cure: Cure) -> Words:
-    """The least change of speed that lands clean, and the one that lands at the aim."""
-    more = "more" if cure.to_aim > 0 else "less"
-    text = "Only then change the speed, by the least that will do: "
-    if abs(cure.to_clean) >= _LITTLE_SPEED:
-        text += f"{{clean:speed}} {more} at the edge is enough to land clean; "
-    text += f"{{aim:speed}} {more} at the edge is the aim"
-    if explained.shape != "drop":
-        text += f", which is {{foot:speed}} {more} just before the lip"
-    return said(f"{text}.", clean=abs(cure.to_clean), aim=abs(cure.to_aim), foot=abs(cure.foot))
+def _air(explained: Explanation) -> Words:
+    """What air and wind did to the aim's flight, where that matters."""
+    part = explained.why
+    air = "Air takes {drag:length} off the aim's flight" if part.drag >= _MATTERS else ""
+    wind = f"the wind {'adds' if part.wind > 0 else 'takes'} {{wind:length}}" if abs(part.wind) >= _MATTERS else ""
+    if not air and not wind:
+        return ""
+    return sentence(said("; ".join(listed([air, wind])), drag=part.drag, wind=abs(part.wind)))
 
 
 def place(along: float | None, face: float) -> Words:

@@ -217,6 +217,28 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "by this model no lip speed puts the rear wheel there: the path passes over that place, or rolls off the edge. Look "
         "again at where it touched"
     ),
+    Code.STARTED_OFF_THE_RUN_IN: (
+        "a start {mark:length>top} before the foot of the lip is not on this run-in: allowed above 0 to {top:length}, its length"
+    ),
+    Code.MORE_STROKES_THAN_FIT: lambda note: said(
+        "{strokes} from {mark:length} before the foot of the lip: at most {fit:count} fit there",
+        strokes=strokes(note["made"]), mark=note["mark"], fit=note["fit"],
+    ),
+    Code.THE_START_GIVES_ANOTHER_LANDING: (
+        "change neither the start nor the speed before it is known which of these it was: a new mark would rest on a "
+        "run-in, or a place, that is not as it was measured"
+    ),
+    Code.NO_SUCH_START: "give a start that this run-in has, or none, before anything is changed",
+    Code.FASTER_THAN_THE_RUN_IN: lambda note: said(
+        "this run-in cannot give that landing: from its top{pedalled} the edge is left at {fastest:speed}, and landing there takes at "
+        "least {least:speed>fastest}. Measure the place, the run-in and the jump again before anything is changed",
+        fastest=note["fastest"], least=note["least"],
+        pedalled=said(" with {strokes}, all that fit or were made,", strokes=strokes(note["made"])) if note["made"] else "",
+    ),
+    Code.ANY_CHANGE_MAY_OVERDO_IT: (
+        "leave the speed as it is until that is known: within what the rider may have done at the edge, any change that would help "
+        "may also overdo it"
+    ),
     # whether it can be rolled
     Code.TOO_STEEP_TO_ROLL: (
         "with {angle:angle} it is as steep as {limit:angle} or steeper, which flow-trail guidance (IMBA) does not count as rollable"

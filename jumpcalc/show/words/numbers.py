@@ -23,7 +23,7 @@ from enum import Enum
 from string import Formatter
 from typing import Any
 
-from jumpcalc.show.words.said import Between, Given, Least, Minus, Most, Plus, Quantity, Words
+from jumpcalc.show.words.said import Between, Either, Given, Least, Minus, Most, Plus, Quantity, Words
 from jumpcalc.units import KINDS, from_si
 
 __all__ = ["Reader"]
@@ -70,8 +70,8 @@ class Reader(Enum):
 
         Parameters
         ----------
-        words : str or Said
-            Text, which stays as it is, or a template with its values.
+        words : str, Said or Either
+            Text, which stays as it is, a template with its values, or one for each reader.
 
         Returns
         -------
@@ -87,6 +87,8 @@ class Reader(Enum):
         """
         if isinstance(words, str):
             return words
+        if isinstance(words, Either):
+            return self.text(self._at((words.metric, words.imperial)))
         values = dict(words.values)
         return "".join(
             fixed + ("" if name is None else self._place(name, spec, values))

@@ -15,6 +15,7 @@ from jumpcalc.plan.inputs.declare import Input
 
 __all__ = [
     "Between",
+    "Either",
     "Given",
     "Least",
     "Minus",
@@ -40,8 +41,16 @@ class Said:
     values: tuple[tuple[str, Any], ...] = ()
 
 
-Words = str | Said
-"""Text that holds no quantity, or a template with its values; an empty text says nothing."""
+@dataclass(frozen=True, slots=True)
+class Either:
+    """Words that are others for each reader, such as what one km/h or one mph does."""
+
+    metric: Words
+    imperial: Words
+
+
+Words = str | Said | Either
+"""Text that holds no quantity, a template with its values, or one for each reader; an empty text says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
