@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from figures import Figure, best, median
 
 from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.linefile import read_line
 
 ROOT = Path(__file__).parents[2]
@@ -36,15 +38,22 @@ def ten(run_in: RunIn, count: int = 10) -> Line:
     return Line(run_in=run_in, jumps=(TABLE,) * (count - 1) + (last,))
 
 
+def fresh(line: Line) -> Callable[[], object]:
+    """Solves the line with a rider a milligram heavier each time: what is prepared for one line is kept, and would be timed as free."""
+    heavier = itertools.count(1)
+    mass = line.rider.mass or 85.0
+    return lambda: solve(vary(line, {"rider.mass_kg": mass + 1e-6 * next(heavier)}))
+
+
 def figures() -> Iterator[Figure]:
     """Figures of whole answers."""
     for name, aim in (("first_gap", 0.025), ("two_in_a_row", 0.060)):
         line = read_line(ROOT / "examples" / f"{name}.toml")
-        yield Figure(work=f"`solve`, warm: {name}", value=best(lambda line=line: solve(line), repeats=7), unit="ms", aim=aim)
+        yield Figure(work=f"`solve`, warm: {name}", value=best(fresh(line), repeats=7), unit="ms", aim=aim)
     for name, run_in in (("pieces", RunIn(pieces=PIECES)), ("stakes", RunIn(stakes=STAKES))):
         line = ten(run_in)
         yield Figure(
-            work=f"`solve`, warm: ten jumps, run-in by {name}", value=best(lambda line=line: solve(line)), unit="ms", aim=0.250
+            work=f"`solve`, warm: ten jumps, run-in by {name}", value=best(fresh(line)), unit="ms", aim=0.250
         )
     command = [sys.executable, "-m", "jumpcalc", "solve", str(ROOT / "examples" / "first_gap.toml")]
     empty = [sys.executable, "-c", "import numpy"]
