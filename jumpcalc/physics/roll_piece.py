@@ -26,12 +26,13 @@ from jumpcalc.physics.roller import Pull, Roller
 __all__ = ["Rows", "over_piece"]
 
 _LARGEST_TURN = 0.7  # rad of an arc in one step
-_LARGEST_CHANGE = 1.5  # of a step's time, times how fast F changes with v
+_LARGEST_CHANGE = 5  # of a step's time, times how fast F changes with v
 _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
 _MOST_TRIALS = 3000  # on one piece
 _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 _SMOOTH = 1e-11  # largest share of v that a step misses
 _TINY = 1e-8  # m, along which de/ds does not change
+_STEADY = 1e-12  # of v², by how much it changes at most where a bike rolls on at its final speed
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
@@ -170,10 +171,8 @@ def over_piece(
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
-            if (room <= _TINY).all() and (now.v > 0.1).all() and not np.isfinite(duration):
-                # de/ds does not change on the way
-                now.time += (1 - roller.height * curvature) * room / now.v
-                now.v[...] = np.sqrt(now.v**2 + 2 * first * room)
+            if _steady(now, first, room, curvature, sign) and not np.isfinite(duration):
+                _roll_steadily(now, here, first, room, 1 - roller.height * curvature, sign, roller.gravity, kept)
                 now.s[...] = far
                 there[at] = True
                 if now is not rows:
@@ -218,6 +217,34 @@ def over_piece(
     if now is not rows:
         rows.put(at, now)
     return there
+
+
+def _steady(now: Rows, first: np.ndarray, room: np.ndarray, curvature: float, sign: float) -> bool:
+    """Whether de/ds does not change over the rest of the piece; nor does e where a bike rolls on at its final speed."""
+    if (now.v < 0.1).any():
+        return False
+    if curvature or sign < 0:
+        return bool((room <= _TINY).all())
+    return bool((np.maximum(room - _TINY, 0.0) * np.abs(first) <= _STEADY * now.v**2).all())
+
+
+def _roll_steadily(
+    now: Rows,
+    here: Pull,
+    first: np.ndarray,
+    room: np.ndarray,
+    q: np.ndarray,
+    sign: float,
+    gravity: float,
+    kept: list[tuple] | None,
+) -> None:
+    """Ride to the end of the piece at a steady de/ds."""
+    end = np.sqrt(now.v**2 + 2 * first * room)
+    if kept is not None:
+        kept.append((now.number.copy(), now.s.copy(), sign * room, 0.5 * np.stack([now.v + end, end - now.v])))
+    now.time += 2 * q * room / (now.v + end)
+    now.v[...] = end
+    np.maximum(now.peak, here.load(end) / gravity, out=now.peak)
 
 
 def _try(
