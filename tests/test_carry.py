@@ -255,7 +255,7 @@ def test_a_line_that_no_start_mark_rides_clean_says_so_first():
 def test_a_line_that_is_ridden_clean_says_from_where():
     answer = solve(vary(TWO, dict(cures(solve(TWO), 0)[0].changes)))
     assert answer.ride.window is not None
-    assert re.match(r"All 2 jumps land clean from start marks [\d.]+ to [\d.]+ m", report(answer).splitlines()[1])
+    assert re.match(r"Both jumps land clean from start marks [\d.]+ to [\d.]+ m", report(answer).splitlines()[1])
     assert as_dict(solve(replace(TWO, jumps=TWO.jumps[:1])))["headline"] is None
 
 

@@ -70,7 +70,7 @@ def headline(answer: Answer) -> Words:
     if found is None or count < 2:
         return ""
     return no_start(answer) or said(
-        "All {count:count} jumps land clean from start marks {marks:length} before the first lip.",
+        f"{'Both' if count == 2 else 'All {count:count}'} jumps land clean from start marks {{marks:length}} before the first lip.",
         count=count, marks=_marks(found.window),
     )  # fmt: skip
 
