@@ -6,8 +6,10 @@ from dataclasses import replace
 import pytest
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip
+from jumpcalc.plan.ask.leaving import CARRIED, Style
+from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
 from jumpcalc.plan.terrain import prepare
 
 LANDING = Landing(gap=4.2, drop=0.1, angle=math.radians(24), length=4.5, exit_radius=6.0)
@@ -27,3 +29,14 @@ def test_a_drop_needs_its_drop(drop):
     with pytest.raises(InputError) as refusal:
         Jump(shape="drop", lip=Lip(angle=0.0), landing=replace(LANDING, drop=drop))
     assert refusal.value.key == "landing.drop_m" and "more than 0 m" in refusal.value.text and "\n" not in str(refusal.value)
+
+
+def test_the_speed_that_carries_a_drop_clean_is_too_slow_for_who_rolls_off():
+    """At 6.06 m/s the point comes down in the middle of this face; the bike by itself does not reach it."""
+    landing = Landing(gap=2.0, drop=0.9, angle=math.radians(26), length=4.2)
+    jump = Jump(shape="drop", lip=Lip(angle=math.radians(-2)), landing=landing)
+    one = prepare(Line(bike=Bike(kind="full suspension", wheelbase=1.23), jumps=(jump,))).jumps[0]
+    assert land(one, [6.06], style=CARRIED).outcomes == ("clean",)
+    assert land(one, [6.06], style=Style()).outcomes == ("short",)
+    found = clean_speeds(one)
+    assert found.sure[0] > 6.06 and found.window.speeds.min > 6.06 > found.point.speeds.min
