@@ -106,7 +106,7 @@ def test_keys_are_the_name_and_the_suffix_of_a_unit():
 
 
 def test_defaults_convert_to_si():
-    assert declared(Limits)["equivalent_fall"].default_si == 1.0
+    assert declared(Rider)["mass"].default_si == 85.0
     assert declared(Air)["altitude"].default_si == 0.0
     temperature = Input(kind="temperature", help="of a test", unit="c", low=-40, high=55, default=15)
     assert temperature.default_si == pytest.approx(288.15)  # ISO 2533: 15 °C is 288.15 K

@@ -103,7 +103,7 @@ class _Plan:
 
     def shorten(self, rough: np.ndarray, step: Step) -> None:
         """A shorter time for rows whose step was rough, or that do not find their end."""
-        with np.errstate(divide="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore"):
             share = np.minimum(0.8 * (_SMOOTH / step.uneven) ** 0.1, 0.7)
         share = np.where(np.isfinite(step.uneven), np.maximum(share, 0.05), 0.35)
         self.span = np.where(rough, share * np.minimum(step.time, self.span), self.span)
