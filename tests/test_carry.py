@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.ask.run_in import climb
@@ -264,3 +265,29 @@ def test_cures_and_spacing_stand_in_the_json():
     assert {cure["kind"] for cure in data["cures"]} >= {"slope", "gap", "brake"}
     assert data["next_foot_m"]["nearest"] > data["next_foot_m"]["now"]
     assert data["from_aim_mps"] > 0
+
+
+@pytest.mark.parametrize("falls", [(0.5, 1.0, 1.2), (0.3, 0.3, 0.3), (0.1, 0.6, 0.4)])
+def test_ground_through_stakes_has_a_place_for_the_next_foot_too(falls):
+    stakes = ((0.0, 0.0), *zip((4.0, 9.0, 13.0), falls, strict=True))
+    line = replace(TWO, jumps=(replace(TWO.jumps[0], runout=Runout(stakes=stakes)), TWO.jumps[1]))
+    answer = solve(line)
+    found = spacing(answer, 0)
+    carry, aim = answer.ride.carries[0], answer.jumps[0].window.speeds.aim
+    lies_well = found.nearest is not None and found.nearest <= found.now <= (found.farthest or math.inf)
+    assert lies_well == (carry.speeds is not None and carry.speeds[0] <= aim <= carry.speeds[1])
+    assert all(cure.kind in ("gap", "strokes", "brake") for cure in cures(answer, 0))
+    assert text(size_words.spacing(answer, 0))
+
+
+@pytest.mark.parametrize("way", ["size", "ride"])
+def test_the_page_says_first_that_no_start_mark_rides_it_clean(way):
+    state_of = "import streamlit as st\nfrom jumpcalc.show.page import answer, ride_it, common, state\nstate.start()\n"
+    show = "answer" if way == "size" else "ride_it"
+    code = f"{state_of}state.load(st.session_state['line'])\n{show}.show(common.shown(state.line()).complete())\n"
+    page = AppTest.from_string(code, default_timeout=60)
+    page.session_state["line"] = TOO_FAST
+    page.run()
+    assert not page.exception
+    first = next(row for one in page.markdown for row in one.value.split("\n") if row.startswith("### "))
+    assert first.startswith("### No start mark rides this line clean")

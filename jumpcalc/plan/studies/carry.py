@@ -22,6 +22,7 @@ from jumpcalc.plan.ask.ride import onward
 from jumpcalc.plan.ask.run_in import climb
 from jumpcalc.plan.ask.window import Target, longest_run, targets
 from jumpcalc.plan.inputs.assume import ground_pieces, stroke_energy, strokes_that_fit
+from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Jump, Line, Piece
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
@@ -39,6 +40,7 @@ _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
 _GAP, _SMALLEST_GAP, _GAP_STEP = 2.0, 0.5, 0.1  # m, a judgement
 _BRAKE_STEP = 0.5  # m
 _FOOT_STEP = 0.2  # m between the places at which a foot is tried
+_BEND = 1e-6  # rad, less than this is straight
 _HALTED = 0.01  # m/s, stands for one who does not get there; its landing is not looked at
 
 
@@ -66,8 +68,8 @@ class Cure:
 class Spacing:
     """Where the foot of the next lip belongs, along the ground from the end of the landing [m].
 
-    `nearest` and `farthest` bound the longest stretch on which the aim lands the next jump clean, both None where there is
-    none up to `FARTHEST`; `farthest` is None where it goes on beyond that. `now` is where the foot lies, None where there is
+    `nearest` and `farthest` bound the stretch on which the aim lands the next jump clean: the one where the foot lies now, or
+    the longest. Both are None where there is none up to `FARTHEST`; `farthest` is None where it goes on beyond that. `now` is where the foot lies, None where there is
     no next jump: then it is taken to be the same one `again`.
     """
 
@@ -355,12 +357,21 @@ def _spacing(line: Line, index: int, along: float, speed: float) -> Spacing:
         feet.append(places - end_of_face)
         clean.append(_carries(line, index, following, pieces, arrives))
     feet, clean = np.concatenate(feet), np.concatenate(clean)
-    run = longest_run(feet, clean)
     now = None if again else ends - end_of_face
+    run = _run_at(feet, clean, now) or longest_run(feet, clean)
     if run is None:
         return Spacing(nearest=None, farthest=None, now=now, again=again)
     near, far = (round(float(feet[at]), 9) for at in run)
     return Spacing(nearest=near, farthest=None if run[1] == len(feet) - 1 else far, now=now, again=again)
+
+
+def _run_at(feet: np.ndarray, clean: np.ndarray, now: float | None) -> tuple[int, int] | None:
+    """First and last of the clean places in a row around where the foot lies, None where it does not lie well."""
+    at = None if now is None or not len(feet) else int(np.argmin(np.abs(feet - now)))
+    if at is None or not clean[at]:
+        return None
+    bad = np.flatnonzero(~clean)
+    return int(max(bad[bad < at], default=-1)) + 1, int(min(bad[bad > at], default=len(feet))) - 1
 
 
 def _feet(line: Line, index: int, limit: float) -> Iterator[tuple[np.ndarray, tuple[Piece, ...]]]:
@@ -376,20 +387,34 @@ def _feet(line: Line, index: int, limit: float) -> Iterator[tuple[np.ndarray, tu
         if start >= limit:
             return
         if isinstance(one, Straight):
-            piece, length = Piece(length=one.length, slope=one.slope), one.length
+            piece, length = _straight(one.length, one.slope), one.length
             first = math.ceil((start + wheelbase - face) / _FOOT_STEP)
             last = math.floor((min(start + length, limit) - face) / _FOOT_STEP + 1e-9)
             if first <= last:
                 # the lip is the same anywhere on a straight: all its places in one go
                 yield face + np.arange(first, last + 1) * _FOOT_STEP, (*before, piece)
         else:
-            piece, slope = Piece(radius=one.radius, to_slope=one.to_slope), before[-1].end_slope
+            slope = before[-1].end_slope
             length = one.radius * abs(one.to_slope - slope)
             count = max(1, math.ceil(length))
             for share in np.arange(1, count + 1) / count:
-                part = replace(piece, to_slope=slope + float(share) * (one.to_slope - slope))
+                part = _curve(one.radius, slope, slope + float(share) * (one.to_slope - slope))
                 yield np.array([start + share * length]), (*before, part)
+            piece = _curve(one.radius, slope, one.to_slope)
         start, before = start + length, (*before, piece)
+
+
+def _straight(length: float, slope: float) -> Piece:
+    """A straight as an input, none of it shorter than inputs may be: ground through stakes begins with next to nothing."""
+    return Piece(length=max(length, declared(Piece)["length"].bounds[0]), slope=slope)
+
+
+def _curve(radius: float, slope: float, to_slope: float) -> Piece:
+    """An arc as an input, as a straight where ground through stakes hardly bends."""
+    least, most = declared(Piece)["radius"].bounds
+    if radius <= most and abs(to_slope - slope) > _BEND:
+        return Piece(radius=max(radius, least), to_slope=to_slope)
+    return _straight(radius * abs(to_slope - slope), to_slope)
 
 
 def _carries(line: Line, index: int, following: Jump, pieces: tuple[Piece, ...], arrives: np.ndarray) -> np.ndarray:
