@@ -4,8 +4,10 @@ import json
 import math
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Skill
@@ -131,3 +133,11 @@ def test_command_line_prints_it_with_its_flag(tmp_path, capsys):
 def test_errors_have_their_source():
     for one in (limits.TAPE, limits.TAPE_SHARE, limits.BOARD, limits.TEMPLATE):
         assert one.source == "common practice, no source"
+
+
+def test_page_works_it_out_where_it_is_picked():
+    page = AppTest.from_file(str(Path(__file__).parents[1] / "app.py"), default_timeout=60)
+    page.session_state["more size"] = ["What the tape does"]
+    page.run()
+    text = " ".join(element.value for element in page.main.markdown)
+    assert not page.exception and "the aim is good to ±" in text.replace("\\", "") and "moves the aim" in text
