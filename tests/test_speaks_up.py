@@ -18,10 +18,11 @@ from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.files.answer_json import as_json
 from jumpcalc.show.words.card import notes
-from jumpcalc.show.words.jump import headline, side_wind
+from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.notes import FIRST
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
+from jumpcalc.show.words.window import side_wind
 
 DEG, KMH = math.pi / 180, 1 / 3.6
 JUMP = Jump(lip=Lip(angle=28 * DEG, radius=4.6, straight=1.2), landing=Landing(gap=4.2, drop=0.1, angle=24 * DEG, length=4.5))

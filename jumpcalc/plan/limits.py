@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 __all__ = [
     "ASKS_FOR_CARRYING",
+    "BOARD",
     "DRIFT_SPOKEN_OF",
     "DROP_DOUBT",
     "FALL_ZONE",
@@ -35,6 +36,9 @@ __all__ = [
     "STEP_UP",
     "STRAIGHT",
     "STIFF_LOAD",
+    "TAPE",
+    "TAPE_SHARE",
+    "TEMPLATE",
     "TIGHT_ROOM",
     "TRANSITION",
     "Limit",
@@ -143,3 +147,15 @@ GUST_SHARE = Limit(value=0.5, kind="number", source=PRACTICE)
 
 SIDE_WIND = Limit(value=25 / 3.6, kind="speed", source=JUDGEMENT)
 """Side wind at the rider's height from which on it is not today, however little the drift: it turns the bike, which is left out."""
+
+TAPE = Limit(value=0.05, kind="length", source=PRACTICE)
+"""How far off a length by tape may be, at least."""
+
+TAPE_SHARE = Limit(value=0.01, kind="number", source=PRACTICE)
+"""How far off a long one may be, as a share of it."""
+
+BOARD = Limit(value=math.radians(1), kind="angle", source=PRACTICE)
+"""How far off an angle may be that is read from a level or a phone on a board."""
+
+TEMPLATE = Limit(value=0.05, kind="number", source=PRACTICE)
+"""How far off a radius by template or chord may be, as a share of it."""

@@ -39,6 +39,9 @@ def _parser() -> argparse.ArgumentParser:
         "file", metavar="LINE.toml", help="line file: tape-and-level measurements of a run-in and its jumps"
     )
     solve.add_argument("--json", action="store_true", help="print the answer as JSON (always SI)")
+    solve.add_argument(
+        "--tape", action="store_true", help="also how much each measurement's own error moves the speeds; takes a few seconds"
+    )
     _add_units(solve, "units of the printed form")
     solve.set_defaults(run=_solve)
     compare = commands.add_parser(
@@ -82,13 +85,15 @@ def _add_out(parser: argparse.ArgumentParser, metavar: str, what: str) -> None:
 
 def _solve(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.solve import solve
+    from jumpcalc.plan.studies.measures import measures
     from jumpcalc.show.files.answer_json import as_json
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.words.numbers import Reader
     from jumpcalc.show.words.report import report
 
     answer = solve(read_line(arguments.file))
-    return as_json(answer) if arguments.json else report(answer, Reader(arguments.units))
+    tape = [measures(answer, index) for index in range(len(answer.jumps))] if arguments.tape else []
+    return as_json(answer, tape=tape) if arguments.json else report(answer, Reader(arguments.units), tape=tape)
 
 
 def _compare(arguments: argparse.Namespace) -> str:

@@ -31,6 +31,7 @@ from jumpcalc.plan.inputs.assume import grip_of, ground_pieces, stroke_energy, s
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, braking_of
+from jumpcalc.units import STANDARD_GRAVITY
 
 __all__ = ["MOST_STROKES", "STANDSTILL", "RunIn", "abort_of", "foot_speeds", "run_in_answer", "run_in_of", "slowest_edge"]
 
@@ -198,9 +199,17 @@ def slowest_edge(one: Prepared, *, heights: Sequence[float] | float) -> np.ndarr
     heights = np.atleast_1d(np.asarray(heights, dtype=float))
     if one.terrain.lip is None:
         return np.zeros(heights.shape)
-    # a lip turns up all the way, so that a bike that rolls off at its foot and reaches the edge is faster there than any that halts
-    edge, _ = climb(one, np.full(heights.shape, STANDSTILL), one.roller(one.conditions.lip_rolling, heights))
-    return np.nan_to_num(edge)
+    lip, wind = one.terrain.lip, one.conditions
+    lower = one.terrain.foot_z + heights * (math.cos(lip.slope_at(np.array(0.0))) - math.cos(one.terrain.angle))
+    push = wind.drag * max(wind.tailwind, 0.0) * math.hypot(wind.tailwind, wind.crosswind)
+    # neither its height nor the wind at its back takes it to the edge, which would take long to find by rolling
+    found = np.zeros(heights.shape)
+    may = STANDARD_GRAVITY * lower + push * lip.end + STANDSTILL**2 > 0
+    if may.any():
+        # a lip turns up all the way, so that a bike that rolls off at its foot and reaches the edge is faster there than one that halts
+        edge, _ = climb(one, np.full(int(may.sum()), STANDSTILL), one.roller(wind.lip_rolling, heights[may]))
+        found[may] = np.nan_to_num(edge)
+    return found
 
 
 @lru_cache(maxsize=128)

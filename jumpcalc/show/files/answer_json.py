@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.studies.carry import Cure, cures, spacing
+from jumpcalc.plan.studies.measures import Measure, Measures
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, note
 from jumpcalc.show.words.numbers import Reader
@@ -16,13 +18,13 @@ from jumpcalc.show.words.ride import headline
 __all__ = ["as_dict", "as_json"]
 
 
-def as_json(answer: Answer) -> str:
-    """The answer as JSON text, indented, ending with a line break."""
-    return json.dumps(as_dict(answer), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+def as_json(answer: Answer, *, tape: Sequence[Measures | None] = ()) -> str:
+    """The answer as JSON text, indented, ending with a line break; `tape` holds what the tape does to each jump, where asked for."""
+    return json.dumps(as_dict(answer, tape=tape), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def as_dict(answer: Answer) -> dict[str, Any]:
-    """The answer as a dictionary with the keys of the JSON answer."""
+def as_dict(answer: Answer, *, tape: Sequence[Measures | None] = ()) -> dict[str, Any]:
+    """The answer as a dictionary with the keys of the JSON answer; `measures` of a jump is null where `tape` holds nothing."""
     return {
         "title": answer.complete.title,
         "model_date": answer.model_date,
@@ -32,7 +34,9 @@ def as_dict(answer: Answer) -> dict[str, Any]:
         "warnings": Reader.metric.texts(look_at(answer.warnings, jumps=len(answer.jumps))),
         "assumed": list(answer.assumed),
         "air": {"density_kgm3": answer.density},
-        "jumps": [_jump(answer, index) for index in range(len(answer.jumps))],
+        "jumps": [
+            _jump(answer, index) | {"measures": _measures(tape[index]) if tape else None} for index in range(len(answer.jumps))
+        ],
         "ride": _ride(answer),
     }
 
@@ -241,6 +245,20 @@ def _departure(jump: JumpAnswer) -> dict[str, Any] | None:
         "rear_earlier_at_10_deg_nose_up_m": None if tilt is None else tilt.rear_earlier,
         "front_earlier_at_10_deg_nose_down_m": None if tilt is None else tilt.front_earlier,
     }
+
+
+def _measures(found: Measures | None) -> dict[str, Any] | None:
+    if found is None:
+        return None
+
+    def ends(of: Measure | Measures) -> dict[str, float | None]:
+        return {"slowest_mps": of.slowest, "aim_mps": of.aim, "fastest_mps": of.fastest}
+
+    def error(of: Measure) -> dict[str, float | None]:
+        angle = of.kind == "angle"
+        return {"error_m": None if angle else of.error, "error_deg": math.degrees(of.error) if angle else None}
+
+    return {"each": [{"name": of.name, **error(of), **ends(of)} for of in found.each], "together": ends(found)}
 
 
 def _stop(jump: JumpAnswer) -> dict[str, Any] | None:

@@ -15,6 +15,7 @@ from jumpcalc.show.page import (
     hill,
     hits,
     landings,
+    measures,
     mistakes,
     more,
     names,
@@ -61,12 +62,14 @@ WAYS = {
         rest=(
             notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL,
+                bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
         not_today=(
-            notes.show, *_DUG, *_LEVEL, more.more(names.MORE_SIZE, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of
+            notes.show, *_DUG, *_LEVEL,
+            more.more(names.MORE_SIZE, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of,
         ),
     ),
     "ride": WayIn(

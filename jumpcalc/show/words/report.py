@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.show.words import inputs, jump, run_in, stopping, text
+from jumpcalc.plan.studies.measures import Measures
+from jumpcalc.show.words import inputs, jump, measures, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
@@ -21,7 +22,7 @@ _SET_DOWN = "The fall height is for wheels set down on the ground, not for a fal
 _BRAKES = "Brakes, grip and reaction are assumed unless the line gives them."
 
 
-def report(answer: Answer, reader: Reader = Reader.metric) -> str:
+def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Measures | None] = ()) -> str:
     """The answer as a person reads it.
 
     Parameters
@@ -30,6 +31,8 @@ def report(answer: Answer, reader: Reader = Reader.metric) -> str:
         What `solve` gave.
     reader : Reader
         Who reads it.
+    tape : sequence of Measures or None
+        What the tape does to each jump, where that was asked for.
 
     Returns
     -------
@@ -43,6 +46,7 @@ def report(answer: Answer, reader: Reader = Reader.metric) -> str:
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
         out += _jump(one, reader, told, first=number == 1)
+        out += _tape(tape[number - 1], reader, told, drop=one.shape == "drop") if tape and tape[number - 1] is not None else []
     if ride(answer):
         out += ["The line as one ride", *_section(reader.texts(ride(answer)))]
     warnings = unsaid(answer, headlines=range(len(answer.jumps)))
@@ -75,6 +79,14 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
 def _general(one: JumpAnswer) -> list[Words]:
     """What is said of one jump and holds for every other."""
     return [caution(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
+
+
+def _tape(found: Measures, reader: Reader, told: set[Words], *, drop: bool) -> list[str]:
+    """What the errors of the measurements do to a jump; what they are taken as only where it is not in `told` yet."""
+    short = [item for item in measures.in_short(found, drop=drop) if item not in told]
+    told.update(short[1:])
+    rows = [list(measures.HEAD), *(reader.texts(row) for row in measures.rows(found, drop=drop))]
+    return ["What the tape does", *text.bullets(reader.texts(short)), "", *text.columns(rows), ""]
 
 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
