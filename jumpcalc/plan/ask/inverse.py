@@ -132,7 +132,7 @@ def rear_contact(one: Prepared, x: np.ndarray) -> np.ndarray:
     return x - 0.5 * one.rig.wheelbase * math.cos(one.terrain.fall)
 
 
-def place_edges(one: Prepared, level: float | None) -> list[Edge | None]:
+def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> list[Edge | None]:
     """The first lip speeds that put the rear wheel at a level distance, or that hit and clear the near wall.
 
     Parameters
@@ -141,6 +141,8 @@ def place_edges(one: Prepared, level: float | None) -> list[Edge | None]:
         The jump.
     level : float or None
         Level distance from the lip edge [m], None for the near wall.
+    spring : float
+        What the rider adds across the lip [m/s].
 
     Returns
     -------
@@ -173,7 +175,7 @@ def place_edges(one: Prepared, level: float | None) -> list[Edge | None]:
     ]
     if level is not None:
         wanted = [(lambda landed: rear_contact(one, landed.x) >= level, there), None]
-    style = Style(path=one.rig.path)
+    style = Style(path=one.rig.path, spring=spring)
     pairs = (*wanted, beyond(0.0), beyond(PAST))
     look = _LOOK[curve_of(one).swift <= _LOOK] if style.path == "bike" else _LOOK
     (landed,) = land_each(one, [(style, look)])

@@ -174,9 +174,10 @@ def explain(answer: Answer, index: int, place: Place, *, doubt: float = PLACE_DO
     if place.wall:
         if wall is None or landing.surface != "wall":
             return Explanation(place=place, why_none=Note(code=Code.NO_NEAR_WALL))
-        bends = (0.0, 0.0), (0.0, one.rig.spring), (0.0, 0.0), (0.0, -one.rig.squash)
-        normal_low, low, *_ = shifted(one, first.outside, bends)
-        *_, normal_high, high = shifted(one, over.inside, bends)
+        normal_low, normal_high = wall
+        sprung, squashed = (place_edges(one, None, spring=spring) for spring in (one.rig.spring, -one.rig.squash))
+        low = normal_low if sprung[0] is None else min(sprung[0].inside, normal_low)
+        high = normal_high if squashed[1] is None else max(squashed[1].outside, normal_high)
     else:
         if mid is None or landing.x is None or abs(rear_contact(one, landing.x) - level) > _THERE:
             return Explanation(place=place, why_none=Note(code=Code.NO_SPEED_LANDS_THERE, values=(("level", level),)))

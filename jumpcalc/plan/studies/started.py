@@ -55,7 +55,7 @@ class Started:
     """A start and the landing that it gives.
 
     `ridden` speeds are None where the bike halts before the edge; `why_none` says why a start gives nothing at all. `along`
-    is where the rear wheel would touch, as in `Place`. `reasons` are given where the landing does not fit.
+    is where the rear wheel would touch, as in `Place`, None where the bike rolls off the edge too. `reasons` are given where the landing does not fit.
     """
 
     mark: float
@@ -134,7 +134,7 @@ def started(answer: Answer, index: int, explained: Explanation, start: Start) ->
     ridden = from_mark(answer.line, start.mark, strokes=strokes)
     fits, along = False, None
     if ridden.landing is not None:
-        along = rear_place(one, ridden.landing).along
+        along = None if ridden.landing.surface == "edge" else rear_place(one, ridden.landing).along
         fits = explained.normal.low <= ridden.lip_speed <= explained.normal.high
         if explained.wall is not None:
             fits = ridden.landing.surface == "wall"
@@ -223,7 +223,7 @@ def _landed(one: Prepared, run_in: RunIn, at: float, tries: dict[str, np.ndarray
 def _dragged(run_in: RunIn, at: float, lengths: np.ndarray) -> np.ndarray:
     """Lip speeds [m/s] with the brakes dragging over the last metres before the lip."""
     plain = run_in.roller()
-    *ridden, _ = run_in.forward(np.array([at]), plain)[3]
+    *ridden, _ = run_in.forward(np.array([at]), plain, track=True)[3]
     places = run_in.foot - lengths
     speed = np.nanmax([track.speed_at(places)[0] for track in ridden], axis=0)
     on = roll(run_in.ground, places, speed, replace(plain, braking=DRAGGED * run_in.braking), end=run_in.foot)
