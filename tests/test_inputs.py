@@ -20,7 +20,7 @@ from jumpcalc.plan.inputs.declare import (
     table_key,
     tables,
 )
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.units import KINDS, to_si
 
 
