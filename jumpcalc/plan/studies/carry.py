@@ -68,9 +68,9 @@ class Cure:
 class Spacing:
     """Where the foot of the next lip belongs, along the ground from the end of the landing [m].
 
-    `nearest` and `farthest` bound the stretch on which the aim lands the next jump clean: the one where the foot lies now, or
-    the longest. Both are None where there is none up to `FARTHEST`; `farthest` is None where it goes on beyond that. `now` is where the foot lies, None where there is
-    no next jump: then it is taken to be the same one `again`.
+    `nearest` and `farthest` bound the stretch on which the aim lands the next jump clean: the one where the foot lies now,
+    or the longest. Both are None where there is none up to `FARTHEST`; `farthest` is None where it goes on beyond that. `now`
+    is where the foot lies, None where there is no next jump: then it is taken to be the same one `again`.
     """
 
     nearest: float | None
