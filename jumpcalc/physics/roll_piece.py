@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
-from jumpcalc.physics.roll_step import PLACE, SHARES, SPEED, TIME, Step, take_step
+from jumpcalc.physics.roll_step import PLACE, SPEED, TIME, Step, take_step
 from jumpcalc.physics.roller import Pull, Roller
 
 __all__ = ["Rows", "over_piece"]
@@ -375,7 +375,7 @@ def _meets_bend(now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull) 
         after = np.argmax(over, axis=0)
         before = np.maximum(after - 1, 0)
         r0, r1 = against[before, rows], against[after, rows]
-        x = np.append(0.0, SHARES)
+        x = np.append(0.0, step.rule.shares)
         share = np.divide(r0, r0 - r1, out=np.full(len(rows), 0.5), where=r0 != r1)
         x = x[before] + np.clip(share, 0.05, 1.0) * (x[after] - x[before])
         plan.kind = np.where(inside, TIME, plan.kind)

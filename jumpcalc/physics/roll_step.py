@@ -35,32 +35,40 @@ from numpy.polynomial import legendre, polynomial
 
 from jumpcalc.physics.roller import Pull, Roller
 
-__all__ = ["PLACE", "SHARES", "SPEED", "TIME", "Step", "speed_in", "take_step"]
+__all__ = ["PLACE", "SPEED", "TIME", "Step", "speed_in", "take_step"]
 
 PLACE, SPEED, TIME = range(3)
 """What ends a step."""
 
-_STAGES = 8
 _MOST_ITERATIONS = 10
 _CLOSE = 1e-12  # of v and T, what an iteration may leave
 
 
-def _tables() -> tuple[np.ndarray, ...]:
-    """Gauss points on [0, 1] and the end, integrals to each of them, power coefficients of those, last Legendre terms."""
-    sigma, weights = legendre.leggauss(_STAGES)
-    values = np.linalg.inv(polynomial.polyvander(sigma, _STAGES - 1))
-    once = np.stack([polynomial.polyint(column, lbnd=-1) for column in values.T], axis=1) / 2
-    places = np.append(sigma, 1.0)
-    last = np.arange(_STAGES - 4, _STAGES)
-    tail = (last[:, None] + 0.5) * legendre.legvander(sigma, _STAGES - 1)[:, last].T * weights
-    return (places[:, None] + 1) / 2, polynomial.polyvander(places, _STAGES) @ once, once, tail
+class _Rule:
+    """Gauss collocation of so many stages: where they are, and the matrices that integrate what is known there."""
+
+    def __init__(self, stages: int) -> None:
+        sigma, weights = legendre.leggauss(stages)
+        values = np.linalg.inv(polynomial.polyvander(sigma, stages - 1))
+        once = np.stack([polynomial.polyint(column, lbnd=-1) for column in values.T], axis=1) / 2
+        places = np.append(sigma, 1.0)
+        last = np.arange(stages - 4, stages)
+        self.shares = (places + 1) / 2
+        """x at the stages, and at the end."""
+        self.x = self.shares[:, None]
+        self.half_square = 0.5 * self.x**2
+        self.integrals = polynomial.polyvander(places, stages) @ once
+        """Values at the stages -> integrals over x from 0 to each stage and to the end."""
+        self.inner, self.whole = self.integrals[:-1], self.integrals[-1]
+        self.powers = once
+        """Values at the stages -> coefficients of their integral in powers of 2 x − 1."""
+        self.tail = (last[:, None] + 0.5) * legendre.legvander(sigma, stages - 1)[:, last].T * weights
+        """Values at the stages -> their last four Legendre terms."""
 
 
-_X, _INTEGRALS, _ONCE, _TAIL = _tables()
-SHARES = _X[:, 0]
-"""x at the stages, and at the end."""
-_HALF_XX = 0.5 * _X * _X
-_WHOLE = _INTEGRALS[-1]
+_EVEN, _USUAL = _Rule(5), _Rule(8)
+_EVEN_TURN = 0.25  # rad, of steps for which the smaller rule will do
+_EVEN_CHANGE = 0.2  # of v, in them, at the mean
 
 
 @dataclass(slots=True)
@@ -68,7 +76,7 @@ class Step:
     """What a step gave: rows along the last axis; stages, and the end as the last of them, along the first of two.
 
     `time` is T, `speeds` and `places` are v and y, `rates` F at the stages alone, `pull` what slows there; `uneven` is
-    about the share of v that the step misses.
+    about the share of v that the step misses, `rule` says where the stages are.
     """
 
     time: np.ndarray
@@ -77,10 +85,11 @@ class Step:
     rates: np.ndarray
     pull: Pull
     uneven: np.ndarray
+    rule: _Rule
 
     def coefficients(self, v: np.ndarray) -> np.ndarray:
         """Of v in powers of 2 x − 1, from v at the start."""
-        found = _ONCE @ (self.time * self.rates)
+        found = self.rule.powers @ (self.time * self.rates)
         found[0] += v
         return found
 
@@ -165,29 +174,34 @@ def take_step(
         As it is, be it smooth or not.
     """
     first, last = rates
+    distance, goal, span = goals
+    longest = float(distance.max())
     q = 1 - roller.height * curvature
     turned = sign / q
-    speeds = v + time * (first * _X + (last - first) * _HALF_XX)
+    change = time * np.abs(first + last)
+    even = (longest * abs(curvature) if curvature else 0.0) < _EVEN_TURN and change.sum() < 2 * _EVEN_CHANGE * v.sum()
+    rule = _EVEN if even else _USUAL
+    integrals, whole = rule.integrals, rule.whole
+    speeds = v + time * (first * rule.x + (last - first) * rule.half_square)
     by_place, by_speed = kind == PLACE, kind == SPEED
     only_place = bool(by_place.all())
-    distance, goal, span = goals
     pull, missed, steeper = here, None, None
     guessed = time
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # rows that do not find their end
         for iteration in range(_MOST_ITERATIONS):
             stages, pace = speeds[:-1], time / q
             if curvature:
-                places = pace * (_INTEGRALS @ stages)
+                places = pace * (integrals @ stages)
                 pull = roller.pull(slope + (sign * curvature) * places[:-1], curvature)
                 way = places[-1]
             else:
-                way = pace * (_WHOLE @ stages)
+                way = pace * (whole @ stages)
             # the first derivatives are good enough for most of the way
             anew = iteration % 4 == 0
             rates, changed = pull.with_change(stages, anew)
             if curvature or sign < 0:
                 rates *= turned
-            adds = _INTEGRALS @ rates
+            adds = integrals @ rates
             # by how much the speeds lack, and what a longer time adds to them
             lacks = time * adds
             lacks += v
@@ -197,16 +211,16 @@ def take_step(
                 if curvature:
                     # the slope changes on the way
                     steeper = (time * (-curvature / pull.inertia)) * pull.weight
-                    more = adds + (_INTEGRALS @ (steeper * places[:-1])) / time
+                    more = adds + (integrals @ (steeper * places[:-1])) / time
                     steeper *= pace
-                    longer_adds = more + _after(adds, change, steeper)
+                    longer_adds = more + _after(rule, adds, change, steeper)
                 else:
-                    longer_adds = adds + _after(adds, change, None)
-                per_time = pace * (_WHOLE @ longer_adds[:-1]) + way / time
-            once = _after(lacks, change, steeper)
+                    longer_adds = adds + _after(rule, adds, change, None)
+                per_time = pace * (whole @ longer_adds[:-1]) + way / time
+            once = _after(rule, lacks, change, steeper)
             once += lacks
-            lacks += _after(once, change, steeper)
-            ahead = pace * (_WHOLE @ lacks[:-1]) + way
+            lacks += _after(rule, once, change, steeper)
+            ahead = pace * (whole @ lacks[:-1]) + way
             if only_place:
                 longer = (distance - ahead) / per_time
             else:
@@ -224,12 +238,12 @@ def take_step(
             if found.all() or (iteration > 2 and found.sum() > 0.9 * len(found)):
                 break
         rates += change * (lacks[:-1] / time)
-        last = np.abs(_TAIL @ rates)
+        last = np.abs(rule.tail @ rates)
         early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
         fall = late / np.maximum(early, 1e-300)
         # about the first term that the integral misses, from the pace at which the last four fall
         uneven = np.where(found, time * (late * fall * fall * fall) / fastest, np.inf)
-        places = (time / q) * (_INTEGRALS @ speeds[:-1])
+        places = (time / q) * (integrals @ speeds[:-1])
     return Step(
         time=np.where(found, time, guessed),
         speeds=speeds,
@@ -237,15 +251,16 @@ def take_step(
         rates=rates,
         pull=pull,
         uneven=uneven,
+        rule=rule,
     )
 
 
-def _after(moves: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
+def _after(rule: _Rule, moves: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
     """What moves of the stages' speeds make of the speeds after them; where the ground turns, also by the way ridden."""
     stages = moves[:-1]
     if steeper is None:
-        return _INTEGRALS @ (change * stages)
-    shift = _INTEGRALS[:-1] @ stages
+        return rule.integrals @ (change * stages)
+    shift = rule.inner @ stages
     shift *= steeper
     shift += change * stages
-    return _INTEGRALS @ shift
+    return rule.integrals @ shift

@@ -25,7 +25,7 @@ from jumpcalc.physics.roller import Roller
 
 __all__ = ["Track", "roll"]
 
-_ROWS = 2048  # ridden at a time: what they need stays in the processor's cache, and memory flat
+_ROWS = 8192  # ridden at a time, so that memory is flat
 _KINK = 1e-9  # rad
 
 
