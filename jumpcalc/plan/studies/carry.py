@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.physics.ground import Straight, end_slope
+from jumpcalc.physics.ground import Arc, Straight, end_slope
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import Landings, land
@@ -22,6 +22,7 @@ from jumpcalc.plan.ask.ride import onward
 from jumpcalc.plan.ask.run_in import climb
 from jumpcalc.plan.ask.window import Target, longest_run, targets
 from jumpcalc.plan.inputs.assume import ground_pieces, stroke_energy, strokes_that_fit
+from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Jump, Line, Piece
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
@@ -39,6 +40,7 @@ _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
 _GAP, _SMALLEST_GAP, _GAP_STEP = 2.0, 0.5, 0.1  # m, a judgement
 _BRAKE_STEP = 0.5  # m
 _FOOT_STEP = 0.2  # m between the places at which a foot is tried
+_LENGTHS, _RADII = (declared(Piece)[name].bounds for name in ("length", "radius"))  # m, of what may be measured
 _HALTED = 0.01  # m/s, stands for one who does not get there; its landing is not looked at
 
 
@@ -372,11 +374,11 @@ def _feet(line: Line, index: int, limit: float) -> Iterator[tuple[np.ndarray, tu
     if here.terrain.runout_end < limit:
         ground.append(Straight(length=limit - here.terrain.runout_end, slope=end_slope(ground), name="beyond"))
     before: tuple[Piece, ...] = ()
-    for one in ground:
+    for one in _built(ground):
         if start >= limit:
             return
         if isinstance(one, Straight):
-            piece, length = Piece(length=one.length, slope=one.slope), one.length
+            piece, length = Piece(length=max(one.length, _LENGTHS[0]), slope=one.slope), one.length
             first = math.ceil((start + wheelbase - face) / _FOOT_STEP)
             last = math.floor((min(start + length, limit) - face) / _FOOT_STEP + 1e-9)
             if first <= last:
@@ -390,6 +392,17 @@ def _feet(line: Line, index: int, limit: float) -> Iterator[tuple[np.ndarray, tu
                 part = replace(piece, to_slope=slope + float(share) * (one.to_slope - slope))
                 yield np.array([start + share * length]), (*before, part)
         start, before = start + length, (*before, piece)
+
+
+def _built(ground: list[Straight | Arc]) -> Iterator[Straight | Arc]:
+    """Ground, also that through stakes, whose arcs are such as a line may have; flatter ones are straights of the slope they end with."""
+    slope = ground[0].slope
+    for one in ground:
+        if isinstance(one, Straight) or _RADII[0] <= one.radius <= _RADII[1]:
+            yield one
+        else:
+            yield Straight(length=one.radius * abs(one.to_slope - slope), slope=one.to_slope, name=one.name)
+        slope = one.slope if isinstance(one, Straight) else one.to_slope
 
 
 def _carries(line: Line, index: int, following: Jump, pieces: tuple[Piece, ...], arrives: np.ndarray) -> np.ndarray:
