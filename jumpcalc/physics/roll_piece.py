@@ -390,8 +390,9 @@ def _feel(
     if curvature == 0:
         load = here.weight
     else:
-        ended = roller.load(0.5 * step.speeds[-1] ** 2, slope + (sign * curvature) * step.places[-1], curvature)
-        loads = np.concatenate([[here.load(now.v)], step.pull.load(step.speeds[:-1]), [ended]])
+        with np.errstate(over="ignore", invalid="ignore"):  # steps that are not taken may hold anything
+            ended = roller.load(0.5 * step.speeds[-1] ** 2, slope + (sign * curvature) * step.places[-1], curvature)
+            loads = np.concatenate([[here.load(now.v)], step.pull.load(step.speeds[:-1]), [ended]])
         load = loads.max(axis=0)
         if curvature < 0:
             light = (loads < 0).any(axis=0) & go & np.isnan(now.lifted)
