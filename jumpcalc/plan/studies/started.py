@@ -54,8 +54,9 @@ class Reason:
 class Started:
     """A start and the landing that it gives.
 
-    `ridden` speeds are None where the bike halts before the edge; `why_none` says why a start gives nothing at all. `along`
-    is where the rear wheel would touch, as in `Place`, None where the bike rolls off the edge too. `reasons` are given where the landing does not fit.
+    `foot_speed` and `landing` are None where the bike halts before the edge; `why_none` says why a start gives nothing at all.
+    `along` is where the rear wheel would touch, as in `Place`, None where the bike rolls off the edge too. `reasons` are given
+    where the landing does not fit.
     """
 
     mark: float
