@@ -426,6 +426,9 @@ class Skill(Table):
         help="Speed across the lip that a rider may add by springing off it.",
     )
 
+    __post_init__ = checked
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Limits(Table):
     """What the rider accepts."""
