@@ -38,6 +38,8 @@ _NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
 _BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on it
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
+_SHARP = 3.0  # times the wind across: so far from its bend a step may go beside it
+_TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
 _ANY = -1  # what ends a step is yet to be guessed
 
 
@@ -262,6 +264,8 @@ def _try(
 ) -> tuple[Step, np.ndarray, np.ndarray]:
     """A step of each row, what ended it, and the speed that it was to end with; `first` is de by metre at its start."""
     v, stop, q = now.v, now.stop, 1 - roller.height * curvature
+    across = np.abs(roller.crosswind)
+    blows = isinstance(across, np.ndarray) or across > 0
     e, low = 0.5 * v * v, 0.5 * stop * stop
     end = roller.pull(slope + (sign * curvature) * most, curvature) if curvature else here
     last = sign * end(np.sqrt(2 * np.maximum(e + first * most, low)))
@@ -293,12 +297,21 @@ def _try(
             at_wind = sign * here(wind)
             guess = np.divide(2 * q * (wind - v), first + at_wind, out=np.full(len(v), np.inf), where=meets & (first + at_wind != 0))
             meets &= (guess > 0) & (guess < time)
-            kind, goal, speed = np.where(meets, SPEED, kind), np.where(meets, wind, goal), np.where(meets, wind, speed)
+            # with some wind across, the law is bent sharply but smoothly: a step of its own leads up to that
+            short = np.clip(v, wind - _SHARP * across, wind + _SHARP * across) if blows else wind
+            near = np.abs(v - wind) < 2 * _SHARP * across if blows else True
+            upto = np.where(near, wind, short)
+            kind, goal, speed = np.where(meets, SPEED, kind), np.where(meets, upto, goal), np.where(meets, upto, speed)
+            guess = np.where(meets, guess * np.where(near, 1.0, np.abs(upto - v) / np.maximum(np.abs(wind - v), _BEND)), 0.0)
             last, time = np.where(meets, at_wind, last), np.where(meets, guess, time)
     span = np.minimum(left, plan.span)
     against = (v, speed) if here.wind is None else (v - here.wind, speed - end.wind)
-    swift = np.maximum(np.abs(against[0]), np.abs(against[1])) + np.sqrt(here.across)
+    swift = np.maximum(np.abs(against[0]), np.abs(against[1])) + across
     quick = 2 * here.air * swift * time > _LARGEST_CHANGE * q
+    if blows:
+        sharp = _SHARP * q * np.hypot(v - here.wind, across) / np.maximum(np.abs(first), 1e-300)
+        sharp = np.where(across > _TOO_LITTLE, sharp, np.inf)
+        span, quick = np.where(free, np.minimum(span, sharp), span), quick | (free & (time > sharp))
     if quick.any():
         span = np.where(quick, np.minimum(span, _LARGEST_CHANGE * q / np.maximum(2 * here.air * swift, 1e-300)), span)
         plan.span = np.where(quick, np.minimum(span, plan.span), plan.span)
@@ -378,6 +391,9 @@ def _meets_bend(now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull) 
         x = np.append(0.0, step.rule.shares)
         share = np.divide(r0, r0 - r1, out=np.full(len(rows), 0.5), where=r0 != r1)
         x = x[before] + np.clip(share, 0.05, 1.0) * (x[after] - x[before])
+        # with some wind across, only up to where the law begins to bend
+        from_start, sharp = np.abs(against[0]), _SHARP * np.sqrt(here.across)
+        x = np.where(from_start > 2 * sharp, x * (1 - sharp / np.maximum(from_start, _BEND)), x)
         plan.kind = np.where(inside, TIME, plan.kind)
         plan.span = np.where(inside, x * step.time, plan.span)
     return inside
@@ -394,6 +410,8 @@ def _feel(
             ended = roller.load(0.5 * step.speeds[-1] ** 2, slope + (sign * curvature) * step.places[-1], curvature)
             loads = np.concatenate([[here.load(now.v)], step.pull.load(step.speeds[:-1]), [ended]])
         load = loads.max(axis=0)
+        if curvature > 0:
+            load = _vertex(np.append(0.0, step.rule.shares), loads, load)
         if curvature < 0:
             light = (loads < 0).any(axis=0) & go & np.isnan(now.lifted)
             if light.any():
@@ -401,3 +419,21 @@ def _feel(
                 first = places[np.argmax(loads < 0, axis=0), np.arange(len(now.s))]
                 np.copyto(now.lifted, now.s + sign * first, where=light)
     np.maximum(now.peak, load / roller.gravity, out=now.peak, where=go)
+
+
+def _vertex(x: np.ndarray, values: np.ndarray, most: np.ndarray) -> np.ndarray:
+    """Greatest value of columns of samples at x: that of a parabola through the three around the greatest one inside."""
+    at = np.argmax(values, axis=0)
+    inside = (at > 0) & (at < len(x) - 1)
+    if not inside.any():
+        return most
+    rows = np.nonzero(inside)[0]
+    at = at[rows]
+    left, right = x[at - 1] - x[at], x[at + 1] - x[at]
+    down_left, down_right = values[at - 1, rows] - most[rows], values[at + 1, rows] - most[rows]
+    # f = b x + a x² through both neighbours, from the greatest sample; its vertex lies b²/(4 a) below 0, a < 0
+    bend = (down_left / left - down_right / right) / (left - right)
+    rise = down_left / left - bend * left
+    most = most.copy()
+    most[rows] -= np.divide(rise * rise, 4 * bend, out=np.zeros(len(rows)), where=bend < 0)
+    return most
