@@ -1,4 +1,4 @@
-"""Benchmarks are no tests, but are imported with them, so that one that no longer fits the package is noticed."""
+"""Benchmarks are imported with the tests, so that one that no longer fits the package is noticed; a part of the grid is one."""
 
 import sys
 from pathlib import Path
