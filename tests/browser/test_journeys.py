@@ -3,6 +3,7 @@
 import time
 
 import pytest
+from answers import DROP, RIDE
 
 from jumpcalc.show.files.examples import FOLDER as EXAMPLES
 from jumpcalc.show.files.linefile import parse_line, read_line
@@ -31,7 +32,7 @@ def is_clean(st):
 @pytest.mark.parametrize("width, height", [(1280, 800), (390, 844)])
 def test_opens_on_an_example_without_errors_or_foreign_requests(make_page, width, height):
     st = make_page(width, height).open()
-    assert headline(st).startswith("Ride at 35 km/h just before the lip")
+    assert headline(st).startswith(RIDE)
     assert "EXAMPLE" in st.page.get_by_test_id("stAlert").inner_text()
     assert st.page.evaluate(WIDER_JS)[0] <= 0 and st.page.evaluate(WIDER_JS)[2] <= 0
     for image in st.page.get_by_test_id("stImage").locator("img").all():
@@ -72,7 +73,7 @@ def test_a_refused_value_is_one_line_and_stays_in_its_field(make_page):
     assert not st.page.locator(".st-key-refused").is_visible()  # the page beside the form says it
     assert st.number("Lip angle at the edge (°)").input_value() == "95"
     st.set_number("Lip angle at the edge (°)", 28)
-    assert headline(st).startswith("Ride at 35 km/h")
+    assert headline(st).startswith(RIDE)
     is_clean(st)
 
 
@@ -99,7 +100,7 @@ def test_line_files_go_up_and_come_down(make_page, tmp_path):
     st.until(lambda: "bad.toml: not TOML" in st.page.get_by_test_id("stAlert").first.inner_text())
     assert st.number(GAP).input_value() == "4.2"
     st.upload("Load a line file", EXAMPLES / "low_drop.toml")
-    st.until(lambda: headline(st).startswith("Leave the edge at 22 km/h"))
+    st.until(lambda: headline(st).startswith(DROP))
     name, content = st.download("Keep this line as a file")
     assert name == "line.toml"
     assert parse_line(content.decode()) == read_line(EXAMPLES / "low_drop.toml")

@@ -187,7 +187,10 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown)
     if jump.abort is not None:
         found = jump.abort
-        large["Last place to stop"] = (shown.length(found.last), f"at {shown.speed(found.speed)}") if found.exists else ("none", "")
+        if found.exists:
+            large["Last place to stop"] = shown.length(found.last), f"at {shown.speed(found.speed)}"
+        else:
+            large["Last place to stop"] = "none", "leave to the side"
     return large
 
 
