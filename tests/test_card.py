@@ -96,7 +96,7 @@ def test_rows_are_answers_to_the_line_in_other_wind_and_on_other_ground():
         if row.start is not None:
             assert row.start.mark == pytest.approx(jump.run_in.marks[1], rel=1e-9)
             assert row.roll_time == pytest.approx(jump.run_in.roll_times[1], rel=1e-9)
-        assert row.last_stop.last == pytest.approx(jump.abort.last, rel=1e-9)
+        assert row.last_stop == jump.abort
 
 
 def test_a_line_of_several_jumps_gives_the_same_first_jump_as_the_whole_line():
@@ -133,7 +133,8 @@ def test_damp_ground_and_headwind_ask_for_a_higher_start(name):
     assert rows["damp", "tailwind"].start.mark > rows["dry", "tailwind"].start.mark
     assert rows["dry", "still air"].start.mark > rows["dry", "tailwind"].start.mark
     # where there is no mark, the top is too low: higher still
-    assert rows["dry", "headwind"].start is None and rows["dry", "headwind"].jump.run_in.missing > 0
+    ahead = rows["dry", "headwind"]
+    assert ahead.jump.run_in.missing > 0 if ahead.start is None else ahead.start.mark > rows["dry", "still air"].start.mark
     for wind in ("still air", "headwind", "tailwind"):
         assert rows["damp", wind].room_after < rows["dry", wind].room_after
 

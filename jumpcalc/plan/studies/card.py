@@ -139,9 +139,10 @@ def card(line: Line, *, example: bool = False) -> Card:
     InputError
         Where inputs contradict each other.
     """
-    # what follows the first jump does not change its answer, but takes most of the time
-    first = replace(line, jumps=line.jumps[:1])
+    # what follows the second jump does not change the answer to the first, but takes most of the time
+    first = replace(line, jumps=line.jumps[:2])
     known = {first: solve(first)}
+    own = tuple(replace(note, jump=None) for note in known[first].warnings if note.jump in (None, 1))
     rows = []
     for ground, on_it in _grounds(first):
         for wind, speed in WINDS:
@@ -153,7 +154,7 @@ def card(line: Line, *, example: bool = False) -> Card:
     if any(row.ground == "damp" for row in rows):
         damp = tuple(dict.fromkeys(_damp(_surface(part)) for part in (first.run_in, first.jumps[0].runout)))
     return Card(
-        answer=known[first],
+        answer=replace(known[first], warnings=own),
         fingerprint=line.fingerprint,
         jumps=len(line.jumps),
         example=example,

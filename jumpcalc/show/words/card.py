@@ -233,7 +233,9 @@ def _stop(found: Abort | None, run_in: RunInAnswer | None) -> list[Cell]:
 
 
 def _room(jump: JumpAnswer) -> list[Cell]:
-    """The room left after stopping."""
+    """The room left after stopping; where the next jump follows nobody stops."""
+    if jump.way_out is not None:
+        return [Cell(text="none: next jump")]
     if jump.stop is None:
         return [Cell(text="not known")]
     margin = jump.stop.margin
