@@ -17,8 +17,10 @@ from jumpcalc.plan.inputs.line import RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
 from jumpcalc.show.cli import main
+from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import read_line, write_line
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
@@ -346,6 +348,7 @@ CARD = b"a card"
 @pytest.fixture
 def quick(monkeypatch):
     """Cards that cost nothing."""
+    examples()  # read before anything is put in the place of reading
     for kind in ("pdf", "png"):
         monkeypatch.setattr(f"jumpcalc.show.paper.card.{kind}", lambda card, reader: CARD)
     monkeypatch.setattr("jumpcalc.plan.studies.card.card", lambda line, example: None)
@@ -358,7 +361,7 @@ def test_a_card_is_written(tmp_path, suffix, magic, capsys):
     assert capsys.readouterr() == (f"{out}: the card, made from {FIRST}\n", "")
     made = sheet.pdf if suffix == "pdf" else sheet.png
     assert out.read_bytes().startswith(magic)
-    assert out.read_bytes() == made(card(LINE, example=True), "imperial")
+    assert out.read_bytes() == made(card(LINE, example=True), Reader.imperial)
 
 
 @pytest.mark.parametrize(
