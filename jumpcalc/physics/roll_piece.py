@@ -26,7 +26,7 @@ from jumpcalc.physics.roller import Pull, Roller
 __all__ = ["Rows", "over_piece"]
 
 _LARGEST_TURN = 0.7  # rad of an arc in one step
-_LARGEST_CHANGE = 5  # of a step's time, times how fast F changes with v
+_LARGEST_CHANGE = 3.0  # of a step's time, times how fast F changes with v
 _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
 _FASTEST = 1000.0  # m/s: followed back through air, speeds grow without bounds, and such rows are given up
 _MOST_TRIALS = 3000  # on one piece
