@@ -450,6 +450,26 @@ def test_fewest_strokes_are_the_fewest(top, at):
         assert (there.strokes.made, there.strokes.needed) == (needed, needed)
 
 
+def test_strokes_are_not_counted_beyond_what_anyone_may_ask_for():
+    # a kilometre of level ground eats any speed that strokes could give at its top
+    long = (Piece(length=1000.0, slope=0.0), Piece(length=200.0, slope=-10 * DEG), *HILL[1:])
+    found = solve(replace(LINE, run_in=replace(RUN_IN, pieces=long, start_speed=0.0))).jumps[0].run_in
+    assert found.lip_speed is None and found.halts_at == pytest.approx(found.length)
+    assert found.strokes.needed <= max(found.strokes.fit, 100) + 1
+
+
+def test_a_storm_on_six_kilometres_with_strokes_far_down_is_an_answer():
+    pieces = (Piece(length=1000.0, slope=-0.6), Piece(length=1000.0, slope=0.7), *(Piece(length=1000.0, slope=-0.1),) * 4)
+    line = replace(
+        LINE,
+        run_in=replace(RUN_IN, pieces=pieces, strokes=20, strokes_at=600.0, start_speed=22.0),
+        air=replace(LINE.air, tailwind=22.0, crosswind=-22.0),
+        rider=replace(RIDER, mass=30.0, drag_area=2.0),
+    )
+    found = solve(line).jumps[0].run_in
+    assert found.halts_at is not None or found.foot_speed > 0
+
+
 def test_no_strokes_are_asked_for_where_the_hill_is_high_enough():
     assert solve(LINE).jumps[0].run_in.strokes.needed == 0
 

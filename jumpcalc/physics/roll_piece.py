@@ -26,18 +26,21 @@ from jumpcalc.physics.roller import Pull, Roller
 __all__ = ["Rows", "over_piece"]
 
 _LARGEST_TURN = 0.7  # rad of an arc in one step
-_LARGEST_CHANGE = 5  # of a step's time, times how fast F changes with v
+_LARGEST_CHANGE = 3.0  # of a step's time, times how fast F changes with v
 _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
+_FASTEST = 1000.0  # m/s: followed back through air, speeds grow without bounds, and such rows are given up
 _MOST_TRIALS = 3000  # on one piece
 _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 _SMOOTH = 1e-11  # largest share of v that a step misses
 _TINY = 1e-8  # m, along which de/ds does not change
+_NO_FORCE = 1e-13  # m/s², a rounding of de/ds
 _STEADY = 1e-12  # of v², by how much it changes at most where a bike rolls on at its final speed
 _STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
 _BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on it
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
+_LIGHT = 1e-4  # m/s² of load, within which wheels count as just leaving the ground
 _SHARP = 3.0  # times the wind across: so far from its bend a step may go beside it
 _TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
 _ANY = -1  # what ends a step is yet to be guessed
@@ -168,8 +171,10 @@ def over_piece(
             here = roller.pull(slope, curvature)
         first = sign * here(now.v)
         leaves = (now.v < now.stop - _STILL) | ((now.v <= now.stop + _STILL) & (first <= 0))
-        if leaves.any():
+        too_fast = now.v > _FASTEST
+        if leaves.any() or too_fast.any():
             now.stopped |= leaves
+            leaves |= too_fast
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
@@ -182,7 +187,7 @@ def over_piece(
                 return there
             step, kind, goal = _try(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
             shorter = roller.height * curvature
-            go = _judge(now, plan, step, kind, goal, most, left, shorter, here if tailwind else None)
+            go = _judge(now, plan, step, kind, goal, most, left, shorter, here, curvature, tailwind)
             if not go.any():
                 plan.trials += 1
                 continue
@@ -227,7 +232,7 @@ def _steady(now: Rows, first: np.ndarray, room: np.ndarray, curvature: float, si
         return False
     if curvature or sign < 0:
         return bool((room <= _TINY).all())
-    return bool((np.maximum(room - _TINY, 0.0) * np.abs(first) <= _STEADY * now.v**2).all())
+    return bool(((room <= _TINY) | (np.abs(first) <= _NO_FORCE + _STEADY * now.v**2 / room)).all())
 
 
 def _roll_steadily(
@@ -345,7 +350,9 @@ def _judge(
     most: np.ndarray,
     left: np.ndarray,
     shorter: np.ndarray,
-    windy: Pull | None,
+    here: Pull,
+    curvature: float,
+    tailwind: bool,
 ) -> np.ndarray:
     """Whether each row's step stands; what ends the next try of those whose does not."""
     stop, way, span = now.stop, step.places[-1], np.minimum(left, plan.span)
@@ -370,30 +377,50 @@ def _judge(
             plan.time = np.where(soon, step.time - sooner, plan.time)
         if not good.all():
             plan.shorten(~good, step)
-    if windy is not None:
-        go = go & ~_meets_bend(now, plan, step, go, windy)
+    if tailwind or curvature < 0:
+        go = go & ~_bends(now, plan, step, go, here, curvature, tailwind)
     return go
 
 
-def _meets_bend(now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull) -> np.ndarray:
-    """Whether rider and tailwind are equally fast inside each step; the time until then for those."""
-    wind = np.broadcast_to(step.pull.wind, step.rates.shape)
-    against = step.speeds[:-1] - wind
-    against = np.concatenate([[now.v - here.wind], against, [step.speeds[-1] - wind[-1]]])
-    inside = go & (against.max(axis=0) > _BEND) & (against.min(axis=0) < -_BEND)
+def _bends(
+    now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull, curvature: float, tailwind: bool
+) -> np.ndarray:
+    """Whether a law has a bend inside each step; the time until then for those.
+
+    The drag law bends where rider and tailwind are equally fast, the load of a crest where the wheels leave the ground.
+    """
+    bends = np.zeros(len(go), bool)
+    stages = step.speeds[:-1]
+    if tailwind:
+        wind = np.broadcast_to(step.pull.wind, stages.shape)
+        against = np.concatenate([[now.v - here.wind], stages - wind, [step.speeds[-1] - wind[-1]]])
+        bends |= _changes(against, _BEND, _SHARP * np.sqrt(here.across), plan, step, go)
+    if curvature < 0:
+        loads = np.concatenate([[here.load(now.v)], step.pull.load(stages)])
+        bends |= _changes(loads, _LIGHT, 0.0, plan, step, go & ~bends)
+    return bends
+
+
+def _changes(
+    values: np.ndarray, least: float, before: np.ndarray, plan: _Plan, step: Step, go: np.ndarray
+) -> np.ndarray:
+    """Whether values at the start, the stages and the end change their sign; the time until they are nearly 0 for those.
+
+    Below `least` they count as 0. Where they were much more than `before` at the start, the time is that until they are so.
+    """
+    inside = go & (values.max(axis=0) > least) & (values.min(axis=0) < -least)
     if inside.any():
-        side = np.where(np.abs(against) > _BEND, np.sign(against), 0.0)
         rows = np.arange(len(inside))
+        side = np.where(np.abs(values) > least, np.sign(values), 0.0)
         over = side * side[np.argmax(side != 0, axis=0), rows] < 0
         after = np.argmax(over, axis=0)
-        before = np.maximum(after - 1, 0)
-        r0, r1 = against[before, rows], against[after, rows]
+        last = np.maximum(after - 1, 0)
+        r0, r1 = values[last, rows], values[after, rows]
         x = np.append(0.0, step.rule.shares)
         share = np.divide(r0, r0 - r1, out=np.full(len(rows), 0.5), where=r0 != r1)
-        x = x[before] + np.clip(share, 0.05, 1.0) * (x[after] - x[before])
-        # with some wind across, only up to where the law begins to bend
-        from_start, sharp = np.abs(against[0]), _SHARP * np.sqrt(here.across)
-        x = np.where(from_start > 2 * sharp, x * (1 - sharp / np.maximum(from_start, _BEND)), x)
+        x = x[last] + np.clip(share, 0.05, 1.0) * (x[after] - x[last])
+        at_start = np.abs(values[0])
+        x = np.where(at_start > 2 * before, x * (1 - before / np.maximum(at_start, least)), x)
         plan.kind = np.where(inside, TIME, plan.kind)
         plan.span = np.where(inside, x * step.time, plan.span)
     return inside

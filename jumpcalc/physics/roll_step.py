@@ -242,7 +242,8 @@ def take_step(
         early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
         fall = late / np.maximum(early, 1e-300)
         # about the first term that the integral misses, from the pace at which the last four fall
-        uneven = np.where(found, time * (late * fall * fall * fall) / fastest, np.inf)
+        missed = np.abs(time) * (late * fall * fall * fall) / fastest
+        uneven = np.where(found & (time > 0) & (fastest > 0), missed, np.inf)
         places = (time / q) * (integrals @ speeds[:-1])
     return Step(
         time=np.where(found, time, guessed),

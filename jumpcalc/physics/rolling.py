@@ -34,7 +34,7 @@ class Track:
     """Where and how fast n rows end, and the way there.
 
     A row that has neither reached the end nor stopped ran out of time, or was given up: it rolls on for good down the
-    endless last slope.
+    endless last slope, or is followed back to more than a thousand metres a second.
 
     Parameters
     ----------

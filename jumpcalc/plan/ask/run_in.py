@@ -465,7 +465,7 @@ def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
         return StrokePlan(made=0, needed=0, fit=fit)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
-    if not back.reached[0]:
+    if back.stopped[0]:
         return StrokePlan(made=run_in.strokes, needed=0, fit=fit)
     here = run_in.start_speed
     if at > 0:
@@ -474,7 +474,7 @@ def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
             return None
         here = rolled.speed[0]
     lacking = (back.speed[0] ** 2 - here**2) / 2
-    # what is lacking may be too much for a whole number
+    # what is lacking may be too much for a whole number; a ride given up on the way back lacks that already
     needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
     return StrokePlan(made=run_in.strokes, needed=min(max(0, needed), max(fit, MOST_STROKES) + 1), fit=fit)
 
