@@ -16,7 +16,7 @@ from jumpcalc.show.words.numbers import Reader
 __all__ = ["flights", "hubs"]
 
 _TALLEST = 215.0  # pt, of the ground and air of one strip
-_BELOW = 24.0  # pt, of a strip under its ground
+_BELOW = 24.0 + ROW  # pt, of a strip under its ground
 
 
 def flights(explained: Explanation, seen: Strip, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
