@@ -82,8 +82,8 @@ def direct_contact(
     x0, z0 = leaving.x + down.aside, leaving.z - down.below
     passing = touched.behind == NONE
     sigma = np.where(passing, (air.start - end) / path.half - 1.0, touched.behind)
-    now, dt, descent = _meet(path, x0, z0, part, sigma)
     hangs = down.turns & (part.x < down.x_set - SAME)
+    now, dt, descent = _meet(path, x0, z0, part, sigma, plain & ~touched.wall & ~hangs)
     walls = np.nonzero(touched.wall & plain)[0]
     if len(walls):
         sigma[walls], descent[walls] = touched.behind[walls], np.inf
@@ -104,7 +104,7 @@ def direct_contact(
     asks = touched.asks
     if ground.curvature.min() < 0:
         asks = np.where(passing, np.maximum(asks, part.greatest_crest(x)), asks)
-    plain &= (np.abs(dt) <= _SMALL) & (descent > _DESCENT) & (met > touched.before)
+    plain &= (np.abs(dt) <= _SMALL) & (descent > _DESCENT) & (met > -1.0) & (x > touched.after)
     plain &= met <= np.where(passing, _BEYOND, touched.behind + SAME)
     plain &= ~passing | (x < _next_joint(ground, touched.piece) - _MARGIN)
     plain &= tail < _DELAY * descent
@@ -120,11 +120,13 @@ def direct_contact(
 
 
 def _meet(
-    path: Path, x0: np.ndarray, z0: np.ndarray, part: Pieces, sigma: np.ndarray
+    path: Path, x0: np.ndarray, z0: np.ndarray, part: Pieces, sigma: np.ndarray, follow: np.ndarray
 ) -> tuple[Moment, np.ndarray, np.ndarray]:
-    """The moment at σ, which is moved, the time [s] still missing to contact, and the descent towards the ground [m/s]."""
+    """The moment at σ, which is moved in the rows to `follow`, the time [s] still missing to contact, and the descent
+    towards the ground [m/s]."""
     now = path.at(sigma)
     dt, descent, far = _until_contact(now, path.air.drag * now.speed, x0, z0, part)
+    far &= follow
     for _ in range(_MOST_TURNS):
         off = np.nonzero(far)[0]
         if not len(off):

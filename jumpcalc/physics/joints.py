@@ -41,8 +41,10 @@ class Candidates:
         Piece of the ground.
     wall : numpy.ndarray of bool
         Whether a step up at the piece's beginning is run into.
-    before, behind : numpy.ndarray
-        σ at the joint before the contact, or of the start, and at the joint behind it, or `NONE`.
+    after : numpy.ndarray
+        Place of the joint before the contact [m], beyond which it must lie.
+    behind : numpy.ndarray
+        σ at the joint behind it, or `NONE`.
     asks : numpy.ndarray
         Bend −d²z/dx² [1/m] that the flying point's path must have all the way.
     plain : numpy.ndarray of bool
@@ -51,7 +53,7 @@ class Candidates:
 
     piece: np.ndarray
     wall: np.ndarray
-    before: np.ndarray
+    after: np.ndarray
     behind: np.ndarray
     asks: np.ndarray
     plain: np.ndarray
@@ -147,9 +149,9 @@ def candidates(path: Path, leaving: Departure, down: SetDown, ground: GroundLine
     joints = np.maximum(last - first, 0)
     ends = np.cumsum(joints)
     total = int(ends[-1])
-    before, behind = np.full(count, -1.0), np.full(count, NONE)
+    after, behind = down.x - SAME, np.full(count, NONE)
     if not total:
-        return Candidates(first, np.zeros(count, dtype=bool), before, behind, np.zeros(count), plain & ~down.turns)
+        return Candidates(first, np.zeros(count, dtype=bool), after, behind, np.zeros(count), plain & ~down.turns)
 
     # one entry for each joint on the way of each row, in order
     row = np.repeat(np.arange(count), joints)
@@ -161,15 +163,25 @@ def candidates(path: Path, leaving: Departure, down: SetDown, ground: GroundLine
     sigma, z = np.empty(total), np.empty(total)
     # the first joint of each row as it stands, without gathering, where every row has one
     lead = begins if joints.min() > 0 else begins[joints > 0]
-    rest = np.ones(total, dtype=bool)
-    rest[lead] = False
-    for at, whole in ((lead, len(lead) == count), (np.nonzero(rest)[0], False)):
-        if len(at):
-            some = path if whole else path.rows(row[at])
-            sigma[at], z[at] = _above(some, way[at], end if whole else end[row[at]])
-    z += base[row]
+    whole = len(lead) == count
+    sigma[lead], z[lead] = _above(path if whole else path.rows(row[lead]), way[lead], end if whole else end[row[lead]])
     turning = down.turns[row] & (ahead.x <= down.x_set[row] + SAME)
     at_set = turning & (ahead.x >= down.x_set[row] - SAME)
+    rest = np.ones(total, dtype=bool)
+    rest[lead] = False
+    rest = np.nonzero(rest)[0]
+    if len(rest):
+        # a path that is bent down is above the chord from the first joint to its end: mostly that is enough
+        at = row[rest]
+        from_x, from_z = way[begins[at]], z[begins[at]]
+        share = (way[rest] - from_x) / (end[at] - from_x)
+        z[rest] = from_z + share * (path.end_height()[at] - from_z)
+        top = np.maximum(ahead.z[rest], ground.pieces(joint[rest] - 1, at).height(ahead.x[rest]))
+        enough = (z[rest] + base[at] > top + _SURE) & (at_set | ~turning)[begins[at]]
+        rest = rest[~enough]
+    if len(rest):
+        sigma[rest], z[rest] = _above(path.rows(row[rest]), way[rest], end[row[rest]])
+    z += base[row]
     hanging = np.nonzero(turning & ~at_set)[0]
     if len(hanging):
         sigma[hanging], z[hanging] = _above_hanging(path.rows(row[hanging]), leaving.rows(row[hanging]), ahead.x[hanging])
@@ -187,12 +199,12 @@ def candidates(path: Path, leaving: Departure, down: SetDown, ground: GroundLine
     same = row[1:] == row[:-1]
     piece, wall = last, np.zeros(count, dtype=bool)
     passed = np.nonzero(joints)[0]
-    before[passed] = sigma[ends[passed] - 1]
+    after[passed] = ahead.x[ends[passed] - 1]
     if len(stopped):
         at = stop[stopped]
         wall[stopped] = over[at] > 0
         piece[stopped] = joint[at] - 1 + wall[stopped]
-        before[stopped] = np.where(np.append(False, same)[at], sigma[at - 1], -1.0)
+        after[stopped] = np.where(np.append(False, same)[at], ahead.x[at - 1], down.x[stopped]) - SAME
         behind[stopped] = sigma[at]
         doubt = (np.abs(over[at]) <= _SURE) | (wall[stopped] & (np.abs(step[at]) <= _SURE)) | ~np.isfinite(z[at])
         plain[stopped] &= ~doubt
@@ -212,4 +224,4 @@ def candidates(path: Path, leaving: Departure, down: SetDown, ground: GroundLine
         need -= np.where(matter == stop[at], 0.0, np.maximum(spare, 0.0))
         asked = (need > 0) & ((stop[at] < 0) | (matter <= stop[at]))
         np.maximum.at(asks, at[asked], need[asked])
-    return Candidates(piece, wall, before, behind, asks, plain)
+    return Candidates(piece, wall, after, behind, asks, plain)

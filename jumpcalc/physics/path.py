@@ -115,6 +115,10 @@ class Path:
         """Level way to the end [m]."""
         return self.place[:, 0].sum(axis=0) * self.scale
 
+    def end_height(self) -> np.ndarray:
+        """Height of the end above the start [m]."""
+        return self.place[:, 1].sum(axis=0) * self.scale
+
     def tail(self) -> np.ndarray:
         """Size of the last coefficients in Chebyshev polynomials [m]: what is left out is about as large."""
         last, before = np.abs(self.place[-1]).max(axis=0), np.abs(self.place[-2]).max(axis=0)
