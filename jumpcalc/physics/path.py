@@ -109,7 +109,7 @@ class Path:
 
     def rows(self, which: np.ndarray) -> Path:
         """The chosen rows, for places only."""
-        return Path(self.air.rows(which), self.half[which], None, np.take(self.place, which, axis=2), self.scale[which])
+        return Path(self.air.rows(which), self.half[which], None, self.place.take(which, axis=2, mode="clip"), self.scale[which])
 
     def end(self) -> np.ndarray:
         """Level way to the end [m]."""
