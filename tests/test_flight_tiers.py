@@ -60,7 +60,7 @@ def jump(*, tabletop: bool, gap=4.2, drop=0.1, fall=0.42, length=4.5, floor=-1.3
         deck = chain([Straight(length=np.hypot(gap, drop), slope=-np.arctan2(drop, gap), name="deck")], s=-np.hypot(gap, drop))
     else:
         deck = chain([Straight(length=gap, slope=0.0, name="floor")], z=floor, s=-np.asarray(gap))
-    near = GroundLine(*(getattr(deck, name)[..., :1] for name in GroundLine.__slots__[:-1]), deck.names[:1])
+    near = GroundLine(*(getattr(deck, name)[..., :1] for name in GroundLine.__slots__[:6]), deck.names[:1])
     return joined(near, landing)
 
 
@@ -233,6 +233,14 @@ def test_lost_rows_hold_nan_and_do_not_warn(recwarn):
         for name in (*NUMBERS, "apex"):
             assert list(np.isfinite(getattr(landed, name))) == [True, False, False, False, False] or name in ("y", "v_y")
     assert not recwarn.list
+
+
+def test_numbers_and_arrays_of_one_are_the_same_air():
+    start = depart(BIKE, np.array([8.0]), angle=0.4, gap=4.2, fall=0.42)
+    numbers = touchdown(start, jump(tabletop=False), drag=0.004, tailwind=2.0, crosswind=1.0)
+    arrays = touchdown(start, jump(tabletop=False), drag=np.array([0.004]), tailwind=np.array([2.0]), crosswind=np.array([1.0]))
+    for name in Touchdown.__slots__:
+        assert getattr(numbers, name) == getattr(arrays, name), name
 
 
 def test_growing_numbers_take_no_more_memory(monkeypatch):

@@ -96,7 +96,7 @@ class Departure:
 
     def broadcast(self, shape: tuple[int, ...]) -> Departure:
         """The same with every entry of that shape."""
-        return self._each(lambda entry: np.broadcast_to(entry, shape))
+        return self._each(lambda entry: entry if entry.shape == shape else np.broadcast_to(entry, shape))
 
     def _share(self, x: np.ndarray) -> np.ndarray:
         """How far the wheels are set down when the flying point is above `x`, 0 to 1."""

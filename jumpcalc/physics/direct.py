@@ -82,8 +82,8 @@ def direct_contact(
     x0, z0 = leaving.x + down.aside, leaving.z - down.below
     passing = touched.behind == NONE
     sigma = np.where(passing, (air.start - end) / path.half - 1.0, touched.behind)
-    now, dt, descent = _meet(path, x0, z0, part, sigma)
     hangs = down.turns & (part.x < down.x_set - SAME)
+    now, dt, descent = _meet(path, x0, z0, part, sigma, plain & ~touched.wall & ~hangs)
     walls = np.nonzero(touched.wall & plain)[0]
     if len(walls):
         sigma[walls], descent[walls] = touched.behind[walls], np.inf
@@ -104,7 +104,7 @@ def direct_contact(
     asks = touched.asks
     if ground.curvature.min() < 0:
         asks = np.where(passing, np.maximum(asks, part.greatest_crest(x)), asks)
-    plain &= (np.abs(dt) <= _SMALL) & (descent > _DESCENT) & (met > touched.before)
+    plain &= (np.abs(dt) <= _SMALL) & (descent > _DESCENT) & (met > -1.0) & (x > part.x - SAME)
     plain &= met <= np.where(passing, _BEYOND, touched.behind + SAME)
     plain &= ~passing | (x < _next_joint(ground, touched.piece) - _MARGIN)
     plain &= tail < _DELAY * descent
@@ -116,15 +116,18 @@ def direct_contact(
         y = air.crosswind * time + air.aside * (path.level(sigma) + way)
         v_y = air.crosswind + air.aside * level
     contact = Contact(time=time, x=x, y=y, z=z, v_x=v_x, v_y=v_y, v_z=v_z, piece=touched.piece, wall=touched.wall)
-    return contact, plain, np.where((met > -0.9) & (met < 2.0), air.start - path.half * (1.0 + met), end)
+    better = passing & (met > -0.9) & (met < 2.0)
+    return contact, plain, np.where(better, air.start - path.half * (1.0 + met), end)
 
 
 def _meet(
-    path: Path, x0: np.ndarray, z0: np.ndarray, part: Pieces, sigma: np.ndarray
+    path: Path, x0: np.ndarray, z0: np.ndarray, part: Pieces, sigma: np.ndarray, follow: np.ndarray
 ) -> tuple[Moment, np.ndarray, np.ndarray]:
-    """The moment at σ, which is moved, the time [s] still missing to contact, and the descent towards the ground [m/s]."""
+    """The moment at σ, which is moved in the rows to `follow`, the time [s] still missing to contact, and the descent
+    towards the ground [m/s]."""
     now = path.at(sigma)
     dt, descent, far = _until_contact(now, path.air.drag * now.speed, x0, z0, part)
+    far &= follow
     for _ in range(_MOST_TURNS):
         off = np.nonzero(far)[0]
         if not len(off):
@@ -170,7 +173,7 @@ def _meet_hanging(path: Path, leaving: Departure, part: Pieces, sigma: np.ndarra
 def _next_joint(ground: GroundLine, piece: np.ndarray) -> np.ndarray:
     """Where the next piece begins [m]; without end for the last one."""
     last = ground.x.shape[-1] - 1
-    return np.where(piece < last, ground.pieces(np.minimum(piece + 1, last)).x, np.inf)
+    return np.where(piece < last, ground.joint(np.minimum(piece + 1, last)), np.inf)
 
 
 def _bend(air: Airflow, leaving: Departure, now: Moment, v_x: np.ndarray, v_z: np.ndarray) -> np.ndarray:

@@ -38,10 +38,11 @@ __all__ = ["Touchdown", "drag_constant", "touchdown"]
 # glibc returns freed memory to the system at once, page by page, until a block of this size has been freed:
 # arithmetic on arrays of some thousand rows is three to ten times as fast afterwards
 np.empty(4_100_000)
-_ROWS_AT_ONCE = 16384
+_ROWS_AT_ONCE = 32768
 _CAREFUL_ROWS = 4096
-_POINTS = 14, 24, 32  # Gauss points of a path
-_SPANS = 0.9, 2.6, 4.2  # half spans in q up to which they serve
+_MOSTLY = 0.8
+_POINTS = 14, 24, 48  # Gauss points of a path
+_SPANS = 0.9, 2.6, 6.0  # half spans in q up to which they serve
 
 
 def drag_constant(*, density: float, drag_area: np.ndarray, mass: np.ndarray) -> np.ndarray:
@@ -132,7 +133,8 @@ def touchdown(
     count = max(np.size(a) for a in (drag, tailwind, crosswind, departure.v_x))
     count = max(count, len(ground.x)) if ground.each else count
     departure = departure.broadcast((count,))
-    air = [np.asarray(a, dtype=float).item() if np.size(a) == 1 else np.asarray(a, dtype=float) for a in (drag, tailwind, crosswind)]
+    # what is the same for all rows stays a number
+    air = [float(a[0]) if a.size == 1 else a for a in (np.ravel(a).astype(float) for a in (drag, tailwind, crosswind))]
     found = _nothing(count, apex=apex, aside=np.ndim(air[2]) > 0 or air[2] != 0)
     with np.errstate(all="ignore"):
         for first in range(0, count, _ROWS_AT_ONCE):
@@ -176,17 +178,21 @@ def _fill(
     row = np.arange(some.start, some.stop)
     tier = np.searchsorted(_SPANS, 0.5 * (air.start - end))
     for number, count in enumerate(_POINTS):
-        now = np.nonzero((tier <= number) & known)[0]
+        turn = (tier <= number) & known
+        now = np.nonzero(turn)[0]
         if not len(now):
             continue
-        here = air, leaving, down, ground, end
-        if len(now) < len(row):
-            here = air.rows(now), leaving.rows(now), down.rows(now), ground.rows(now), end[now]
-        *here, end_now = here
-        contact, plain, end_now = direct_contact(*here, end=end_now, count=count)
+        if len(now) > _MOSTLY * len(row):
+            # gathering most of the rows costs more than flying the others along
+            contact, plain, end = direct_contact(air, leaving, down, ground, end=end, count=count)
+            plain &= turn
+            _enter(found, row, contact, plain, number)
+            known &= ~plain
+            continue
+        here = air.rows(now), leaving.rows(now), down.rows(now), ground.rows(now)
+        contact, plain, end[now] = direct_contact(*here, end=end[now], count=count)
         _enter(found, row[now], contact, plain, number)
         known[now[plain]] = False
-        end[now] = end_now
     left = np.nonzero(known)[0]
     for first in range(0, len(left), _CAREFUL_ROWS):
         part = left[first : first + _CAREFUL_ROWS]

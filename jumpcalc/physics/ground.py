@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -24,6 +24,8 @@ __all__ = ["Arc", "GroundLine", "Pieces", "Straight", "chain", "end_slope", "joi
 
 
 _MOST_ARCS = 400
+_FEW = 8  # pieces that are compared with sooner than searched
+_ENTRIES = "start", "x", "z", "slope", "curvature", "length"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +125,12 @@ class GroundLine:
     curvature: np.ndarray
     length: np.ndarray
     names: tuple[str, ...]
+    _table: np.ndarray | None = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        # pieces that all rows share are looked up millions of times
+        shared = None if self.each else np.stack([self.x, self.z, np.sin(self.slope), np.cos(self.slope), self.curvature])
+        object.__setattr__(self, "_table", shared)
 
     @property
     def each(self) -> bool:
@@ -139,7 +147,7 @@ class GroundLine:
         return self._change(lambda entry: entry[which]) if self.each else self
 
     def _change(self, change: Callable[[np.ndarray], np.ndarray]) -> GroundLine:
-        return GroundLine(*(change(getattr(self, name)) for name in self.__slots__[:-1]), self.names)
+        return GroundLine(*(change(getattr(self, name)) for name in _ENTRIES), self.names)
 
     def _flat(self, piece: np.ndarray, row: np.ndarray | None) -> np.ndarray:
         """Index into the flattened entries of pieces of these rows, or of each row along the first axis."""
@@ -149,19 +157,27 @@ class GroundLine:
             row = np.arange(len(self.x)).reshape((-1,) + (1,) * (np.ndim(piece) - 1))
         return row * self.x.shape[1] + piece
 
+    def joint(self, piece: np.ndarray, row: np.ndarray | None = None) -> np.ndarray:
+        """Place x [m] where these pieces begin: of these rows, or of each row along the first axis."""
+        return self.x.take(self._flat(piece, row))
+
     def pieces(self, piece: np.ndarray, row: np.ndarray | None = None) -> Pieces:
         """The pieces with these indices: of these rows, or of each row along the first axis."""
+        if self._table is not None:
+            return Pieces(*self._table.take(piece, axis=1, mode="clip"))
         flat = self._flat(piece, row)
-        x, z, curvature = (np.take(entry, flat) for entry in (self.x, self.z, self.curvature))
-        if self.each:
-            slope = np.take(self.slope, flat)
-            return Pieces(x, z, np.sin(slope), np.cos(slope), curvature)
-        return Pieces(x, z, np.take(np.sin(self.slope), flat), np.take(np.cos(self.slope), flat), curvature)
+        slope = self.slope.take(flat)
+        return Pieces(self.x.take(flat), self.z.take(flat), np.sin(slope), np.cos(slope), self.curvature.take(flat))
 
     def _among(self, begins: np.ndarray, value: np.ndarray, row: np.ndarray | None) -> np.ndarray:
         """Index of the last piece that begins at or before `value`, 0 where none does."""
         if not self.each:
-            return np.maximum(np.searchsorted(begins, value, side="right") - 1, 0)
+            if len(begins) > _FEW:
+                return np.maximum(np.searchsorted(begins, value, side="right") - 1, 0)
+            found = np.zeros(np.shape(value), dtype=int)
+            for begin in begins[1:]:
+                found += begin <= value
+            return found
         row = np.arange(len(begins)).reshape((-1,) + (1,) * (np.ndim(value) - 1)) if row is None else row
         found = np.zeros(np.shape(value), dtype=int)
         for column in begins.T[1:]:
@@ -186,7 +202,7 @@ class GroundLine:
         """Place (x, z) [m] at distance `s` [m], of the shape of `s`."""
         s = np.asarray(s, dtype=float)
         flat = self._flat(self.piece_at(s), None)
-        start, x, z, slope, curvature = (np.take(getattr(self, name), flat) for name in self.__slots__[:5])
+        start, x, z, slope, curvature = (np.take(getattr(self, name), flat) for name in _ENTRIES[:5])
         u = s - start
         half = 0.5 * curvature * u
         chord = u * np.sinc(half / math.pi)
@@ -229,7 +245,7 @@ def joined(*lines: GroundLine) -> GroundLine:
         All their pieces.
     """
     return GroundLine(
-        *(_side_by_side(*(getattr(line, name) for line in lines)) for name in GroundLine.__slots__[:-1]),
+        *(_side_by_side(*(getattr(line, name) for line in lines)) for name in _ENTRIES),
         tuple(name for line in lines for name in line.names),
     )
 

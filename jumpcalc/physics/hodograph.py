@@ -62,7 +62,7 @@ def quadrature(count: int) -> tuple[np.ndarray, tuple[np.ndarray, ...]]:
     Parameters
     ----------
     count : int
-        How many points.
+        How many points, an even number.
 
     Returns
     -------
@@ -214,7 +214,7 @@ class Airflow:
         Shape (count + 1, 3, n).
         """
         nodes, matrices = quadrature(count)
-        rows = len(half)
+        rows, pairs = len(half), count // 2
         way = np.empty((count + 1, 3, rows))
         values = np.empty((count, 3, min(rows, _COLUMNS)))
         # in columns that stay in the cache
@@ -224,14 +224,21 @@ class Airflow:
             here = values[:, :, : len(wide)]
             steep, turned, root = here[:, 0], here[:, 1], here[:, 2]
             q = np.multiply(nodes[:, None], -wide)
-            q += begin[some] - wide
-            grown = np.exp(q)
-            shrunk = 1.0 / grown
-            np.subtract(grown, shrunk, out=turned)
-            np.add(grown, shrunk, out=steep)
-            steep *= 0.5
+            middle = begin[some] - wide
+            # e^q and e^−q for places that lie in pairs about the middle
+            early = np.exp(q[:pairs])
+            late = 1.0 / early
+            grown = np.exp(middle)
+            half_grown, half_shrunk = 0.5 * grown, 0.5 / grown
+            up, down = half_grown * early, half_shrunk * late
+            np.add(up, down, out=steep[:pairs])
+            np.subtract(up, down, out=turned[:pairs])
+            late *= half_grown
+            early *= half_shrunk
+            np.add(late, early, out=steep[: pairs - 1 : -1])
+            np.subtract(late, early, out=turned[: pairs - 1 : -1])
             turned *= steep
-            turned *= 0.5
+            q += middle
             q += turned
             bend = self.bend[some] if np.ndim(self.bend) else self.bend
             q *= -bend

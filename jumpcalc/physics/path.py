@@ -109,11 +109,15 @@ class Path:
 
     def rows(self, which: np.ndarray) -> Path:
         """The chosen rows, for places only."""
-        return Path(self.air.rows(which), self.half[which], None, np.take(self.place, which, axis=2), self.scale[which])
+        return Path(self.air.rows(which), self.half[which], None, self.place.take(which, axis=2, mode="clip"), self.scale[which])
 
     def end(self) -> np.ndarray:
         """Level way to the end [m]."""
         return self.place[:, 0].sum(axis=0) * self.scale
+
+    def end_height(self) -> np.ndarray:
+        """Height of the end above the start [m]."""
+        return self.place[:, 1].sum(axis=0) * self.scale
 
     def tail(self) -> np.ndarray:
         """Size of the last coefficients in Chebyshev polynomials [m]: what is left out is about as large."""

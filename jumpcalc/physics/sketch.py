@@ -20,7 +20,7 @@ from jumpcalc.physics.hodograph import Airflow, steepness
 
 __all__ = ["SetDown", "rough_end"]
 
-_FOLLOWED = 0.05  # m, to which the meeting is followed along the ground
+_FOLLOWED = 0.15  # m, to which the meeting is followed along the ground
 _MOST_TURNS = 6
 _AGAIN = 3
 _LATER = 1.03  # than the place of the set-down, so that the path goes beyond it
