@@ -16,12 +16,13 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from pypdf import PdfReader
 
 from jumpcalc import solve
-from jumpcalc.plan.inputs.line import Air, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Piece, RunIn, Runout
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.words.card import cells
 from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST
 from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.numbers import Reader
@@ -255,10 +256,17 @@ def test_a_run_in_that_is_too_short_is_said_with_what_is_missing():
 
 
 def test_missing_room_is_never_shown_as_room():
-    rows = made("two_in_a_row").rows
-    assert all(row.room_after < 0 for row in rows)
-    for row in rows:
-        assert f"do not ride {-row.room_after:.1f} missing" in text_of("two_in_a_row")
+    runout = FIRST.jumps[0].runout
+    short = replace(runout, pieces=(runout.pieces[0], Piece(length=8.0, slope=0.0)))
+    for row in card(replace(FIRST, jumps=(replace(FIRST.jumps[0], runout=short),))).rows:
+        assert row.room_after < 0
+        told = [Reader.metric.text(cell.text) for column in cells(row) for cell in column]
+        assert "do not ride" in told and f"{-row.room_after:.1f} missing" in told
+
+
+def test_before_the_next_jump_nobody_stops():
+    assert all(row.room_after < 0 for row in made("two_in_a_row").rows)
+    assert "none: next jump" in text_of("two_in_a_row") and "missing" not in text_of("two_in_a_row")
 
 
 def test_the_same_card_gives_the_same_bytes():

@@ -270,6 +270,14 @@ def test_a_pipe_or_a_program_is_no_line_file(tmp_path, capsys):
     assert "not UTF-8" in capsys.readouterr().err
 
 
+@pytest.fixture(autouse=True)
+def interruptible():
+    """Ctrl-C is heard, also where the tests run in the background of a shell that takes it away from them."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def stopping(*_, **__):
     """Ctrl-C in the middle of something."""
     os.kill(os.getpid(), signal.SIGINT)

@@ -169,7 +169,8 @@ class Whole:
         start, velocity, pitch, h0, h_l = (0.0, 0.0), (v * math.cos(theta), v * math.sin(theta)), theta, 0.0, 0.0
         if self.bike:
             h0, h_l = self.h, rider.landing_height
-            before = self.line.run_in if jump is self.line.jumps[0] else self.line.jumps[self.line.jumps.index(jump) - 1].runout
+            index = next((i for i, one in enumerate(self.line.jumps) if one is jump), 0)
+            before = self.line.run_in if index == 0 else self.line.jumps[index - 1].runout
             last = before.pieces[-1]
             lip = [(length, bend) for length, _, bend in self.lip(jump, last.slope)]
             bike = w, rider.centre_of_mass_behind_front, self.h, rider.pitch_radius
@@ -353,8 +354,8 @@ def test_where_the_slowest_halt_between_the_jumps():
     """Steep ground up to the next lip stops the slow part of a wide window; what carries is still found to 1e-6 m/s."""
     climb = replace(
         UPHILL,
-        landing=replace(UPHILL.landing, length=11.0),
-        runout=replace(UPHILL.runout, pieces=(Piece(length=31.3, slope=8 * DEG), *UPHILL.runout.pieces[1:])),
+        landing=replace(UPHILL.landing, length=14.0),
+        runout=replace(UPHILL.runout, pieces=(Piece(length=36.0, slope=8 * DEG), *UPHILL.runout.pieces[1:])),
     )
     hop = replace(SMALL, lip=Lip(angle=12 * DEG, radius=6.0, straight=0.3), landing=replace(SMALL.landing, gap=0.5))
     line = replace(LINE, jumps=(climb, hop), limits=Limits(equivalent_fall=2.5))
