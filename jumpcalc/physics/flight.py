@@ -134,7 +134,7 @@ def touchdown(
     count = max(count, len(ground.x)) if ground.each else count
     departure = departure.broadcast((count,))
     # what is the same for all rows stays a number
-    air = [float(a[0]) if a.size == 1 else a for a in (np.ravel(a).astype(float) for a in (drag, tailwind, crosswind))]
+    air = [float(a[0]) if a.size == 1 else a for a in (np.ravel(np.asarray(a, dtype=float)) for a in (drag, tailwind, crosswind))]
     found = _nothing(count, apex=apex, aside=np.ndim(air[2]) > 0 or air[2] != 0)
     with np.errstate(all="ignore"):
         for first in range(0, count, _ROWS_AT_ONCE):
@@ -184,8 +184,9 @@ def _fill(
             continue
         if len(now) > _MOSTLY * len(row):
             # gathering most of the rows costs more than flying the others along
-            contact, plain, end = direct_contact(air, leaving, down, ground, end=end, count=count)
+            contact, plain, better = direct_contact(air, leaving, down, ground, end=end, count=count)
             plain &= turn
+            end = np.where(turn, better, end)
             _enter(found, row, contact, plain, number)
             known &= ~plain
             continue
