@@ -12,7 +12,7 @@ import pytest
 from jumpcalc.physics import flight
 from jumpcalc.physics.body import POINT, Body, Departure, depart, roll_off_speed
 from jumpcalc.physics.flight import Touchdown, touchdown
-from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, joined
+from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, joined, through_stakes
 from jumpcalc.units import STANDARD_GRAVITY as G
 
 BIKE = Body(height=1.05, landing_height=0.95, wheelbase=1.17, behind_front=0.62, pitch_radius=0.45)
@@ -147,6 +147,19 @@ def test_random_lines(monkeypatch, body):
         landed = same(monkeypatch, start, ground, **weather(count, rng=rng, wind=6.0 * (number % 2)))
         closely.append(np.mean(landed.tier == len(flight._POINTS)))
     assert np.mean(closely) < 0.35
+
+
+def test_a_landing_through_stakes(monkeypatch):
+    # a roller-coaster of a face: hollows and crests of its own
+    rng = np.random.default_rng(18)
+    along = np.arange(0.0, 21.0, 1.5)
+    face = through_stakes([(float(s), float(0.35 * s + 0.12 * math.sin(0.9 * s))) for s in along], name="face")
+    near = chain([Straight(length=4.2, slope=0.0, name="floor")], z=-1.3)
+    near = GroundLine(*(getattr(near, name)[:1] for name in GroundLine.__slots__[:6]), near.names[:1])
+    start = varied(6000, rng=rng, low=5.0)
+    landed = same(monkeypatch, start, joined(near, chain(face, x=4.2, z=-0.1)), **weather(6000, rng=rng, wind=4.0))
+    # a fast path may be less bent than the crests
+    assert share_looked_at_closely(landed, np.hypot(start.v_x, start.v_z) > 5.0) < 0.15
 
 
 def edge_speed(low: float, high: float, cleared) -> float:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.physics.ground import Arc, Straight, chain, end_slope
+from jumpcalc.physics.ground import Arc, Straight, chain, end_slope, joined
 
 pieces = st.lists(
     st.one_of(
@@ -124,3 +124,50 @@ def test_refused():
         chain([])
     with pytest.raises(InputError, match="which slope it begins"):
         chain([Arc(radius=3.0, to_slope=0.2)])
+
+
+def test_ground_of_each_row_is_the_ground_built_alone():
+    rng = np.random.default_rng(3)
+    count = 40
+    gap, fall, length = rng.uniform(2, 6, count), rng.uniform(0.1, 0.7, count), rng.uniform(0.0, 5.0, count)
+    # some rows lack a piece, some have a kink for an arc
+    length[:5] = 0.0
+    radius = np.where(np.arange(count) % 4, rng.uniform(2, 9, count), 0.0)
+
+    def landing(row):
+        return [
+            Straight(length=length[row], slope=-fall[row], name="face"),
+            Arc(radius=radius[row], to_slope=-0.1, name="exit"),
+            Straight(length=8.0, slope=-0.1, name="runout"),
+        ]
+
+    many = chain(landing(slice(None)), x=gap, z=-0.2)
+    assert many.each and many.x.shape == (count, 4) and many.names == ("face", "exit", "runout", "beyond")
+    x = gap + rng.uniform(0.0, 25.0, count)
+    piece = many.piece_over(x)
+    s = many.distance_over(x, piece)
+    for row in range(count):
+        one = chain(landing(row), x=gap[row], z=-0.2)
+        for name in ("start", "x", "z", "slope", "curvature", "length"):
+            assert getattr(many, name)[row] == pytest.approx(getattr(one, name), abs=1e-12), name
+        at = np.array([x[row]])
+        assert one.piece_over(at)[0] == piece[row]
+        assert one.height(at, piece[row : row + 1])[0] == pytest.approx(many.height(x, piece)[row], abs=1e-12)
+        assert one.slope_over(at, piece[row : row + 1])[0] == pytest.approx(many.slope_over(x, piece)[row], abs=1e-12)
+        assert one.distance_over(at, piece[row : row + 1])[0] == pytest.approx(s[row], abs=1e-12)
+        assert many.end[row] == pytest.approx(one.end, abs=1e-12)
+    back_x, back_z = many.point(s)
+    assert (back_x, back_z) == (pytest.approx(x, abs=1e-9), pytest.approx(many.height(x, piece), abs=1e-9))
+    assert (many.piece_at(s) == piece).all()
+    some = many.rows(np.array([3, 7]))
+    assert some.x.shape == (2, 4) and some.end == pytest.approx(many.end[[3, 7]])
+    moved = many.moved(x=gap, z=1.0, s=0.5)
+    assert moved.x == pytest.approx(many.x + gap[:, None]) and moved.start == pytest.approx(many.start + 0.5)
+
+
+def test_joined_lines_lie_as_they_did():
+    deck, face = chain([Straight(length=3.0, slope=0.0)]), chain([Straight(length=np.array([2.0, 4.0]), slope=-0.4)], x=3.0, z=-1.0)
+    both = joined(deck, face)
+    assert both.x.shape == (2, 4) and both.names == ("", "beyond", "", "beyond")
+    assert both.z[:, 2] == pytest.approx(-1.0) and both.length[1, 2] == 4.0
+    assert joined(deck, deck).x.shape == (4,)

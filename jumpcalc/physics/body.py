@@ -96,6 +96,8 @@ class Departure:
 
     def broadcast(self, shape: tuple[int, ...]) -> Departure:
         """The same with every entry of that shape."""
+        if all(np.shape(getattr(self, name)) == shape for name in self.__slots__):
+            return self
         return self._each(lambda entry: entry if entry.shape == shape else np.broadcast_to(entry, shape))
 
     def _share(self, x: np.ndarray) -> np.ndarray:

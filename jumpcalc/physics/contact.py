@@ -3,11 +3,7 @@
 The path is looked at in short stretches, cut where it is above joints of the ground, so that neither a
 kink nor a wall is missed; a stretch that comes near the ground is searched for its lowest place, so
 that neither a grazing path nor a second contact within one step is. Contact itself is found between
-brackets.
-
-References
-----------
-First contact of a smooth path: the clearance's sign at the ends of stretches, and its lowest place within.
+brackets. The few rows go through here in which `direct` is not sure of itself.
 """
 
 from __future__ import annotations

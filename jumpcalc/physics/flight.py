@@ -1,4 +1,4 @@
-"""The path of a point through air: one path or a million, one code path.
+"""First contact of the wheels with the ground: one flight or ten million, one code path.
 
 =======  ====================================================  =========
 symbol   meaning                                               unit
@@ -9,13 +9,13 @@ k        ρ CdA/(2 m)                                           1/m
 v        velocity                                              m/s
 w        wind: along the course (tail +), across it (left +)   m/s
 g        gravity                                               m/s²
-h        length of a step in time                              s
-σ        place in a step, -1 to 1
+q        steepness of the path in the air (`hodograph`)        1
 =======  ====================================================  =========
 
-dv/dt = −g ẑ − k |v − w| (v − w), stepped by Gauss collocation (`collocation`). Touchdown is the first
-contact of the wheels (`body`) with a ground line; joints of the ground are steps of the search, so
-that neither a kink nor a wall nor a grazing path is missed.
+dv/dt = −g ẑ − k |v − w| (v − w) is solved exactly (`hodograph`). Touchdown is the first contact of the wheels
+(`body`) with a ground line. Rows are flown in batches of a size that keeps memory flat, each in the first
+of these tiers that is sure of it: contact solved directly (`direct`) with 14, 24 or 48 Gauss points on the path, as
+its span in q needs them; a search along the whole path (`contact`). `Touchdown.tier` says which.
 """
 
 from __future__ import annotations
@@ -38,9 +38,9 @@ __all__ = ["Touchdown", "drag_constant", "touchdown"]
 # glibc returns freed memory to the system at once, page by page, until a block of this size has been freed:
 # arithmetic on arrays of some thousand rows is three to ten times as fast afterwards
 np.empty(4_100_000)
-_ROWS_AT_ONCE = 32768
+_ROWS_AT_ONCE = 32768  # a call of numpy costs about a µs: larger batches gain nothing, smaller ones lose
 _CAREFUL_ROWS = 4096
-_MOSTLY = 0.8
+_MOSTLY = 0.8  # of the rows of a batch, from which on all are flown rather than gathered
 _POINTS = 14, 24, 48  # Gauss points of a path
 _SPANS = 0.9, 2.6, 6.0  # half spans in q up to which they serve
 
@@ -77,7 +77,8 @@ class Touchdown:
     `x`, `z` is the place of the wheels' midpoint [m] and `y` the side drift [m]; `v_x`, `v_y`, `v_z` the
     velocity of the flying point [m/s]; `apex` the highest place of the wheels [m], not below the start;
     `piece` the index of the ground's piece, `wall` whether a step in the ground was run into. A row
-    that meets no ground within the steps allowed holds NaN and piece -1.
+    that meets no ground within the steps allowed, or has an input that is none, holds NaN and piece -1. `tier`
+    says how closely it was looked at: 0, 1, 2 directly, 3 by a search along the whole path.
     """
 
     time: np.ndarray
@@ -134,7 +135,7 @@ def touchdown(
     count = max(count, len(ground.x)) if ground.each else count
     departure = departure.broadcast((count,))
     # what is the same for all rows stays a number
-    air = [float(a[0]) if a.size == 1 else a for a in (np.ravel(a).astype(float) for a in (drag, tailwind, crosswind))]
+    air = [float(a[0]) if a.size == 1 else a for a in (np.ravel(np.asarray(a, dtype=float)) for a in (drag, tailwind, crosswind))]
     found = _nothing(count, apex=apex, aside=np.ndim(air[2]) > 0 or air[2] != 0)
     with np.errstate(all="ignore"):
         for first in range(0, count, _ROWS_AT_ONCE):
@@ -184,8 +185,9 @@ def _fill(
             continue
         if len(now) > _MOSTLY * len(row):
             # gathering most of the rows costs more than flying the others along
-            contact, plain, end = direct_contact(air, leaving, down, ground, end=end, count=count)
+            contact, plain, better = direct_contact(air, leaving, down, ground, end=end, count=count)
             plain &= turn
+            end = np.where(turn, better, end)
             _enter(found, row, contact, plain, number)
             known &= ~plain
             continue
