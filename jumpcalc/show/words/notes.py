@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from jumpcalc.plan.answer import JumpAlone, Jumps
 from jumpcalc.plan.notes import Code, Note
-from jumpcalc.show.words.said import Least, Said, Words, and_list, said, sentence
+from jumpcalc.show.words.said import Least, Most, Said, Words, and_list, said, sentence
 
 __all__ = ["FIRST", "TEMPLATES", "beyond", "first", "look_at", "note", "strokes", "unsaid"]
 
@@ -127,9 +127,10 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "in this side wind the bike drifts {drift:length} to the side, and the width of the landing was not measured: whether that is "
         "still on it is not known"
     ),
-    Code.THE_SIDE_WIND_IS_TOO_STRONG: (
-        "with a side wind of {wind:speed.0} it is not for today: from {limit:speed.0} on (a judgement, no source) the wind turns the bike "
-        "as well, which is not reckoned with here"
+    Code.THE_SIDE_WIND_IS_TOO_STRONG: lambda note: said(
+        "with a side wind of {wind:speed.0} it is not for today: from {most:speed.0} on (a judgement, no source) the wind turns the bike "
+        "as well, which is not reckoned with here",
+        wind=note["wind"], most=Most(note["limit"]),
     ),
     Code.NARROWER_THAN_A_HANDLEBAR: (
         "the landing is {width:length>bar} wide, no more than a handlebar ({bar:length}, an assumption): it leaves nothing to either "

@@ -13,7 +13,7 @@ from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import headline, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
-from jumpcalc.show.words.window import caution, window
+from jumpcalc.show.words.window import caution, side_wind, window
 
 __all__ = ["report"]
 
@@ -78,7 +78,7 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> 
 
 def _general(one: JumpAnswer) -> list[Words]:
     """What is said of one jump and holds for every other."""
-    return [caution(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
+    return [caution(one), side_wind(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
 
 
 def _tape(found: Measures, reader: Reader, told: set[Words], *, drop: bool) -> list[str]:
