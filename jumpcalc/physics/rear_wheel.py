@@ -253,8 +253,10 @@ def _on_the_way(steps: list, time: np.ndarray, state: np.ndarray) -> np.ndarray:
     """States at `SHARES` of the time of each row, from the steps it was taken in."""
     states = np.full((4, len(time), len(SHARES)), np.nan)
     for rows, start, half, begin, rates in steps:
-        sigma = (time[rows, None] * SHARES - start[:, None]) / half[:, None] - 1
-        row, share = np.nonzero(np.abs(sigma) <= 1 + 1e-9)
+        since, whole = time[rows, None] * SHARES - start[:, None], half[:, None]
+        # a step of no time, of a wheel that begins where the piece ends, holds its own moment only
+        sigma = np.divide(since, whole, out=np.zeros_like(since), where=whole != 0) - 1
+        row, share = np.nonzero((np.abs(sigma) <= 1 + 1e-9) & ((whole != 0) | (since == 0)))
         raised = collocation.powers(sigma[row, share], collocation.ONCE.shape[0])
         moves = np.einsum("krj,rj->kr", (rates @ collocation.ONCE.T)[:, row], raised)
         states[:, rows[row], share] = begin[:, row] + half[row] * moves
