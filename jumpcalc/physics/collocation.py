@@ -17,7 +17,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.polynomial import legendre, polynomial
 
-__all__ = ["COEFFICIENTS", "NODES", "ONCE", "STAGES", "TWICE", "WEIGHTS", "evaluate", "powers"]
+__all__ = ["COEFFICIENTS", "NODES", "ONCE", "STAGES", "WEIGHTS", "powers"]
 
 _STAGES = 8
 
@@ -36,29 +36,8 @@ def _integrated(coefficients: np.ndarray) -> np.ndarray:
 ONCE = _integrated(COEFFICIENTS)
 """Values at the nodes -> power coefficients of ∫ from -1 to σ; shape (9, 8)."""
 
-TWICE = _integrated(ONCE)
-"""Values at the nodes -> power coefficients of the double integral; shape (10, 8)."""
-
 STAGES = (polynomial.polyvander(NODES, _STAGES) @ ONCE).T
 """Values at the nodes, along the last axis, -> their integrals from -1 to each node; shape (8, 8)."""
-
-
-def evaluate(coefficients: np.ndarray, sigma: np.ndarray) -> np.ndarray:
-    """Value of polynomials in σ whose coefficients stand along the last axis.
-
-    Parameters
-    ----------
-    coefficients : numpy.ndarray
-        Shape (..., degree + 1), lowest power first.
-    sigma : numpy.ndarray
-        Place in the step, -1 to 1, broadcast against the leading axes.
-
-    Returns
-    -------
-    numpy.ndarray
-        Values, of the broadcast shape.
-    """
-    return np.einsum("...k,...k->...", coefficients, powers(sigma, coefficients.shape[-1]))
 
 
 def powers(sigma: np.ndarray, count: int) -> np.ndarray:

@@ -1,7 +1,7 @@
 """One jump made ready: ground in named parts, rider and bike, and the day's air and dirt.
 
 Places are counted from the lip edge. The landing's ground has s = 0 at the knuckle; deck or floor lie
-before it. The lip's ground has s = 0 at its foot; a metre of ground, curved as the last of the run-in, lies before it.
+before it. The lip's ground has s = 0 at its foot; the run-in or the last runout lies before it.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import numpy as np
 
 from jumpcalc.physics import air, flight
 from jumpcalc.physics.body import POINT, Body
-from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, end_slope
+from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, end_slope, joined
 from jumpcalc.physics.roller import Roller, brake_limit
 from jumpcalc.plan.inputs.assume import complete, foot_slope, grip_of, ground_pieces, lip_shape, rolling_resistance
 from jumpcalc.plan.inputs.line import Line
@@ -23,7 +23,6 @@ from jumpcalc.units import STANDARD_GRAVITY
 __all__ = ["Conditions", "Prepared", "PreparedLine", "Rig", "Terrain", "braking_of", "prepare"]
 
 _APPROACH = 2.0  # m of ground taken to lie before an edge that nothing was measured of
-_LEAD = 0.5  # m of the ground before the foot, so that the foot is a joint like any other
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -32,10 +31,10 @@ class Terrain:
 
     `approach` is the ground up to the edge with the whole run-in or runout before it, the distance of the edge on
     it and that of the foot (the edge itself of a drop). `ground` runs from the edge on: deck or floor, then the face
-    with s = 0 at the knuckle, exit, runout and what lies beyond, each piece named. `lip` runs from before the foot to
-    the edge, None for a drop.
-    `fall` is that of the face at the knuckle, `face` its length along the ground; `runout_end` the
-    distance [m] of the end of the runout, None when it is not measured.
+    with s = 0 at the knuckle, exit, runout and what lies beyond, each piece named. `lip` is
+    `approach` with s = 0 at the foot and its edge where places are counted from, None for a drop. `fall` is that of the
+    face at the knuckle, `face` its length along the ground; `runout_end` the distance [m] of the end of the runout, None
+    when it is not measured.
     """
 
     shape: str
@@ -180,14 +179,13 @@ def _terrain(line: Line, index: int) -> Terrain:
     """The ground of one jump."""
     jump = line.jumps[index]
     lip, landing, runout = jump.lip, jump.landing, jump.runout
+    approach, edge, foot = _approach(line, index)
     lip_ground, lip_height, foot_x, foot_z = None, None, 0.0, 0.0
     if jump.shape != "drop":
         lip_height = lip_shape(line, index)[1]
-        rising = _rising(line, index)
-        lip_ground = chain([*_lead(line, index), *rising], s=-2 * _LEAD)
-        at_foot, at_edge = (lip_ground.point(np.array(s)) for s in (0.0, lip_ground.end))
+        at_foot, at_edge = (approach.point(np.array(s)) for s in (foot, edge))
         foot_x, foot_z = (float(f - e) for f, e in zip(at_foot, at_edge, strict=True))
-        lip_ground = lip_ground.moved(x=-float(at_edge[0]), z=-float(at_edge[1]), s=0.0)
+        lip_ground = approach.moved(x=-float(at_edge[0]), z=-float(at_edge[1]), s=-foot)
 
     measured = ground_pieces(runout, "runout")
     first_slope = measured[0].slope if measured else 0.0
@@ -213,14 +211,8 @@ def _terrain(line: Line, index: int) -> Terrain:
         drop=landing.drop,
         fall=landing.angle,
         face=landing.length,
-        approach=_approach(line, index),
-        ground=GroundLine(
-            *(
-                np.concatenate([getattr(before, name), getattr(after, name)])
-                for name in ("start", "x", "z", "slope", "curvature", "length")
-            ),
-            before.names + after.names,
-        ),
+        approach=(approach, edge, foot),
+        ground=joined(before, after),
         lip=lip_ground,
         foot_x=foot_x,
         foot_z=foot_z,
@@ -292,20 +284,6 @@ def _approach(line: Line, index: int) -> tuple[GroundLine, float, float]:
     foot = chain(before).end
     ground = chain([*before, *_rising(line, index)])
     return ground, ground.end, foot
-
-
-def _lead(line: Line, index: int) -> list[Straight | Arc]:
-    """A metre of ground before the foot of a lip, which ends as the run-in or the last runout does."""
-    before = ground_pieces(line.run_in if index == 0 else line.jumps[index - 1].runout, "run-in")
-    foot = foot_slope(line, index)
-    curvature = float(chain(before).curvature[-2]) if before else 0.0
-    if curvature == 0.0:
-        return [Straight(length=2 * _LEAD, slope=foot, name="run-in")]
-    start = foot - curvature * _LEAD
-    return [
-        Straight(length=_LEAD, slope=start, name="run-in"),
-        Arc(radius=1 / abs(curvature), to_slope=foot, name="run-in"),
-    ]
 
 
 def braking_of(line: Line, grip: float | None) -> float | None:

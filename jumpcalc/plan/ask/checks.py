@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 
-from jumpcalc.physics.hodograph import fly
 from jumpcalc.physics.wheel_loads import LIFTS
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Departed, LandingResult, Pitched, Speeds, Window
@@ -22,6 +21,7 @@ PITCH = math.radians(10)
 """How far nose-up or nose-down a bike is taken to come in."""
 
 _TIMES = 400
+_LATER = 1.4  # of the flight, in which both wheels come down
 
 
 def departed(one: Prepared, speeds: Speeds, aim: LandingResult) -> Departed | None:
@@ -140,13 +140,8 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
     if one.rig.path == "point":
         return None
     ground, half = one.terrain.ground, one.rig.wheelbase / 2
-    departure = flown(one, [aim])[0]
-    time = np.linspace(0.4, 1.4, _TIMES) * aim.flight
-    flight = fly(
-        departure.v_x, departure.v_z, x=departure.x, z=departure.z, duration=float(time[-1]),
-        drag=one.conditions.drag, tailwind=one.conditions.tailwind, crosswind=one.conditions.crosswind,
-    )  # fmt: skip
-    place = flight.at(time[None, :])[0][0]
+    _, flight = flown(one, [aim], share=_LATER)
+    place = flight.at(np.linspace(0.4, _LATER, _TIMES)[None, :] * aim.flight)[0][0]
     height = float(one.body.landing_height)
 
     def down(pitch: float, side: float) -> float | None:
@@ -154,7 +149,7 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
         attitude = pitch - one.terrain.fall
         x = place[:, 0] + height * math.sin(attitude) + side * half * math.cos(attitude)
         z = place[:, 2] - height * math.cos(attitude) + side * half * math.sin(attitude)
-        piece = np.maximum(np.searchsorted(ground.x, x, side="right") - 1, 0)
+        piece = ground.piece_over(x)
         above = z - ground.height(x, piece)
         below = np.nonzero((above[1:] <= 0) & (above[:-1] > 0))[0]
         if not len(below):

@@ -110,8 +110,8 @@ def along_at(one: Prepared, level: float) -> float:
     float
         Distance [m], negative before the knuckle; level where there is no deck.
     """
-    piece = np.array([max(int(np.searchsorted(one.terrain.ground.x, level, side="right")) - 1, 0)])
-    return float(one.terrain.ground.distance_over(np.array([level]), piece)[0])
+    ground, here = one.terrain.ground, np.array([level])
+    return float(ground.distance_over(here, ground.piece_over(here))[0])
 
 
 def rear_contact(one: Prepared, x: np.ndarray) -> np.ndarray:

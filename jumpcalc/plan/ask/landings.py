@@ -242,8 +242,8 @@ def land_each(course: Prepared, groups: Sequence[tuple[Style, np.ndarray]]) -> l
     return [all_rows.rows(slice(a, b)) for a, b in itertools.pairwise(starts)]
 
 
-def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, Flight]:
-    """The flights of landings on a jump, until the last of them touches down.
+def flown(one: Prepared, landings: Sequence[LandingResult], *, share: float = 1.0) -> tuple[Departure, Flight]:
+    """The flights of landings on a jump, until the last of them touches down or beyond.
 
     Parameters
     ----------
@@ -251,6 +251,8 @@ def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, 
         The jump.
     landings : sequence of LandingResult
         Touchdowns that flew.
+    share : float
+        How long to fly, of the time to the last touchdown.
 
     Returns
     -------
@@ -269,5 +271,5 @@ def flown(one: Prepared, landings: Sequence[LandingResult]) -> tuple[Departure, 
         crosswind=one.conditions.crosswind,
         x=leaving.x,
         z=leaving.z,
-        duration=max(landing.flight for landing in landings),
+        duration=share * max(landing.flight for landing in landings),
     )

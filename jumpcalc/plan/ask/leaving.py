@@ -94,8 +94,7 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
 def _height(ground: Terrain, x: np.ndarray) -> np.ndarray:
     """Height of the ground under places x [m], at most that of the knuckle's edge at the gap's very end."""
     known = np.nan_to_num(x)
-    piece = np.maximum(np.searchsorted(ground.ground.x, known, side="right") - 1, 0)
-    return ground.ground.height(known, piece)
+    return ground.ground.height(known, ground.ground.piece_over(known))
 
 
 def _may_touch(ground: Terrain, leaving: Leaving) -> np.ndarray:
