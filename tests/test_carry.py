@@ -8,7 +8,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.ask.run_in import climb
+from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.inputs.line import Piece, Runout
 from jumpcalc.plan.solve import solve

@@ -16,7 +16,8 @@ from jumpcalc import InputError, solve
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.inverse import Place, rear_level, rear_place
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import climb, run_in_of
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.cure import cure_of
 from jumpcalc.plan.studies.explain import PLACE_DOUBT, explain

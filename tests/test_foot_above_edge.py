@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import slowest_edge
+from jumpcalc.plan.ask.lip import slowest_edge
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.compare import compare

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.ask.run_in import foot_speeds
+from jumpcalc.plan.ask.lip import foot_speeds
 from jumpcalc.plan.inputs import declare as inputs
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
 from jumpcalc.plan.solve import solve

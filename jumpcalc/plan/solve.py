@@ -21,12 +21,15 @@ from jumpcalc.plan.answer import (
     Stop,
     WayOut,
 )
+from jumpcalc.plan.ask.brake import abort_of
 from jumpcalc.plan.ask.checks import departed, far_outside, landing_notes, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import CARRIED
+from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.ride import ride
-from jumpcalc.plan.ask.run_in import abort_of, climb, run_in_answer, run_in_of
+from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.ask.start import run_in_answer
 from jumpcalc.plan.ask.stop import stopping
 from jumpcalc.plan.ask.today import beware, side_wind_limit
 from jumpcalc.plan.inputs.line import Line

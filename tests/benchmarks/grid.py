@@ -23,7 +23,8 @@ import numpy as np
 from jumpcalc.errors import JumpcalcError
 from jumpcalc.plan.ask.landings import land, land_each
 from jumpcalc.plan.ask.leaving import Style
-from jumpcalc.plan.ask.run_in import climb, run_in_of
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare

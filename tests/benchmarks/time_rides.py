@@ -11,7 +11,8 @@ import numpy as np
 from figures import Figure, best
 
 from jumpcalc.physics.rolling import Roller, roll
-from jumpcalc.plan.ask.run_in import RunIn, climb, run_in_of
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.files.linefile import read_line
 

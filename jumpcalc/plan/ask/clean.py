@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from jumpcalc.plan.answer import Speeds, Window
-from jumpcalc.plan.ask.run_in import STANDSTILL, foot_speeds, slowest_edge
+from jumpcalc.plan.ask.lip import STANDSTILL, foot_speeds, slowest_edge
 from jumpcalc.plan.ask.window import Found, aim_speed, find_windows, nothing_sure, targets
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared

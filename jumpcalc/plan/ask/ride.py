@@ -16,7 +16,8 @@ import numpy as np
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Carry, JumpAnswer, Ride, RideStep
 from jumpcalc.plan.ask.landings import Landings, land
-from jumpcalc.plan.ask.run_in import RunIn, climb
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import RunIn
 from jumpcalc.plan.ask.window import longest_run
 from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line

@@ -18,8 +18,8 @@ from jumpcalc.physics.ground import Straight, end_slope
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import Landings, land
+from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.ride import onward
-from jumpcalc.plan.ask.run_in import climb
 from jumpcalc.plan.ask.window import Target, longest_run, targets
 from jumpcalc.plan.inputs.assume import ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.declare import declared

@@ -19,7 +19,8 @@ import numpy as np
 
 from jumpcalc.plan.answer import Answer, Window
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import RunIn, climb, run_in_of
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome

@@ -25,7 +25,7 @@ from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.inverse import Place, place_edges, rear_contact, rear_level, rear_place, shifted
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.leaving import CARRIED
-from jumpcalc.plan.ask.run_in import climb, foot_speeds
+from jumpcalc.plan.ask.lip import climb, foot_speeds
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.units import to_si

@@ -11,7 +11,8 @@ from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.inverse import rear_contact, rear_place
 from jumpcalc.plan.ask.landings import Landings, land
-from jumpcalc.plan.ask.run_in import RunIn, climb, run_in_of
+from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.plan.terrain import Prepared, prepare

@@ -13,8 +13,9 @@ import numpy as np
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan.answer import Answer, RideStep, Span
+from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.ride import run_on
-from jumpcalc.plan.ask.run_in import climb, run_in_of
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.views.side import Stretch, flown_path

@@ -8,7 +8,7 @@ import numpy as np
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.run_in import foot_speeds, slowest_edge
+from jumpcalc.plan.ask.lip import foot_speeds, slowest_edge
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.side import floats, tries
 

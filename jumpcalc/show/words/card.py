@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import Abort, JumpAnswer, RunInAnswer, Speeds
 from jumpcalc.plan.limits import TIGHT_ROOM
+from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import look_at, strokes, unsaid
-from jumpcalc.show.words.run_in import end
 from jumpcalc.show.words.said import Least, Most, Words, joined, said
 
 if TYPE_CHECKING:

@@ -6,7 +6,8 @@ from jumpcalc.plan.notes import Code
 from jumpcalc.plan.studies.cure import Cure
 from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.plan.studies.started import Reason, Started
-from jumpcalc.show.words.landing import about_right, end, place, touched
+from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.landing import about_right, place, touched
 from jumpcalc.show.words.notes import note, strokes
 from jumpcalc.show.words.said import Least, Most, Words, joined, said, sentence
 from jumpcalc.units import to_si

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
 
@@ -10,6 +11,7 @@ __all__ = [
     "before_speed",
     "checked_at",
     "clean",
+    "end",
     "fall",
     "had",
     "headline",
@@ -79,6 +81,22 @@ def had(jump: JumpAnswer, landing: LandingResult) -> str:
     """
     slower = jump.window.from_rest and landing.lip_speed < jump.window.speeds.min
     return "cannot be had, even from a standstill at the foot the edge is left faster" if slower else ""
+
+
+def end(of: JumpAnswer | Explanation) -> str:
+    """What the run-in ends at, and the bike leaves the ground from.
+
+    Parameters
+    ----------
+    of : JumpAnswer or Explanation
+        The answer for one jump, or a landing on it.
+
+    Returns
+    -------
+    str
+        A word.
+    """
+    return "edge" if of.shape == "drop" else "lip"
 
 
 def fall(metres: float | None) -> Words:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.studies.explain import Explanation, Step
 from jumpcalc.plan.views.strip import Strip
-from jumpcalc.show.words.jump import fall
+from jumpcalc.show.words.jump import end, fall
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Either, Words, listed, said, sentence
 from jumpcalc.units import to_si
@@ -15,7 +15,6 @@ __all__ = [
     "about_right",
     "alt",
     "cost",
-    "end",
     "first_sentence",
     "place",
     "refusal",
@@ -71,22 +70,6 @@ def first_sentence(explained: Explanation) -> Words:
         f"{span} {{verdict}} at the edge, {{normal}}.",
         most=most, off=Between(least, most), verdict=explained.verdict, normal=normal,
     )  # fmt: skip
-
-
-def end(explained: Explanation) -> str:
-    """What the bike leaves the ground from.
-
-    Parameters
-    ----------
-    explained : Explanation
-        A landing.
-
-    Returns
-    -------
-    str
-        A word.
-    """
-    return "edge" if explained.shape == "drop" else "lip"
 
 
 def about_right(explained: Explanation) -> bool:

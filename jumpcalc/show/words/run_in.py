@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
 from jumpcalc.plan.ask.run_in import MOST_STROKES
+from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
 
-__all__ = ["CHANGES", "change", "changes", "end", "start", "stopwatch"]
+__all__ = ["CHANGES", "change", "changes", "start", "stopwatch"]
 
 _CHECKS = (
     "The lowest is for a speed check, the lip not jumped: leave the run-in before it, go up step by step, and do not jump "
@@ -67,22 +68,6 @@ def _brake(jump: JumpAnswer, found: RunInAnswer) -> Words:
         "about {use:share} of the hardest braking there is, from {fast:speed} down to {slow:speed}, and let go.",
         begin=way.begin, stop=way.end, end=end(jump), use=way.use, fast=way.from_speed, slow=way.to_speed,
     )  # fmt: skip
-
-
-def end(jump: JumpAnswer) -> str:
-    """What the run-in ends at.
-
-    Parameters
-    ----------
-    jump : JumpAnswer
-        The answer for one jump.
-
-    Returns
-    -------
-    str
-        A word.
-    """
-    return "edge" if jump.shape == "drop" else "lip"
 
 
 def _rolled_in_too_fast(found: RunInAnswer) -> Words:

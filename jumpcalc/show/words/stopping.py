@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.limits import TIGHT_ROOM
+from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import note
-from jumpcalc.show.words.run_in import end
 from jumpcalc.show.words.said import Minus, Plus, Words, joined, said, sentence
 
 __all__ = ["BETWEEN", "after", "before"]

@@ -1,0 +1,265 @@
+"""Where to start on the run-in, how sure that is, and what the day changes of it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.rolling import Track, roll
+from jumpcalc.plan import limits
+from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, StrokePlan
+from jumpcalc.plan.ask.brake import brake_before
+from jumpcalc.plan.ask.run_in import MOST_STROKES, RunIn
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Code, Note
+
+__all__ = ["run_in_answer"]
+
+TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
+AVERAGED = 3  # readings
+
+_WIND_DOUBT = 1.0  # m/s, a calm day, assumption
+_ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
+_ROLLING_STEP = 0.01
+_SLOPE_STEP = math.radians(1)
+_AREA_STEP = 0.1  # m²
+_DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
+
+
+def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnswer, list[Note], list[Track]]:
+    """What the run-in gives, where to start, and how sure that is; and the ride for the aim.
+
+    Parameters
+    ----------
+    line : Line
+        With its defaults filled in.
+    run_in : RunIn
+        The run-in.
+    jump : JumpAlone
+        The first jump's window.
+
+    Returns
+    -------
+    answer : RunInAnswer
+        Marks [m before the foot].
+    notes : list of Note
+        Where the wheels leave the ground, what is too short or too fast.
+    ridden : list of Track
+        The way to the foot for the aim, from the top where the run-in is too short for it; one row each.
+    """
+    speeds = jump.window.speeds
+    if speeds is None:
+        foot, edge, _, tracks = run_in.forward(np.zeros(1), run_in.roller(), track=True)
+        nothing = (None, None, None)
+        answer = RunInAnswer(
+            **_from_top(run_in, foot[0], edge[0], tracks),
+            marks=nothing,
+            roll_times=nothing,
+            span=None,
+            strokes=None,
+            missing=None,
+            too_fast=None,
+            slow_time=None,
+            fast_time=None,
+            brake=None,
+            changes=(),
+        )
+        return answer, _ground_notes(run_in, tracks), _to_foot(tracks, 0, waits=False)
+    # all starts in one call: those of the window, then the aim's with one doubt each
+    doubts = _doubts(line, run_in)
+    wanted = np.array([speeds.min, speeds.aim, speeds.max] + [speeds.aim] * len(doubts))
+    starts = run_in.starts(wanted, _varied(run_in, ({}, {}, {}, *doubts)))
+    aim_start = starts[1] if np.isfinite(starts[1]) else 0.0
+    # all rides in one call: from the top, from the window's starts, from the aim's with each change, by stopwatch
+    changes = _changes(run_in)
+    dirt = tuple({"rolling_resistance": value} for value in _DIRT)
+    begin = np.concatenate([[0.0], np.nan_to_num(starts[:3]), np.full(len(changes) + len(dirt), aim_start)])
+    varied = _varied(run_in, ({}, {}, {}, {}, *changes.values(), *dirt))
+    foot, edge, time, tracks = run_in.forward(begin, varied, track=True)
+    marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
+    top = edge[0] if np.isfinite(edge[0]) else 0.0
+    if marks[1] is None and max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0):
+        marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than anyone can tell
+    missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
+    by_change = edge[4 : 4 + len(changes)]
+    from_aim = edge[2] if marks[1] is not None else top
+    slow_time, fast_time = _stopwatch(edge[4 + len(changes) :], time[4 + len(changes) :], speeds.min, speeds.max)
+    answer = RunInAnswer(
+        **_from_top(run_in, foot[0], edge[0], tracks),
+        marks=marks,
+        roll_times=tuple(_known(t) if m is not None else None for t, m in zip(time[1:4], marks, strict=True)),
+        span=_span(run_in, marks[1], run_in.foot - starts[3:]),
+        strokes=_strokes(run_in, jump.window.foot.aim, starts[1]),
+        missing=missing,
+        too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
+        slow_time=slow_time,
+        fast_time=fast_time,
+        brake=brake_before(run_in, jump.window.foot.aim, _to_foot(tracks, 0, waits=False)) if top > speeds.max else None,
+        changes=tuple(
+            Change(code=code, by=_known(speed - from_aim), stays=bool(speeds.min <= speed <= speeds.max))
+            for code, speed in zip(changes, by_change, strict=True)
+        ),
+    )
+    notes = _ground_notes(run_in, tracks)
+    if missing is not None and np.isfinite(edge[0]):
+        notes.append(Note(code=Code.THE_RUN_IN_IS_TOO_SHORT, values=(("missing", missing),)))
+    if np.isfinite(starts[1]) and marks[1] is None:
+        place = float(run_in.foot - starts[1])
+        fit = int(place / run_in.development + 1e-9)
+        values = (("made", run_in.strokes), ("mark", place), ("fit", fit))
+        notes.append(Note(code=Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK, values=values))
+    if answer.too_fast is not None:
+        notes.append(Note(code=Code.THE_START_MARK_IS_TOO_HIGH, values=(("over", answer.too_fast),)))
+    row = 0 if marks[1] is None else 2
+    waits = run_in.strokes_at is not None and begin[row] >= run_in.strokes_at
+    return answer, notes, _to_foot(tracks, row, waits=waits)
+
+
+def _to_foot(tracks: list[Track], row: int, *, waits: bool) -> list[Track]:
+    """The tracks of one row of rides down to the foot; one that waits at its strokes has none before them."""
+    ridden = [track.row(row) for track in tracks[:-1]]
+    return ridden[-1:] if waits else ridden
+
+
+def _from_top(run_in: RunIn, foot: float, edge: float, tracks: list[Track]) -> dict[str, float | None]:
+    """What the ride from the top gives; row 0 of the tracks."""
+    ridden = tracks[:-1]
+    halts = None
+    if not np.isfinite(foot):
+        # with strokes further down there are two tracks, and the rider may halt before the strokes
+        ridden = ridden[: 1 + next(i for i, track in enumerate(ridden) if not track.reached[0])]
+        halts = float(run_in.foot - ridden[-1].s[0])
+    return {
+        "length": run_in.foot,
+        "lip_speed": _known(edge),
+        "foot_speed": _known(foot),
+        "halts_at": halts,
+        "lip_load": None if run_in.course.terrain.lip is None or halts is not None else float(tracks[-1].peak_load[0]),
+        "arc_load": float(max(track.peak_load[0] for track in ridden)),
+    }
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _ground_notes(run_in: RunIn, tracks: list[Track]) -> list[Note]:
+    """Where the wheels leave the ground, where it turns down at a kink, and where the rider halts."""
+    notes = []
+    on_lip = len(tracks) - 1
+    for number, track in enumerate(tracks):
+        for code, places in ((Code.WHEELS_LEAVE_THE_RUN_IN, track.lifted), (Code.THE_RUN_IN_HAS_A_KINK_DOWN, track.dropped)):
+            if np.isfinite(places[0]) and number != on_lip:
+                notes.append(Note(code=code, values=(("mark", float(run_in.foot - places[0])),)))
+        if track.stopped[0]:
+            if number == on_lip:
+                notes.append(Note(code=Code.HALTS_ON_THE_LIP))
+            else:
+                notes.append(Note(code=Code.HALTS_ON_THE_RUN_IN, values=(("mark", float(run_in.foot - track.s[0])),)))
+            break
+    return notes
+
+
+def _doubts(line: Line, run_in: RunIn) -> tuple[dict[str, float], ...]:
+    """One change each: what makes the run-in faster, then what makes it slower."""
+    course, tilt = run_in.course, line.run_in.slope_accuracy
+    rolling, wind = course.conditions.lip_rolling, course.conditions.tailwind
+    return (
+        {"rolling_resistance": rolling * (1 - _ROLLING_DOUBT)},
+        {"tailwind": wind + _WIND_DOUBT},
+        {"tilt": -tilt},
+        {"rolling_resistance": rolling * (1 + _ROLLING_DOUBT)},
+        {"tailwind": wind - _WIND_DOUBT},
+        {"tilt": tilt},
+    )
+
+
+def _span(run_in: RunIn, mark: float | None, doubted: np.ndarray) -> Span | None:
+    """The marks that plausible dirt, wind and slope put in place of the aim's.
+
+    Each doubt on its own, their shifts added as independent ones are: root of the sum of squares (JCGM
+    100:2008, eq. 10).
+    """
+    if mark is None:
+        return None
+    faster, slower = doubted[:3], doubted[3:]
+    down = np.sqrt(np.nansum(np.square(np.minimum(faster - mark, 0.0))))
+    up = np.sqrt(np.sum(np.square(np.maximum(slower - mark, 0.0)))) if np.isfinite(slower).all() else math.inf
+    farthest = mark + up
+    return Span(
+        mark=mark, short=max(float(mark - down), 0.0), long=float(farthest) if farthest <= run_in.foot else None
+    )
+
+
+def _varied(run_in: RunIn, changes: tuple[dict[str, float], ...]) -> Roller:
+    """A roller of one row for each set of changes."""
+    plain = run_in.roller()
+    names = {name for change in changes for name in change}
+    rows = {name: np.array([change.get(name, getattr(plain, name)) for change in changes]) for name in names}
+    return replace(plain, **rows)
+
+
+def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
+    """What may be different on the day, one change each."""
+    plain = run_in.roller()
+    drag = _AREA_STEP / run_in.area_per_drag
+    return {
+        "tailwind_1_mps": {"tailwind": plain.tailwind + 1},
+        "headwind_1_mps": {"tailwind": plain.tailwind - 1},
+        "rolling_resistance_plus_0_01": {"rolling_resistance": plain.rolling_resistance + _ROLLING_STEP},
+        "rolling_resistance_minus_0_01": {"rolling_resistance": max(plain.rolling_resistance - _ROLLING_STEP, 0.0)},
+        "slope_1_deg_steeper": {"tilt": -_SLOPE_STEP},
+        "slope_1_deg_flatter": {"tilt": _SLOPE_STEP},
+        "drag_area_plus_0_1_m2": {"drag": plain.drag + drag},
+        "drag_area_minus_0_1_m2": {"drag": max(plain.drag - drag, 0.0)},
+    }
+
+
+def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
+    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached.
+
+    `start` is the start found for that speed, NaN where there is none.
+    Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
+    what is needed at its top grows without bounds.
+    """
+    plain = run_in.roller()
+    fit = int(
+        (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
+    )
+    if run_in.strokes == 0 and run_in.strokes_at is None and np.isfinite(start):
+        return StrokePlan(made=0, needed=0, fit=fit)
+    at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
+    back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
+    if back.stopped[0]:
+        return StrokePlan(made=run_in.strokes, needed=0, fit=fit)
+    here = run_in.start_speed
+    if at > 0:
+        rolled = roll(run_in.ground, 0.0, here, plain, end=at)
+        if not rolled.reached[0]:
+            return None
+        here = rolled.speed[0]
+    lacking = (back.speed[0] ** 2 - here**2) / 2
+    # what is lacking may be too much for a whole number; a ride given up on the way back lacks that already
+    needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
+    return StrokePlan(made=run_in.strokes, needed=min(max(0, needed), max(fit, MOST_STROKES) + 1), fit=fit)
+
+
+def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float) -> tuple[float | None, float | None]:
+    """Readings [s] from the start to the foot that mean in the window: not more than, not less than.
+
+    The dirt is what is least known, so the rides are those with rolling resistances from none to very
+    soft, hardest dirt first; the timing error of the average is taken off on both sides.
+    """
+    there = np.isfinite(edge)
+    edge, time = edge[there][::-1], time[there][::-1]
+    error = TIMING_ERROR / math.sqrt(AVERAGED)
+    if not len(edge) or edge[0] > slowest or edge[-1] < slowest:
+        return None, None
+    slow = float(np.interp(slowest, edge, time)) - error
+    fast = float(np.interp(fastest, edge, time)) + error if edge[-1] >= fastest else None
+    if fast is not None and slow - fast < limits.ROLL_TIME.value:
+        return None, None
+    return slow, fast
