@@ -81,7 +81,7 @@ class _Plan:
 
     `kind` is what is known to end the next step, `goal` the speed, `span` the longest time of it, `time` what it will
     take [s], NaN where that is not known; `careful` rows were rough before, and `trials` counts their steps that did not
-    stand.
+    stand. `fresh` says that nothing of this is known of any row.
     """
 
     kind: np.ndarray
@@ -90,6 +90,7 @@ class _Plan:
     time: np.ndarray
     careful: np.ndarray
     trials: np.ndarray
+    fresh: bool = True
 
     @classmethod
     def of(cls, rows: Rows) -> _Plan:
@@ -104,7 +105,8 @@ class _Plan:
         )
 
     def some(self, rows: np.ndarray) -> _Plan:
-        return _Plan(*(getattr(self, name)[rows] for name in self.__slots__))
+        arrays = (getattr(self, name)[rows] for name in self.__slots__[:-1])
+        return _Plan(*arrays, fresh=self.fresh)
 
     def shorten(self, rough: np.ndarray, step: Step) -> None:
         """A shorter time for rows whose step was rough, or that do not find their end."""
@@ -114,9 +116,12 @@ class _Plan:
         self.span = np.where(rough, share * np.minimum(step.time, self.span), self.span)
         self.kind = np.where(rough, TIME, self.kind)
         self.careful = self.careful | rough
+        self.fresh = False
 
     def renew(self, go: np.ndarray, step: Step, stop: np.ndarray) -> None:
         """Start afresh where a step stands; one that was rough makes the next one careful."""
+        if self.fresh:
+            return
         self.span = np.where(go, np.where(self.careful, 3 * step.time, np.inf), self.span)
         self.kind, self.goal = np.where(go, _ANY, self.kind), np.where(go, stop, self.goal)
         self.trials, self.time = np.where(go, 0, self.trials + 1), np.where(go, np.nan, self.time)
@@ -163,7 +168,7 @@ def over_piece(
     longest = _LARGEST_TURN / abs(curvature) if curvature else np.inf
     tailwind = bool(np.any(np.asarray(roller.tailwind) > 0))
     far = np.full(len(rows.s), target) if np.isfinite(target) else rows.s + sign * _FARTHEST
-    plan, here, there = _Plan.of(rows), None, np.zeros(len(rows.s), bool)
+    plan, here, there, timed = _Plan.of(rows), None, np.zeros(len(rows.s), bool), duration < np.inf
     at, now = np.arange(len(rows.s)), rows
     for _ in range(_MOST_TRIALS):
         if here is None or curvature:
@@ -178,7 +183,7 @@ def over_piece(
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
-            if _steady(now, first, room, curvature, sign) and not np.isfinite(duration):
+            if not timed and _steady(now, first, room, curvature, sign):
                 _roll_steadily(now, here, first, room, 1 - roller.height * curvature, sign, roller.gravity, kept)
                 now.s[...] = far
                 there[at] = True
@@ -189,29 +194,30 @@ def over_piece(
             shorter = roller.height * curvature
             go = _judge(now, plan, step, kind, goal, most, left, shorter, here, curvature, tailwind)
             if not go.any():
-                plan.trials += 1
+                plan.trials = plan.trials + 1
                 continue
             if kept is not None:
                 one = np.nonzero(go)[0]
                 ridden = (sign * step.places[-1])[one]
                 kept.append((now.number[one], now.s[one], ridden, step.coefficients(now.v)[:, one]))
             _feel(now, step, here, roller, slope, curvature, sign, go)
-            ends = go & (kind == SPEED) & (goal == now.stop)
-            arrives = go & ~ends & (step.places[-1] >= room - _NEAR)
-            now.s[go] += sign * step.places[-1][go]
-            now.s[arrives] = far[arrives]
-            now.s[ends] = sign * np.minimum(sign * now.s, sign * far)[ends]
-            now.v[go] = np.where(kind == SPEED, goal, np.maximum(step.speeds[-1], 0.0))[go]
-            now.time[go] += step.time[go]
-            now.stopped |= ends
+            way, by_speed = step.places[-1], kind == SPEED
+            ends = go & by_speed & (goal == now.stop)
+            arrives = go & ~ends & (way >= room - _NEAR)
             there[at] |= arrives
+            now.stopped |= ends
+            far_or_way = np.where(arrives | (ends & (way > room)), far, now.s + sign * way)
+            np.copyto(now.s, far_or_way, where=go)
+            np.copyto(now.v, np.where(by_speed, goal, np.maximum(step.speeds[-1], 0.0)), where=go)
+            np.add(now.time, step.time, out=now.time, where=go)
             leaves = ends | arrives
-            if np.isfinite(duration):
+            if timed:
                 up = go & (now.time >= duration - _NEAR)
                 now.time[up] = duration
                 now.stopped &= ~(up & ends & (step.time > left))
                 leaves |= up
-            plan.renew(go, step, now.stop)
+            if not leaves.all():
+                plan.renew(go, step, now.stop)
             if not leaves.any():
                 continue
         if now is not rows:
@@ -276,11 +282,12 @@ def _try(
     last = sign * end(np.sqrt(2 * np.maximum(e + first * most, low)))
     mean = 0.5 * (first + last)
     level = e + mean * most
-    free = plan.kind == _ANY
+    free = np.ones(len(v), bool) if plan.fresh else plan.kind == _ANY
     # or nearly; how long that takes is known better than how long it is to a place where the speed is nearly gone
     halts = free & (level - low < _NEARLY * (e - low)) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
-    kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
-    goal = plan.goal
+    kind, goal = np.where(halts, SPEED, PLACE), plan.goal
+    if not plan.fresh:
+        kind = np.where(free, kind, plan.kind)
     # a speed at the end that is at least of the right size
     speed = np.sqrt(2 * np.maximum(np.maximum(level, low), np.maximum(0.05 * e, 0.1 * first * most)))
     last = sign * end(speed)
@@ -288,7 +295,8 @@ def _try(
     rate = (2 * first + last) / (3 * q)
     time = v + np.sqrt(np.maximum(v * v + 2 * rate * most * q, 0.25 * speed * speed))
     time = 2 * q * most / time
-    time = np.where(np.isnan(plan.time), time, plan.time)
+    if not plan.fresh:
+        time = np.where(np.isnan(plan.time), time, plan.time)
     to_goal = kind == SPEED
     if to_goal.any():
         speed = np.where(to_goal, goal, speed)
@@ -319,7 +327,7 @@ def _try(
         span, quick = np.where(free, np.minimum(span, sharp), span), quick | (free & (time > sharp))
     if quick.any():
         span = np.where(quick, np.minimum(span, _LARGEST_CHANGE * q / np.maximum(2 * here.air * swift, 1e-300)), span)
-        plan.span = np.where(quick, np.minimum(span, plan.span), plan.span)
+        plan.span, plan.fresh = np.where(quick, np.minimum(span, plan.span), plan.span), False
         free |= quick
     late = (free & (time > span)) | (kind == TIME)
     if late.any():
@@ -356,15 +364,17 @@ def _judge(
 ) -> np.ndarray:
     """Whether each row's step stands; what ends the next try of those whose does not."""
     stop, way, span = now.stop, step.places[-1], np.minimum(left, plan.span)
-    good = (step.uneven <= _SMOOTH) | ((step.time <= _SHORTEST) & np.isfinite(step.uneven))
-    good &= (step.time > 0) & (plan.trials % 8 < 7)
-    under = step.speeds < stop - _STILL
-    below = under.any(axis=0)
+    good = step.uneven <= _SMOOTH
+    below = step.speeds.min(axis=0) < stop - _STILL
     past = (kind != PLACE) & (way > most + _BEYOND)
     late = (kind != TIME) & (step.time > span + 1e-12)
-    bad = below | past | late
-    go = good & ~bad
+    go = good & ~(below | past | late)
     if not go.all():
+        plan.fresh = False
+        good |= (step.time <= _SHORTEST) & np.isfinite(step.uneven)
+        good &= (step.time > 0) & (plan.trials % 8 < 7)
+        bad = below | past | late
+        go = good & ~bad
         again = good & bad
         plan.kind = np.where(again, np.where(past, PLACE, np.where(below, SPEED, TIME)), plan.kind)
         plan.goal = np.where(again, stop, plan.goal)
@@ -421,7 +431,7 @@ def _changes(
         x = x[last] + np.clip(share, 0.05, 1.0) * (x[after] - x[last])
         at_start = np.abs(values[0])
         x = np.where(at_start > 2 * before, x * (1 - before / np.maximum(at_start, least)), x)
-        plan.kind = np.where(inside, TIME, plan.kind)
+        plan.kind, plan.fresh = np.where(inside, TIME, plan.kind), False
         plan.span = np.where(inside, x * step.time, plan.span)
     return inside
 
