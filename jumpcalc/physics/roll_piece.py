@@ -26,7 +26,8 @@ from jumpcalc.physics.roller import Pull, Roller
 __all__ = ["Rows", "over_piece"]
 
 _LARGEST_TURN = 0.7  # rad of an arc in one step
-_LARGEST_CHANGE = 3.0  # of a step's time, times how fast F changes with v
+_LARGEST_CHANGE = 30.0  # of a step's time, times how fast F changes with v
+_STIFF = 1.0  # the same, from which the stages are resolved by an inverse
 _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
 _FASTEST = 1000.0  # m/s: followed back through air, speeds grow without bounds, and such rows are given up
 _MOST_TRIALS = 3000  # on one piece
@@ -285,6 +286,9 @@ def _try(
     free = np.ones(len(v), bool) if plan.fresh else plan.kind == _ANY
     # or nearly; how long that takes is known better than how long it is to a place where the speed is nearly gone
     halts = free & (level - low < _NEARLY * (e - low)) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
+    if not plan.fresh:
+        # where steps are short a stop is foreseen only from near by
+        halts &= ~plan.careful | ((v - stop) * q <= -first * plan.span)
     kind, goal = np.where(halts, SPEED, PLACE), plan.goal
     if not plan.fresh:
         kind = np.where(free, kind, plan.kind)
@@ -320,7 +324,8 @@ def _try(
     span = np.minimum(left, plan.span)
     against = (v, speed) if here.wind is None else (v - here.wind, speed - end.wind)
     swift = np.maximum(np.abs(against[0]), np.abs(against[1])) + across
-    quick = 2 * here.air * swift * time > _LARGEST_CHANGE * q
+    change = 2 * here.air * swift * time / q
+    stiff, quick = bool((change > _STIFF).any()), change > _LARGEST_CHANGE
     if blows:
         sharp = _SHARP * q * np.hypot(v - here.wind, across) / np.maximum(np.abs(first), 1e-300)
         sharp = np.where(across > _TOO_LITTLE, sharp, np.inf)
@@ -343,6 +348,7 @@ def _try(
         v=v,
         rates=(first / q, last / q),
         time=time,
+        stiff=stiff,
         kind=kind,
         goals=(most, goal, span),
     )
