@@ -23,7 +23,6 @@ from jumpcalc.physics.roller import Pull, Roller
 __all__ = ["STILL", "judge", "try_step"]
 
 _LARGEST_CHANGE = 30.0  # of a step's time, times how fast F changes with v
-_TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
 _STIFF = 1.0  # the same, from which the stages are resolved by an inverse
 _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
@@ -32,6 +31,7 @@ _BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on
 _BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
 _LIGHT = 1e-4  # m/s² of load, within which wheels count as just leaving the ground
 _SHARP = 3.0  # times the wind across: so far from its bend a step may go beside it
+_TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
 
 
 def try_step(
