@@ -1,4 +1,4 @@
-"""Rows over one piece of ground: how far each step goes, and which rows end on the way.
+"""Rows over one piece of ground, to where they end on it or to its end.
 
 =======  ====================================================  =========
 symbol   meaning                                               unit
@@ -8,118 +8,29 @@ v        speed of the centre of mass                           m/s
 e        v²/2                                                  m²/s²
 =======  ====================================================  =========
 
-A step goes to the end of the piece, or to where the row is down to its stop speed, or to where rider and tailwind are
-equally fast, for there the drag law has a bend; or it lasts until time is up, or shorter where it would be rough.
-Which of these comes first is guessed, and put right after the step was looked at.
+Rows that have arrived, or stopped, leave the work.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
-from jumpcalc.physics.roll_step import PLACE, SPEED, TIME, Step, take_step
+from jumpcalc.physics.roll_plan import Plan, Rows
+from jumpcalc.physics.roll_step import SPEED, Step
+from jumpcalc.physics.roll_try import STILL, judge, try_step
 from jumpcalc.physics.roller import Pull, Roller
 
-__all__ = ["Rows", "over_piece"]
+__all__ = ["over_piece"]
 
 _LARGEST_TURN = 0.7  # rad of an arc in one step
-_LARGEST_CHANGE = 3.0  # of a step's time, times how fast F changes with v
+_MOST_TRIALS = 3000  # on one piece
+_NO_FORCE = 1e-13  # m/s², a rounding of de/ds
 _FARTHEST = 5000.0  # m of the endless last slope, after which a bike that does not stop is given up
 _FASTEST = 1000.0  # m/s: followed back through air, speeds grow without bounds, and such rows are given up
-_MOST_TRIALS = 3000  # on one piece
-_SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
-_SMOOTH = 1e-11  # largest share of v that a step misses
 _TINY = 1e-8  # m, along which de/ds does not change
-_NO_FORCE = 1e-13  # m/s², a rounding of de/ds
 _STEADY = 1e-12  # of v², by how much it changes at most where a bike rolls on at its final speed
-_STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
-_NEARLY = 0.01  # of v², below which a row may be about to stop
 _NEAR = 1e-11  # m or s, in which an end counts as met
-_BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on it
-_BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
-_LIGHT = 1e-4  # m/s² of load, within which wheels count as just leaving the ground
-_SHARP = 3.0  # times the wind across: so far from its bend a step may go beside it
-_TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
-_ANY = -1  # what ends a step is yet to be guessed
-
-
-@dataclass(slots=True, eq=False)
-class Rows:
-    """Rows that ride: where they are, and what has become of them; every entry of shape (n,).
-
-    `number` counts them, `stop` is the speed at which one ends; the others are those of a track.
-    """
-
-    number: np.ndarray
-    s: np.ndarray
-    v: np.ndarray
-    time: np.ndarray
-    stop: np.ndarray
-    reached: np.ndarray
-    stopped: np.ndarray
-    lifted: np.ndarray
-    dropped: np.ndarray
-    peak: np.ndarray
-
-    def some(self, rows: np.ndarray | slice) -> Rows:
-        """Some of the rows; with a slice, changes to them are changes to these."""
-        return Rows(*(getattr(self, name)[rows] for name in self.__slots__))
-
-    def put(self, rows: np.ndarray, some: Rows) -> None:
-        """Take back some of the rows."""
-        for name in self.__slots__:
-            if name not in ("number", "stop"):
-                getattr(self, name)[rows] = getattr(some, name)
-
-
-@dataclass(slots=True, eq=False)
-class _Plan:
-    """What rows are about to do on their piece.
-
-    `kind` is what is known to end the next step, `goal` the speed, `span` the longest time of it, `time` what it will
-    take [s], NaN where that is not known; `careful` rows were rough before, and `trials` counts their steps that did not
-    stand.
-    """
-
-    kind: np.ndarray
-    goal: np.ndarray
-    span: np.ndarray
-    time: np.ndarray
-    careful: np.ndarray
-    trials: np.ndarray
-
-    @classmethod
-    def of(cls, rows: Rows) -> _Plan:
-        count = len(rows.s)
-        return cls(
-            kind=np.full(count, _ANY),
-            goal=rows.stop.copy(),
-            span=np.full(count, np.inf),
-            time=np.full(count, np.nan),
-            careful=np.zeros(count, bool),
-            trials=np.zeros(count, int),
-        )
-
-    def some(self, rows: np.ndarray) -> _Plan:
-        return _Plan(*(getattr(self, name)[rows] for name in self.__slots__))
-
-    def shorten(self, rough: np.ndarray, step: Step) -> None:
-        """A shorter time for rows whose step was rough, or that do not find their end."""
-        with np.errstate(divide="ignore", invalid="ignore"):
-            share = np.minimum(0.8 * (_SMOOTH / step.uneven) ** 0.1, 0.7)
-        share = np.where(np.isfinite(step.uneven), np.maximum(share, 0.05), 0.35)
-        self.span = np.where(rough, share * np.minimum(step.time, self.span), self.span)
-        self.kind = np.where(rough, TIME, self.kind)
-        self.careful = self.careful | rough
-
-    def renew(self, go: np.ndarray, step: Step, stop: np.ndarray) -> None:
-        """Start afresh where a step stands; one that was rough makes the next one careful."""
-        self.span = np.where(go, np.where(self.careful, 3 * step.time, np.inf), self.span)
-        self.kind, self.goal = np.where(go, _ANY, self.kind), np.where(go, stop, self.goal)
-        self.trials, self.time = np.where(go, 0, self.trials + 1), np.where(go, np.nan, self.time)
 
 
 def over_piece(
@@ -163,14 +74,14 @@ def over_piece(
     longest = _LARGEST_TURN / abs(curvature) if curvature else np.inf
     tailwind = bool(np.any(np.asarray(roller.tailwind) > 0))
     far = np.full(len(rows.s), target) if np.isfinite(target) else rows.s + sign * _FARTHEST
-    plan, here, there = _Plan.of(rows), None, np.zeros(len(rows.s), bool)
+    plan, here, there, timed = Plan.of(rows), None, np.zeros(len(rows.s), bool), duration < np.inf
     at, now = np.arange(len(rows.s)), rows
     for _ in range(_MOST_TRIALS):
         if here is None or curvature:
             slope = ground.slope_at(now.s, number) if curvature else float(ground.slope[number])
             here = roller.pull(slope, curvature)
         first = sign * here(now.v)
-        leaves = (now.v < now.stop - _STILL) | ((now.v <= now.stop + _STILL) & (first <= 0))
+        leaves = (now.v < now.stop - STILL) | ((now.v <= now.stop + STILL) & (first <= 0))
         too_fast = now.v > _FASTEST
         if leaves.any() or too_fast.any():
             now.stopped |= leaves
@@ -178,40 +89,41 @@ def over_piece(
         else:
             room = sign * (far - now.s)
             most, left = np.minimum(room, longest), duration - now.time
-            if _steady(now, first, room, curvature, sign) and not np.isfinite(duration):
+            if not timed and _steady(now, first, room, curvature, sign):
                 _roll_steadily(now, here, first, room, 1 - roller.height * curvature, sign, roller.gravity, kept)
                 now.s[...] = far
                 there[at] = True
                 if now is not rows:
                     rows.put(at, now)
                 return there
-            step, kind, goal = _try(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
+            step, kind, goal = try_step(roller, here, slope, curvature, sign, now, first, most, left, plan, tailwind)
             shorter = roller.height * curvature
-            go = _judge(now, plan, step, kind, goal, most, left, shorter, here, curvature, tailwind)
+            go = judge(now, plan, step, kind, goal, most, left, shorter, here, curvature, tailwind)
             if not go.any():
-                plan.trials += 1
+                plan.trials = plan.trials + 1
                 continue
             if kept is not None:
                 one = np.nonzero(go)[0]
                 ridden = (sign * step.places[-1])[one]
                 kept.append((now.number[one], now.s[one], ridden, step.coefficients(now.v)[:, one]))
             _feel(now, step, here, roller, slope, curvature, sign, go)
-            ends = go & (kind == SPEED) & (goal == now.stop)
-            arrives = go & ~ends & (step.places[-1] >= room - _NEAR)
-            now.s[go] += sign * step.places[-1][go]
-            now.s[arrives] = far[arrives]
-            now.s[ends] = sign * np.minimum(sign * now.s, sign * far)[ends]
-            now.v[go] = np.where(kind == SPEED, goal, np.maximum(step.speeds[-1], 0.0))[go]
-            now.time[go] += step.time[go]
-            now.stopped |= ends
+            way, by_speed = step.places[-1], kind == SPEED
+            ends = go & by_speed & (goal == now.stop)
+            arrives = go & ~ends & (way >= room - _NEAR)
             there[at] |= arrives
+            now.stopped |= ends
+            far_or_way = np.where(arrives | (ends & (way > room)), far, now.s + sign * way)
+            np.copyto(now.s, far_or_way, where=go)
+            np.copyto(now.v, np.where(by_speed, goal, np.maximum(step.speeds[-1], 0.0)), where=go)
+            np.add(now.time, step.time, out=now.time, where=go)
             leaves = ends | arrives
-            if np.isfinite(duration):
+            if timed:
                 up = go & (now.time >= duration - _NEAR)
                 now.time[up] = duration
                 now.stopped &= ~(up & ends & (step.time > left))
                 leaves |= up
-            plan.renew(go, step, now.stop)
+            if not leaves.all():
+                plan.renew(go, step, now.stop)
             if not leaves.any():
                 continue
         if now is not rows:
@@ -252,178 +164,6 @@ def _roll_steadily(
     now.time += 2 * q * room / (now.v + end)
     now.v[...] = end
     np.maximum(now.peak, here.load(end) / gravity, out=now.peak)
-
-
-def _try(
-    roller: Roller,
-    here: Pull,
-    slope: np.ndarray,
-    curvature: float,
-    sign: float,
-    now: Rows,
-    first: np.ndarray,
-    most: np.ndarray,
-    left: np.ndarray,
-    plan: _Plan,
-    tailwind: bool,
-) -> tuple[Step, np.ndarray, np.ndarray]:
-    """A step of each row, what ended it, and the speed that it was to end with; `first` is de by metre at its start."""
-    v, stop, q = now.v, now.stop, 1 - roller.height * curvature
-    across = np.abs(roller.crosswind)
-    blows = isinstance(across, np.ndarray) or across > 0
-    e, low = 0.5 * v * v, 0.5 * stop * stop
-    end = roller.pull(slope + (sign * curvature) * most, curvature) if curvature else here
-    last = sign * end(np.sqrt(2 * np.maximum(e + first * most, low)))
-    mean = 0.5 * (first + last)
-    level = e + mean * most
-    free = plan.kind == _ANY
-    # or nearly; how long that takes is known better than how long it is to a place where the speed is nearly gone
-    halts = free & (level - low < _NEARLY * (e - low)) & (mean < 0) & ((first < 0) | (v > stop + 0.1))
-    kind = np.where(free, np.where(halts, SPEED, PLACE), plan.kind)
-    goal = plan.goal
-    # a speed at the end that is at least of the right size
-    speed = np.sqrt(2 * np.maximum(np.maximum(level, low), np.maximum(0.05 * e, 0.1 * first * most)))
-    last = sign * end(speed)
-    # from rates that change steadily over the time
-    rate = (2 * first + last) / (3 * q)
-    time = v + np.sqrt(np.maximum(v * v + 2 * rate * most * q, 0.25 * speed * speed))
-    time = 2 * q * most / time
-    time = np.where(np.isnan(plan.time), time, plan.time)
-    to_goal = kind == SPEED
-    if to_goal.any():
-        speed = np.where(to_goal, goal, speed)
-        guess = np.divide(2 * q * (goal - v), first + last, out=np.full(len(v), np.inf), where=to_goal & (first + last != 0))
-        time = np.where(to_goal, np.where((guess > 0) & (guess < 2 * time), guess, 0.7 * time), time)
-    if tailwind and not curvature:
-        # where rider and tailwind are equally fast
-        wind = np.maximum(here.wind, 0.0)
-        meets = free & ((v - wind) * (speed - wind) < 0) & (np.abs(v - wind) > _BEND)
-        if meets.any():
-            at_wind = sign * here(wind)
-            guess = np.divide(2 * q * (wind - v), first + at_wind, out=np.full(len(v), np.inf), where=meets & (first + at_wind != 0))
-            meets &= (guess > 0) & (guess < time)
-            # with some wind across, the law is bent sharply but smoothly: a step of its own leads up to that
-            short = np.clip(v, wind - _SHARP * across, wind + _SHARP * across) if blows else wind
-            near = np.abs(v - wind) < 2 * _SHARP * across if blows else True
-            upto = np.where(near, wind, short)
-            kind, goal, speed = np.where(meets, SPEED, kind), np.where(meets, upto, goal), np.where(meets, upto, speed)
-            guess = np.where(meets, guess * np.where(near, 1.0, np.abs(upto - v) / np.maximum(np.abs(wind - v), _BEND)), 0.0)
-            last, time = np.where(meets, at_wind, last), np.where(meets, guess, time)
-    span = np.minimum(left, plan.span)
-    against = (v, speed) if here.wind is None else (v - here.wind, speed - end.wind)
-    swift = np.maximum(np.abs(against[0]), np.abs(against[1])) + across
-    quick = 2 * here.air * swift * time > _LARGEST_CHANGE * q
-    if blows:
-        sharp = _SHARP * q * np.hypot(v - here.wind, across) / np.maximum(np.abs(first), 1e-300)
-        sharp = np.where(across > _TOO_LITTLE, sharp, np.inf)
-        span, quick = np.where(free, np.minimum(span, sharp), span), quick | (free & (time > sharp))
-    if quick.any():
-        span = np.where(quick, np.minimum(span, _LARGEST_CHANGE * q / np.maximum(2 * here.air * swift, 1e-300)), span)
-        plan.span = np.where(quick, np.minimum(span, plan.span), plan.span)
-        free |= quick
-    late = (free & (time > span)) | (kind == TIME)
-    if late.any():
-        kind = np.where(late, TIME, kind)
-        last = np.where(late, first + (last - first) * np.minimum(span / time, 1.0), last)
-        time = np.where(late, span, time)
-    step = take_step(
-        roller,
-        here,
-        slope=slope,
-        curvature=curvature,
-        sign=sign,
-        v=v,
-        rates=(first / q, last / q),
-        time=time,
-        kind=kind,
-        goals=(most, goal, span),
-    )
-    return step, kind, goal
-
-
-def _judge(
-    now: Rows,
-    plan: _Plan,
-    step: Step,
-    kind: np.ndarray,
-    goal: np.ndarray,
-    most: np.ndarray,
-    left: np.ndarray,
-    shorter: np.ndarray,
-    here: Pull,
-    curvature: float,
-    tailwind: bool,
-) -> np.ndarray:
-    """Whether each row's step stands; what ends the next try of those whose does not."""
-    stop, way, span = now.stop, step.places[-1], np.minimum(left, plan.span)
-    good = (step.uneven <= _SMOOTH) | ((step.time <= _SHORTEST) & np.isfinite(step.uneven))
-    good &= (step.time > 0) & (plan.trials % 8 < 7)
-    under = step.speeds < stop - _STILL
-    below = under.any(axis=0)
-    past = (kind != PLACE) & (way > most + _BEYOND)
-    late = (kind != TIME) & (step.time > span + 1e-12)
-    bad = below | past | late
-    go = good & ~bad
-    if not go.all():
-        again = good & bad
-        plan.kind = np.where(again, np.where(past, PLACE, np.where(below, SPEED, TIME)), plan.kind)
-        plan.goal = np.where(again, stop, plan.goal)
-        # a row that would have stopped beyond the end was there so much sooner
-        soon = again & past & (kind == SPEED) & (goal == stop)
-        if soon.any():
-            slowing = np.maximum(-step.rates[-1], 1e-9)
-            beyond = np.maximum(way - most, 0.0) * (1 - shorter)
-            sooner = (np.sqrt(stop * stop + 2 * slowing * beyond) - stop) / slowing
-            plan.time = np.where(soon, step.time - sooner, plan.time)
-        if not good.all():
-            plan.shorten(~good, step)
-    if tailwind or curvature < 0:
-        go = go & ~_bends(now, plan, step, go, here, curvature, tailwind)
-    return go
-
-
-def _bends(
-    now: Rows, plan: _Plan, step: Step, go: np.ndarray, here: Pull, curvature: float, tailwind: bool
-) -> np.ndarray:
-    """Whether a law has a bend inside each step; the time until then for those.
-
-    The drag law bends where rider and tailwind are equally fast, the load of a crest where the wheels leave the ground.
-    """
-    bends = np.zeros(len(go), bool)
-    stages = step.speeds[:-1]
-    if tailwind:
-        wind = np.broadcast_to(step.pull.wind, stages.shape)
-        against = np.concatenate([[now.v - here.wind], stages - wind, [step.speeds[-1] - wind[-1]]])
-        bends |= _changes(against, _BEND, _SHARP * np.sqrt(here.across), plan, step, go)
-    if curvature < 0:
-        loads = np.concatenate([[here.load(now.v)], step.pull.load(stages)])
-        bends |= _changes(loads, _LIGHT, 0.0, plan, step, go & ~bends)
-    return bends
-
-
-def _changes(
-    values: np.ndarray, least: float, before: np.ndarray, plan: _Plan, step: Step, go: np.ndarray
-) -> np.ndarray:
-    """Whether values at the start, the stages and the end change their sign; the time until they are nearly 0 for those.
-
-    Below `least` they count as 0. Where they were much more than `before` at the start, the time is that until they are so.
-    """
-    inside = go & (values.max(axis=0) > least) & (values.min(axis=0) < -least)
-    if inside.any():
-        rows = np.arange(len(inside))
-        side = np.where(np.abs(values) > least, np.sign(values), 0.0)
-        over = side * side[np.argmax(side != 0, axis=0), rows] < 0
-        after = np.argmax(over, axis=0)
-        last = np.maximum(after - 1, 0)
-        r0, r1 = values[last, rows], values[after, rows]
-        x = np.append(0.0, step.rule.shares)
-        share = np.divide(r0, r0 - r1, out=np.full(len(rows), 0.5), where=r0 != r1)
-        x = x[last] + np.clip(share, 0.05, 1.0) * (x[after] - x[last])
-        at_start = np.abs(values[0])
-        x = np.where(at_start > 2 * before, x * (1 - before / np.maximum(at_start, least)), x)
-        plan.kind = np.where(inside, TIME, plan.kind)
-        plan.span = np.where(inside, x * step.time, plan.span)
-    return inside
 
 
 def _feel(

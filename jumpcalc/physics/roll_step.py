@@ -42,6 +42,7 @@ PLACE, SPEED, TIME = range(3)
 
 _MOST_ITERATIONS = 10
 _CLOSE = 1e-12  # of v and T, what an iteration may leave
+_CREEP = 1e-2  # m/s, slower speeds need not be known to a share of themselves
 
 
 class _Rule:
@@ -140,6 +141,7 @@ def take_step(
     v: np.ndarray,
     rates: tuple[np.ndarray, np.ndarray],
     time: np.ndarray,
+    stiff: bool,
     kind: np.ndarray,
     goals: tuple[np.ndarray, np.ndarray, np.ndarray],
 ) -> Step:
@@ -163,6 +165,8 @@ def take_step(
         F at the start and about at the end [m/s²].
     time : numpy.ndarray
         T, about [s].
+    stiff : bool
+        Whether air steadies the speed of some row within the step.
     kind : numpy.ndarray
         What ends each row's step: `PLACE`, `SPEED` or `TIME`.
     goals : tuple of numpy.ndarray
@@ -179,7 +183,7 @@ def take_step(
     q = 1 - roller.height * curvature
     turned = sign / q
     change = time * np.abs(first + last)
-    even = (longest * abs(curvature) if curvature else 0.0) < _EVEN_TURN and change.sum() < 2 * _EVEN_CHANGE * v.sum()
+    even = not stiff and (longest * abs(curvature) if curvature else 0.0) < _EVEN_TURN and change.sum() < 2 * _EVEN_CHANGE * v.sum()
     rule = _EVEN if even else _USUAL
     integrals, whole = rule.integrals, rule.whole
     speeds = v + time * (first * rule.x + (last - first) * rule.half_square)
@@ -213,13 +217,15 @@ def take_step(
                     steeper = (time * (-curvature / pull.inertia)) * pull.weight
                     more = adds + (integrals @ (steeper * places[:-1])) / time
                     steeper *= pace
-                    longer_adds = more + _after(rule, adds, change, steeper)
                 else:
-                    longer_adds = adds + _after(rule, adds, change, None)
+                    more = adds
+                inverse = _inverse(rule, change, steeper) if stiff else None
+                if stiff:
+                    longer_adds = _resolved(rule, more, change, steeper, inverse)
+                else:
+                    longer_adds = more + _after(rule, adds[:-1], change, steeper)
                 per_time = pace * (whole @ longer_adds[:-1]) + way / time
-            once = _after(rule, lacks, change, steeper)
-            once += lacks
-            lacks += _after(rule, once, change, steeper)
+            lacks = _resolved(rule, lacks, change, steeper, inverse)
             ahead = pace * (whole @ lacks[:-1]) + way
             if only_place:
                 longer = (distance - ahead) / per_time
@@ -231,7 +237,7 @@ def take_step(
             lacks += longer_adds * longer
             speeds = speeds + lacks
             fastest = speeds.max(axis=0)
-            before, missed = missed, np.maximum(np.abs(lacks).max(axis=0) / fastest, np.abs(longer) / time)
+            before, missed = missed, np.maximum(np.abs(lacks).max(axis=0) / np.maximum(fastest, _CREEP), np.abs(longer) / time)
             time = time + longer
             # the next move will be as much smaller again; few rows are not waited for
             found = missed <= _CLOSE if before is None else missed * missed <= _CLOSE * np.maximum(before, _CLOSE)
@@ -242,11 +248,13 @@ def take_step(
         early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
         fall = late / np.maximum(early, 1e-300)
         # about the first term that the integral misses, from the pace at which the last four fall
-        missed = np.abs(time) * (late * fall * fall * fall) / fastest
+        missed = np.abs(time) * (late * fall * fall * fall) / np.maximum(fastest, _CREEP)
         uneven = np.where(found & (time > 0) & (fastest > 0), missed, np.inf)
+        if not found.all():
+            speeds, time = np.where(found, speeds, v), np.where(found, time, guessed)
         places = (time / q) * (integrals @ speeds[:-1])
     return Step(
-        time=np.where(found, time, guessed),
+        time=time,
         speeds=speeds,
         places=places,
         rates=rates,
@@ -256,12 +264,30 @@ def take_step(
     )
 
 
-def _after(rule: _Rule, moves: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
+def _after(rule: _Rule, stages: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
     """What moves of the stages' speeds make of the speeds after them; where the ground turns, also by the way ridden."""
-    stages = moves[:-1]
     if steeper is None:
         return rule.integrals @ (change * stages)
     shift = rule.inner @ stages
     shift *= steeper
     shift += change * stages
     return rule.integrals @ shift
+
+
+def _resolved(
+    rule: _Rule, sides: np.ndarray, change: np.ndarray, steeper: np.ndarray | None, inverse: np.ndarray | None
+) -> np.ndarray:
+    """By how much the speeds have to move, so that what they lack is there: three terms of a series, or the inverse."""
+    if inverse is not None:
+        return sides + _after(rule, np.einsum("rij,jr->ir", inverse, sides[:-1]), change, steeper)
+    once = _after(rule, sides[:-1], change, steeper)
+    once += sides
+    return sides + _after(rule, once[:-1], change, steeper)
+
+
+def _inverse(rule: _Rule, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
+    """For each row, the inverse of what Newton's method resolves: where air steadies the speed within the step, no series is."""
+    matrix = rule.inner * change.T[:, None, :]
+    if steeper is not None:
+        matrix = matrix + (rule.inner * steeper.T[:, None, :]) @ rule.inner
+    return np.linalg.inv(np.eye(len(rule.inner)) - matrix)

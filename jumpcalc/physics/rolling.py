@@ -19,7 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
-from jumpcalc.physics.roll_piece import Rows, over_piece
+from jumpcalc.physics.roll_piece import over_piece
+from jumpcalc.physics.roll_plan import Rows
 from jumpcalc.physics.roll_step import speed_in
 from jumpcalc.physics.roller import Roller
 
