@@ -1,15 +1,13 @@
 """Gauss collocation on one step: an implicit Runge-Kutta scheme of fixed order with dense output.
 
-A step [0, h] is mapped to σ in [-1, 1]. A right-hand side known at the eight Gauss points is a
-polynomial of degree seven there; its integrals are polynomials whose coefficients are fixed
-matrices. With eight stages the order at the end of a step is sixteen. The stages are found by
-iteration, which converges quickly because drag and rolling resistance are small
-beside gravity, and the whole of it works on many rows at once.
+A step [0, h] is mapped to σ in [-1, 1]. A right-hand side known at n Gauss points is a polynomial of degree n − 1 there;
+its integral is a polynomial whose coefficients are a fixed matrix. With n stages the order at the end of a step is 2 n. How
+the stages are found is the matter of whoever steps, many rows at once.
 
 References
 ----------
 E. Hairer, S. P. Nørsett, G. Wanner, *Solving Ordinary Differential Equations I*, 2nd ed.
-(Springer, 1993), II.7 (collocation methods). Formulas from memory; the tests hold the order.
+(Springer, 1993), II.7 (collocation methods). Formulas from memory; the tests hold the accuracy.
 """
 
 from __future__ import annotations
@@ -17,27 +15,27 @@ from __future__ import annotations
 import numpy as np
 from numpy.polynomial import legendre, polynomial
 
-__all__ = ["COEFFICIENTS", "NODES", "ONCE", "STAGES", "WEIGHTS", "powers"]
-
-_STAGES = 8
-
-NODES, WEIGHTS = legendre.leggauss(_STAGES)
-"""Gauss points σ in (-1, 1) and weights of ∫ dσ over [-1, 1]; shape (8,)."""
-
-COEFFICIENTS = np.linalg.inv(polynomial.polyvander(NODES, _STAGES - 1))
-"""Values at the nodes -> coefficients in powers of σ: ``c = COEFFICIENTS @ f``; shape (8, 8)."""
+__all__ = ["Gauss", "powers"]
 
 
-def _integrated(coefficients: np.ndarray) -> np.ndarray:
-    """Columns of power coefficients, integrated over σ from -1."""
-    return np.stack([polynomial.polyint(column, lbnd=-1) for column in coefficients.T], axis=1)
+class Gauss:
+    """The rule of so many stages.
 
+    Parameters
+    ----------
+    stages : int
+        How many.
+    """
 
-ONCE = _integrated(COEFFICIENTS)
-"""Values at the nodes -> power coefficients of ∫ from -1 to σ; shape (9, 8)."""
-
-STAGES = (polynomial.polyvander(NODES, _STAGES) @ ONCE).T
-"""Values at the nodes, along the last axis, -> their integrals from -1 to each node; shape (8, 8)."""
+    def __init__(self, stages: int) -> None:
+        self.nodes, self.weights = legendre.leggauss(stages)
+        """Gauss points σ in (-1, 1) and weights of ∫ dσ over [-1, 1]; shape (stages,)."""
+        self.coefficients = np.linalg.inv(polynomial.polyvander(self.nodes, stages - 1))
+        """Values at the nodes -> coefficients in powers of σ."""
+        self.once = np.stack([polynomial.polyint(column, lbnd=-1) for column in self.coefficients.T], axis=1)
+        """Values at the nodes -> power coefficients of ∫ from -1 to σ; shape (stages + 1, stages)."""
+        self.stages = (polynomial.polyvander(self.nodes, stages) @ self.once).T
+        """Values at the nodes, along the last axis, -> their integrals from -1 to each node."""
 
 
 def powers(sigma: np.ndarray, count: int) -> np.ndarray:

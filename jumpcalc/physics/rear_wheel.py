@@ -35,8 +35,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jumpcalc.physics import collocation
 from jumpcalc.physics.body import Body
+from jumpcalc.physics.collocation import Gauss, powers
 
 __all__ = ["SHARES", "RearWheel", "roll_to"]
 
@@ -49,13 +49,14 @@ _EXACT = 2e-11  # m and m/s, change in the last round; the rounds shrink it fast
 _MOST_ROUNDS = 24
 _MOST_STEPS = 80
 
-_STAGES = len(collocation.NODES)
-_NODES = collocation.NODES + 1
-_VALUES = collocation.powers(collocation.NODES, _STAGES)
+_STAGES = 8
+_GAUSS = Gauss(_STAGES)
+_NODES = _GAUSS.nodes + 1
+_VALUES = powers(_GAUSS.nodes, _STAGES)
 # values at the nodes, along the last axis -> derivatives there
-_SLOPES = (_VALUES[:, :-1] * np.arange(1, _STAGES) @ collocation.COEFFICIENTS[1:]).T
+_SLOPES = (_VALUES[:, :-1] * np.arange(1, _STAGES) @ _GAUSS.coefficients[1:]).T
 # values at the nodes -> integrals up to each of them, over the whole step, and how the first grow as it is stretched
-_ROUND = np.hstack([collocation.STAGES, collocation.WEIGHTS[:, None], _SLOPES * _NODES @ collocation.STAGES])
+_ROUND = np.hstack([_GAUSS.stages, _GAUSS.weights[:, None], _SLOPES * _NODES @ _GAUSS.stages])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -257,8 +258,8 @@ def _on_the_way(steps: list, time: np.ndarray, state: np.ndarray) -> np.ndarray:
         # a step of no time, of a wheel that begins where the piece ends, holds its own moment only
         sigma = np.divide(since, whole, out=np.zeros_like(since), where=whole != 0) - 1
         row, share = np.nonzero((np.abs(sigma) <= 1 + 1e-9) & ((whole != 0) | (since == 0)))
-        raised = collocation.powers(sigma[row, share], collocation.ONCE.shape[0])
-        moves = np.einsum("krj,rj->kr", (rates @ collocation.ONCE.T)[:, row], raised)
+        raised = powers(sigma[row, share], _GAUSS.once.shape[0])
+        moves = np.einsum("krj,rj->kr", (rates @ _GAUSS.once.T)[:, row], raised)
         states[:, rows[row], share] = begin[:, row] + half[row] * moves
     states[:, :, -1] = state
     return states

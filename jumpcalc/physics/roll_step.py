@@ -14,16 +14,11 @@ F        dv/dt = (de/ds)/q, turned round when followed back    m/s²
 
     dv/dx = T F(v, y),   dy/dx = T v/q
 
-Over time the ride is smooth also where v comes from 0 or goes to it, and in any wind. At the Gauss points F is taken for
+Over time the ride is smooth also where v comes from 0 or goes to it, and in any wind. At the Gauss points (`collocation`) F is taken for
 the polynomial through them; integrals of it are fixed matrices, and the order at the end is twice the number of points.
 A step ends at a place, y(1) given, at a speed, v(1) given, or after a time, T given: T is found along with the stages, by
 Newton's method, its inverse by the first terms of a series. How smooth the step was is seen in the last Legendre
 terms of F.
-
-References
-----------
-E. Hairer, S. P. Nørsett, G. Wanner, *Solving Ordinary Differential Equations I*, 2nd ed.
-(Springer, 1993), II.7 (collocation methods). Formulas from memory; the tests hold the accuracy.
 """
 
 from __future__ import annotations
@@ -33,6 +28,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.polynomial import legendre, polynomial
 
+from jumpcalc.physics.collocation import Gauss
 from jumpcalc.physics.roller import Pull, Roller
 
 __all__ = ["PLACE", "SPEED", "TIME", "Step", "speed_in", "take_step"]
@@ -46,13 +42,12 @@ _CREEP = 1e-2  # m/s, slower speeds need not be known to a share of themselves
 
 
 class _Rule:
-    """Gauss collocation of so many stages: where they are, and the matrices that integrate what is known there."""
+    """Gauss collocation of so many stages over x: where they are, and the matrices that integrate what is known there."""
 
     def __init__(self, stages: int) -> None:
-        sigma, weights = legendre.leggauss(stages)
-        values = np.linalg.inv(polynomial.polyvander(sigma, stages - 1))
-        once = np.stack([polynomial.polyint(column, lbnd=-1) for column in values.T], axis=1) / 2
-        places = np.append(sigma, 1.0)
+        gauss = Gauss(stages)
+        once = gauss.once / 2  # x runs over 1 where σ runs over 2
+        places = np.append(gauss.nodes, 1.0)
         last = np.arange(stages - 4, stages)
         self.shares = (places + 1) / 2
         """x at the stages, and at the end."""
@@ -63,7 +58,7 @@ class _Rule:
         self.inner, self.whole = self.integrals[:-1], self.integrals[-1]
         self.powers = once
         """Values at the stages -> coefficients of their integral in powers of 2 x − 1."""
-        self.tail = (last[:, None] + 0.5) * legendre.legvander(sigma, stages - 1)[:, last].T * weights
+        self.tail = (last[:, None] + 0.5) * legendre.legvander(gauss.nodes, stages - 1)[:, last].T * gauss.weights
         """Values at the stages -> their last four Legendre terms."""
 
 
