@@ -42,11 +42,6 @@ class Cell:
     bold: bool = False
     large: bool = False
 
-    @property
-    def size(self) -> float:
-        """Of its type [pt]."""
-        return _NUMBER if self.large else SMALLEST
-
 
 @dataclass(slots=True)
 class _Page:
@@ -62,16 +57,23 @@ class _Page:
 class Pages:
     """Pages being filled from the top."""
 
-    def __init__(self, size: tuple[float, float], *, title: str, foot: str, example: bool, edge: float = 4.0) -> None:
-        """`size` and `edge`, which most printers leave white, in mm; `foot` stands on every page."""
+    def __init__(self, size: tuple[float, float], *, title: str, foot: str, example: bool, edge: float = 4.0, larger: float = 1.0) -> None:
+        """`size` and `edge`, which most printers leave white, in mm; `foot` stands on every page; type and what goes with it `larger`."""
+        self.plain, self.title_size, self.answer_size, self.number_size = (larger * s for s in (SMALLEST, _TITLE, _ANSWER, _NUMBER))
+        self._larger = larger
         self.width, self.height = size[0] * _MM, size[1] * _MM
         self.edge, self.example, self.title = edge * _MM, example, printable(title)
         self.room = self.width - 2 * self.edge
-        self._foot = wrapped(printable(foot), SMALLEST, self.room, bold=True)
-        self._bottom = self.height - self.edge - LEADING * SMALLEST * len(self._foot) - _GAP
-        self._top = self.edge + LEADING * _TITLE + _GAP
+        self._foot = wrapped(printable(foot), self.plain, self.room, bold=True)
+        self._bottom = self.height - self.edge - LEADING * self.plain * len(self._foot) - _GAP
+        self._top = self.edge + LEADING * self.title_size + _GAP
         self._pages = [_Page()]
         self.y = self._top
+
+    @property
+    def count(self) -> int:
+        """How many pages there are."""
+        return len(self._pages)
 
     @property
     def left(self) -> float:
@@ -86,31 +88,31 @@ class Pages:
 
     def answer(self, text: str) -> None:
         """The sentence that is looked for first."""
-        self._rows(text, _ANSWER, bold=True)
+        self._rows(text, self.answer_size, bold=True)
         self.y += _GAP
 
     def heading(self, text: str, *, with_next: float = 30.0) -> None:
         """A title over what follows, of which at least so much stands on the same page [pt]."""
-        if self.left < LEADING * _ANSWER + with_next:
+        if self.left < LEADING * self.answer_size + with_next:
             self.new_page()
-        self._rows(text, _ANSWER, bold=True)
+        self._rows(text, self.answer_size, bold=True)
         self.y += 1.0
 
     def paragraph(self, text: str, *, bold: bool = False) -> None:
         """Text over the whole width."""
-        self._rows(text, SMALLEST, bold=bold)
+        self._rows(text, self.plain, bold=bold)
         self.y += 2.0
 
     def item(self, text: str, *, box: bool = False) -> None:
         """An item of a list, with a box to tick where asked for."""
-        indent = _BOX + 5.0 if box else 9.0
-        rows = wrapped(printable(text), SMALLEST, self.room - indent)
-        self._make_room(LEADING * SMALLEST * min(len(rows), 4))
+        indent = self._larger * (_BOX + 5.0 if box else 9.0)
+        rows = wrapped(printable(text), self.plain, self.room - indent)
+        self._make_room(LEADING * self.plain * min(len(rows), 4))
         if box:
             self._page.boxes.append((self.edge + 1.0, self.y + 1.2))
         else:
-            self._page.texts.append((self.edge + 1.0, self.y, "–", SMALLEST, False))
-        self._set(rows, SMALLEST, bold=False, indent=indent)
+            self._page.texts.append((self.edge + 1.0, self.y, "–", self.plain, False))
+        self._set(rows, self.plain, bold=False, indent=indent)
         self.y += 1.5
 
     def drawing(self, sheet: Sheet) -> bool:
@@ -144,7 +146,7 @@ class Pages:
         import matplotlib
 
         with matplotlib.rc_context(STYLE):
-            return [self._drawn(number) for number in range(len(self._pages))]
+            return [self._drawn(number) for number in range(self.count)]
 
     def pdf(self) -> bytes:
         """A PDF file whose text can be searched, the same bytes for the same pages."""
@@ -202,9 +204,10 @@ class Pages:
             width = self.room * (shares[number] if number < len(row) - 1 else sum(shares[number:]))
             y = _PAD
             for cell in column:
-                for text in wrapped(printable(cell.text), cell.size, width - 3.0, bold=cell.bold):
-                    texts.append((x + 1.5, y, text, cell.size, cell.bold))
-                    y += LEADING * cell.size
+                size = self.number_size if cell.large else self.plain
+                for text in wrapped(printable(cell.text), size, width - 3.0, bold=cell.bold):
+                    texts.append((x + 1.5, y, text, size, cell.bold))
+                    y += LEADING * size
             deepest = max(deepest, y + _PAD)
             x += width
         return texts, deepest
@@ -241,8 +244,9 @@ class Pages:
         for y in page.rules:
             ends = [self.edge / wide_, 1 - self.edge / wide_]
             made.add_artist(Line2D(ends, [1 - y / tall] * 2, color="#777777", linewidth=0.5, zorder=2))
+        side = self._larger * _BOX
         for x, y in page.boxes:
-            block(x, y, _BOX, _BOX, facecolor="white", edgecolor="black", linewidth=0.8, zorder=2)
+            block(x, y, side, side, facecolor="white", edgecolor="black", linewidth=0.8, zorder=2)
         for sheet, x, y, scale in page.sheets:
             put_sheet(made, sheet, x=x, y=y, scale=scale, tall=tall)
         for x, y, text, size, bold in [*page.texts, *self._margins(number)]:
@@ -254,12 +258,12 @@ class Pages:
 
     def _margins(self, number: int) -> list[tuple[float, float, str, float, bool]]:
         """Title and number of a page at its head, what stands at its foot."""
-        count = f"{number + 1}/{len(self._pages)}"
-        at_right = self.width - self.edge - wide(count, SMALLEST)
-        title = shortened(self.title, _TITLE, at_right - self.edge - 6.0, bold=True)
+        count = f"{number + 1}/{self.count}"
+        at_right = self.width - self.edge - wide(count, self.plain)
+        title = shortened(self.title, self.title_size, at_right - self.edge - 6.0, bold=True)
         foot = self._bottom + _GAP
         return [
-            (self.edge, self.edge, title, _TITLE, True),
-            (at_right, self.edge + 2.0, count, SMALLEST, False),
-            *((self.edge, foot + LEADING * SMALLEST * i, row, SMALLEST, True) for i, row in enumerate(self._foot)),
+            (self.edge, self.edge, title, self.title_size, True),
+            (at_right, self.edge + 2.0, count, self.plain, False),
+            *((self.edge, foot + LEADING * self.plain * i, row, self.plain, True) for i, row in enumerate(self._foot)),
         ]
