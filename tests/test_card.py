@@ -295,9 +295,9 @@ def test_before_the_next_jump_nobody_stops():
 
 
 @pytest.mark.parametrize("line, why", [
-    (WET, "wet"),
-    (replace(FIRST, jumps=(replace(FIRST.jumps[0], runout=replace(FIRST.jumps[0].runout, surface="wet grass or clay")),)), "wet"),
-    (replace(FIRST, air=replace(FIRST.air, crosswind=9.0)), "wind"),
+    (WET, "today"),
+    (replace(FIRST, jumps=(replace(FIRST.jumps[0], runout=replace(FIRST.jumps[0].runout, surface="wet grass or clay")),)), "today"),
+    (replace(FIRST, air=replace(FIRST.air, crosswind=9.0)), "today"),
 ])  # fmt: skip
 def test_nothing_to_ride_by_stands_on_the_card_of_no_day_to_ride(line, why):
     found = card(line)

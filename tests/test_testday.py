@@ -106,7 +106,7 @@ def test_what_cannot_be_tested_in_steps_is_said():
 
 def test_on_no_day_to_ride_there_is_nothing_to_test():
     wet = day_plan(replace(FIRST, run_in=replace(FIRST.run_in, surface="wet grass or clay")))
-    assert wet.refused.why == "wet" and wet.steps == () and "km/h" not in report(wet)
+    assert wet.refused.why == "today" and wet.steps == () and "km/h" not in report(wet)
 
 
 def checked(step, speed, *, line=FIRST, day="2026-11-14", **more):

@@ -369,7 +369,7 @@ class JumpAnswer(JumpAlone):
     abort: Abort | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Jumps:
     """The jumps of a line each by itself: no run-in, no ride.
 
@@ -386,8 +386,13 @@ class Jumps:
     jumps: tuple[JumpAlone, ...]
     warnings: tuple[Note, ...] = ()
 
+    def __repr__(self) -> str:
+        spans = [jump.window.speeds for jump in self.jumps]
+        clean = ", ".join("none clean" if span is None else f"{span.min:.4g} to {span.max:.4g} m/s" for span in spans)
+        return f"{type(self).__name__}({self.line!r}, {clean})"
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Answer(Jumps):
     """Everything that every output shows of a line; `ride` is None where the run-in was not measured."""
 

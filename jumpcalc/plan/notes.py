@@ -38,6 +38,7 @@ class Code(StrEnum):
     THE_LANDING_ENDS_IN_A_KINK = "the landing ends in a kink"
     DRIFTS_OFF_THE_LANDING = "drifts off the landing"
     DRIFTS_ON_AN_UNMEASURED_WIDTH = "drifts on an unmeasured width"
+    THE_GROUND_IS_WET = "the ground is wet"
     THE_SIDE_WIND_IS_TOO_STRONG = "the side wind is too strong"
     NARROWER_THAN_A_HANDLEBAR = "narrower than a handlebar"
     NARROWER_THAN_THE_LIP = "narrower than the lip"

@@ -34,8 +34,8 @@ _TOWARDS = {
 }
 """Damp ground is taken midway between the surface and this one: assumption."""
 
-_NOT_TODAY = ("wet", "wind")
-"""Reasons after which nothing to ride by stands on a card."""
+_NONE = ("today", "outside", "narrow")
+"""Reasons of a line as it is given after which nothing to ride by stands on its card."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +109,7 @@ def card(line: Line, *, example: bool = False) -> Card:
     answer = solve(line)
     known = {line: answer}
     why = refused(answer)
-    why = why if why is not None and why.why in _NOT_TODAY else None
+    why = why if why is not None and why.why in _NONE else None
     rows = []
     for ground, on_it in [] if why is not None else _grounds(line):
         for wind, speed in WINDS:

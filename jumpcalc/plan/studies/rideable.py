@@ -6,22 +6,18 @@ from dataclasses import dataclass
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.from_mark import from_mark
+from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.notes import Code
-from jumpcalc.plan.studies.day import WET
 
 __all__ = ["Marks", "Refused", "marks", "refused"]
-
-_NOT_TODAY = (Code.DRIFTS_OFF_THE_LANDING, Code.THE_SIDE_WIND_IS_TOO_STRONG, Code.NARROWER_THAN_A_HANDLEBAR)
-"""What is said of a jump that makes the day, or the landing, none to ride it by."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
     """Why an answer is none to ride by.
 
-    `why` is ``"wet"``, ``"wind"``, ``"outside"`` (nothing stands behind a speed), ``"no speed"``, ``"no room"``, ``"no stop"`` (the
-    last slope is too steep to stop on) or ``"no start"`` (none rides the whole line clean); `jump` its number where it is one jump's,
-    `missing` how much room lacks [m].
+    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower than a
+    handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on) or ``"no start"`` (none rides the
+    whole line clean); `jump` its number where it is one jump's, `missing` how much room lacks [m].
     """
 
     why: str
@@ -55,14 +51,11 @@ def refused(answer: Answer) -> Refused | None:
     Refused or None
         The first reason that there is; None where nothing known speaks against it. Room to stop that was not measured is none.
     """
-    line = answer.complete
-    if any(ground.surface in WET for ground in (line.run_in, *(jump.runout for jump in line.jumps))):
-        return Refused(why="wet")
     for number, jump in enumerate(answer.jumps, start=1):
-        if any(of.code in _NOT_TODAY for of in jump.beware):
-            return Refused(why="wind", jump=number)
         if jump.no_ride is not None:
-            return Refused(why="outside", jump=number)
+            return Refused(why="today" if jump.no_ride.code in NOT_TODAY else "outside", jump=number)
+        if any(of.code is Code.NARROWER_THAN_A_HANDLEBAR for of in jump.beware):
+            return Refused(why="narrow", jump=number)
         if jump.window.speeds is None:
             return Refused(why="no speed", jump=number)
         if jump.way_out is None and jump.stop is not None and not jump.stop.stops:

@@ -50,9 +50,11 @@ def answer(card: Card, index: int) -> Words:
     jump, why = found.jumps[index], card.refused or refused(found)
     if why is not None:
         here = index == 0 or why.jump == index + 1
-        # what is said of wind and width before a speed says more than the bare reason
-        more = told.before_speed(found.jumps[why.jump - 1]) if why.why == "wind" else []
-        return joined([sentence(do_not(why, jumps=count)), *more]) if here else ""
+        # what the answer says of the day, or of what nothing stands behind, says more than the bare reason
+        more: Words = "" if why.jump is None else told.no_ride(found.jumps[why.jump - 1])
+        if why.why == "narrow":
+            more = joined(["Do not ride it.", *told.before_speed(found.jumps[why.jump - 1])])
+        return more or sentence(do_not(why, jumps=count)) if here else ""
     if count == 1:
         return told.headline(jump)
     speeds, where = told.checked_at(jump)

@@ -121,16 +121,21 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.DRIFTS_OFF_THE_LANDING: (
         "in this side wind the bike drifts {drift:length>spare} to the side; beside half a handlebar ({half:length}, an assumption) the "
-        "{width:length} wide landing leaves {spare:length}: not today"
+        "{width:length} wide landing leaves {spare:length}"
     ),
     Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: (
         "in this side wind the bike drifts {drift:length} to the side, and the width of the landing was not measured: whether that is "
         "still on it is not known"
     ),
     Code.THE_SIDE_WIND_IS_TOO_STRONG: lambda note: said(
-        "with a side wind of {wind:speed.0} it is not for today: from {most:speed.0} on (a judgement, no source) the wind turns the bike "
+        "with a side wind of {wind:speed.0} it is not ridden: from {most:speed.0} on (a judgement, no source) the wind turns the bike "
         "as well, which is not reckoned with here",
         wind=note["wind"], most=Most(note["limit"]),
+    ),
+    Code.THE_GROUND_IS_WET: (
+        "wet ground takes speed and grip by amounts that nobody foresees, and riding it wet spoils it. Dry enough is: nothing sticks to "
+        "tyre or shoe, a heel leaves no dent in run-in, lip and landing, and no water stands on any of them or on the runout (common "
+        "practice, no source)"
     ),
     Code.NARROWER_THAN_A_HANDLEBAR: (
         "the landing is {width:length>bar} wide, no more than a handlebar ({bar:length}, an assumption): it leaves nothing to either "
@@ -271,16 +276,14 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
 """What each code says."""
 
 FIRST: dict[Code, str | Callable[[Note], Words]] = {
-    Code.DRIFTS_OFF_THE_LANDING: "Not today: this side wind drifts the bike off the landing.",
     Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: "Side wind, and the landing's width was not measured.",
-    Code.THE_SIDE_WIND_IS_TOO_STRONG: "Not today: the side wind is too strong.",
     Code.NARROWER_THAN_A_HANDLEBAR: "The landing is narrower than a handlebar.",
     Code.NARROWER_THAN_THE_LIP: "The landing is narrower than the lip.",
     Code.NOBODY_RIDES_THAT_EXACTLY: lambda note: said("Within ± {half:speed}: nobody rides that exactly.", half=Least(note["half"])),
     Code.A_GUST_FROM_AHEAD: "Not in gusts.",
     Code.A_GUST_FROM_BEHIND: "Not in gusts.",
 }
-"""What must be known before any speed, in as few words as a headline has room for."""
+"""What must be known before any speed, in as few words as a headline has room for; with what is not for today no speed is given."""
 
 
 def note(of: Note, *, jumps: int = 1) -> Words:
@@ -334,8 +337,8 @@ def first(jump: JumpAlone) -> list[Words]:
     list of str or Said
         Short sentences, none twice; what there is to them stands among what to look at.
     """
-    told = [FIRST[of.code] for of in jump.beware]
-    return list(dict.fromkeys(words(of) if callable(words) else words for words, of in zip(told, jump.beware, strict=True)))
+    told = [(FIRST[of.code], of) for of in jump.beware if of.code in FIRST]
+    return list(dict.fromkeys(words(of) if callable(words) else words for words, of in told))
 
 
 def unsaid(answer: Jumps, *, headlines: Iterable[int]) -> tuple[Note, ...]:

@@ -8,8 +8,8 @@ from jumpcalc.show.words.said import Words, said
 __all__ = ["do_not", "why"]
 
 _WHY: dict[str, Words] = {
-    "wet": "wet ground: it takes speed and grip by amounts that nobody foresees",
-    "wind": "the bike may leave the landing sideways",
+    "today": "wet ground, or wind from the side",
+    "narrow": "the landing is narrower than a handlebar",
     "outside": "nothing stands behind a speed here",
     "no speed": "no speed lands clean",
     "no stop": "it does not stop on the last slope",
@@ -51,5 +51,5 @@ def do_not(of: Refused, *, jumps: int = 1) -> Words:
     Said
         A sentence's body.
     """
-    start = "not today" if of.why in ("wet", "wind") else "do not ride"
+    start = "not today" if of.why == "today" else "do not ride"
     return said(f"{start}: {{why}}", why=why(of, jumps=jumps))

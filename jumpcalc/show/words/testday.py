@@ -55,7 +55,9 @@ def headline(plan: DayPlan) -> Words:
     """
     jumps = len(plan.answer.jumps)
     if plan.refused is not None:
-        return joined([sentence(do_not(plan.refused, jumps=jumps)), "So there is nothing to test."])
+        number = plan.refused.jump
+        more = "" if number is None else told.no_ride(plan.answer.jumps[number - 1])
+        return joined([more or sentence(do_not(plan.refused, jumps=jumps)), "So there is nothing to test."])
     if not plan.steps:
         return joined([_CANNOT[word] for word in plan.cannot if word in NOTHING])
     part = "It cannot all be tested in steps: see below." if plan.cannot else ""
