@@ -39,6 +39,8 @@ NINETY = 1.6449
 """Standard uncertainties to either side that hold 90 of 100 (JCGM 100:2008, table G.1)."""
 
 _SLOWEST, _FASTEST = 0.2, 45.0  # m/s at the foot
+_SHORTEST = 1e-3  # s, what is left of a time at least
+_NEAR = 0.7, 1.5  # of a speed read, between which the one at the foot is sought first
 _CLOSE = 1e-9  # m/s, to which roots are sought
 _EXACT = 1e-6  # m/s, within which a root was found
 
@@ -207,16 +209,19 @@ def _foot_speeds(way: Way, reading: Reading, roller: Roller, off: Off) -> np.nda
     count = len(off["rolling"])
     if isinstance(reading, (Timed, Filmed, Passing)):
         over = _pace(way, reading, np.full(count, _FASTEST), roller, off)[1]
-        read = over / (reading.time + off["timing"])
+        read = over / np.maximum(reading.time + off["timing"], _SHORTEST)
     else:
         read = reading.speed + off["circumference" if isinstance(reading, Sensor) else "receiver"]
-    foot = bracketed_roots(
-        lambda speed: _pace(way, reading, speed, roller, off)[0] - read,
-        np.full(count, _SLOWEST),
-        np.full(count, _FASTEST),
-        tolerance=_CLOSE,
-    )
-    missed = np.abs(_pace(way, reading, foot, roller, off)[0] - read)
+
+    def lacks(speed: np.ndarray) -> np.ndarray:
+        return _pace(way, reading, speed, roller, off)[0] - read
+
+    # near the lip it is about what was read; further up it may be anything
+    for low, high in ((_NEAR[0] * read, _NEAR[1] * read), (np.full(count, _SLOWEST), np.full(count, _FASTEST))):
+        foot = bracketed_roots(lacks, low, high, tolerance=_CLOSE)
+        missed = np.abs(lacks(foot))
+        if (missed < _EXACT).all():
+            break
     return np.where(missed < _EXACT, foot, np.nan)
 
 
