@@ -116,7 +116,7 @@ def checked(step, speed, *, line=FIRST, day="2026-11-14", **more):
 
 
 def test_a_log_shows_which_steps_are_done():
-    low, second, last, flight, *_ = plan_of("first_gap").steps
+    low, second, last, *_ = plan_of("first_gap").steps
     assert all(step.done is None for step in plan_of("first_gap").steps)
     tries = [checked(low, low.go[1]), checked(second, second.go[1])]
     plan = day_plan(FIRST, tries=tries)
@@ -199,3 +199,15 @@ def test_the_command(tmp_path, capsys):
     assert main(["testday", file, "--out", str(tmp_path / "day.doc")]) == 2
     assert main(["testday", file, "--log", str(tmp_path / "none.csv")]) == 2
     assert capsys.readouterr().err.count("\n") == 3
+
+
+def test_the_panel_of_the_page():
+    from streamlit.testing.v1 import AppTest
+
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
+    page.query_params["way"] = "ride"
+    page.run()
+    page.session_state["more ride"] = ["A test day, step by step"]
+    page.run()
+    told = "\n".join(block.value for block in page.main.markdown)
+    assert not page.exception and "do not jump it" in told and "Call it off" in told and "Two checks in a row outside" in told

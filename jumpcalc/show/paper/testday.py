@@ -65,7 +65,7 @@ def _pages(plan: DayPlan, reader: Reader, larger: float) -> Pages:
             status = f"{reader.text(shown)}: " if shown else ""
             # a box for every check that it takes
             made.item(f"{number}. {status}{reader.text(told)}", box=True)
-    for head in ("Who stands where", "Call it off", "After"):
+    for head in ("How the speed is checked", "Who stands where", "Call it off", "After"):
         _part(made, heads, head, reader)
     if plan.steps:
         made.paragraph(words.SOURCE)

@@ -5,13 +5,16 @@ from __future__ import annotations
 from jumpcalc.plan.inputs.line import Jump
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.notes import Code
+from jumpcalc.plan.studies.field.check import Band
+from jumpcalc.plan.studies.field.kinds import Filmed, Passing, Receiver, Timed
 from jumpcalc.plan.studies.field.testday import CHECKS, NOTHING, DayPlan, Step, Version
+from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.rideable import do_not
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said, sentence
 
-__all__ = ["SOURCE", "after", "before", "call_off", "cannot", "done", "easier", "from_log", "headline", "step", "who"]
+__all__ = ["SOURCE", "after", "before", "call_off", "cannot", "done", "easier", "from_log", "headline", "how", "step", "who"]
 
 SOURCE = (
     "The order of the steps, who stands where and when it is called off are common practice, no source; how many checks a step takes is "
@@ -134,18 +137,19 @@ def step(plan: DayPlan, one: Step) -> Words:
     pedalled = plan.answer.complete.run_in.strokes
     start = joined([start, said(", {strokes}", strokes=strokes(pedalled)) if pedalled else ""], "")
     low, _, high = one.go
-    speeds = {"low": Least(low), "high": Most(high)}  # inward, so that what is printed counts
+    band = Between(Least(low), Most(high))  # inward, so that what is printed counts
     if one.kind == "check":
         times = "once" if one.needs == 1 else said("{needs:count} times in a row", needs=one.needs)
         show = said(
-            f"{{start}} and do not jump it: {{clean:speed}} {place}, {{times}}.", start=start, times=times, clean=Between(speeds["low"], speeds["high"])
+            f"{{start}} and do not jump it: {{clean:speed}} {place}, {{times}}.", start=start, times=times, clean=band
         )
         return joined([show, _stop(one, name)])
     return joined(
         [
             said(
-                f"First flight. {{start}}: the rider who made the checks, the last {{checks:count}} of them within {{clean:speed}} {place}.",
-                start=start, checks=CHECKS, clean=Between(speeds["low"], speeds["high"]),
+                f"First flight. {{start}}: the rider who made the checks, the last {{checks:count}} of them within {{clean:speed}} "
+                f"{place}.",
+                start=start, checks=CHECKS, clean=band,
             ),
             said("{checks:count} clean in a row before anything changes: rider, bike, mark, wind.", checks=one.needs),
         ]
@@ -186,6 +190,50 @@ def easier(version: Version, *, gap: float) -> Words:
     )  # fmt: skip
 
 
+def how(plan: DayPlan) -> list[Words]:
+    """How the speed of a check is measured here, by what is good enough to tell it, or at least roughly.
+
+    Parameters
+    ----------
+    plan : DayPlan
+        The test day.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    if not plan.steps:
+        return []
+    for grade, word in ((Grade.GOOD, "Good enough here"), (Grade.ROUGH, "Only roughly, average several runs")):
+        ways: dict[type, Words] = {}
+        for band in plan.bands:
+            if band.grade is grade and band.slow is not None:
+                ways.setdefault(type(band.reading), _by(plan, band))
+        if ways:
+            return [said("{word}: {ways}.", word=word, ways=joined(ways.values(), "; "))]
+    return ["No way of measuring tells this band here: until one does, no first flight. The speed check says what it would take."]
+
+
+def _by(plan: DayPlan, band: Band) -> Words:
+    """What a way of measuring shows within the band of the first flight."""
+    reading, name = band.reading, told.end(plan.first)
+    at = said(f"{{near:length}} before the {name}", near=reading.before_foot)
+    if isinstance(reading, (Filmed, Timed)):
+        at = said("cones {apart:length} apart, the second {near}", apart=reading.length, near=at)
+    if isinstance(reading, Timed):
+        how = "stopwatch" if (reading.runs or 1) == 1 else f"stopwatch, mean of {reading.runs}"
+        return said("{how}, {at}: {fast:time.2} to {slow:time.2}", how=how, at=at, fast=Least(band.fast), slow=Most(band.slow))
+    if isinstance(reading, (Filmed, Passing)):
+        what = "" if isinstance(reading, Filmed) else "the bike's own length past a post "
+        return said(
+            "filmed with {rate:count} frames a second, {what}{at}: {fast:count} to {slow:count} frames",
+            rate=reading.rate, what=what, at=at, fast=band.fast, slow=band.slow,
+        )
+    what = "satellite receiver" if isinstance(reading, Receiver) else "wheel sensor, rolled out" if reading.rolled_out else "wheel sensor"
+    return said("{what}, read {at}: {shows:speed}", what=what, at=at, shows=Between(Least(band.slow), Most(band.fast)))
+
+
 def who(plan: DayPlan) -> list[Words]:
     """Who stands where.
 
@@ -204,8 +252,8 @@ def who(plan: DayPlan) -> list[Words]:
     return [
         "One rider on the run-in, nobody else. One beside the run-in who times, and calls slow, in or fast after each check.",
         said(
-            "One beside the landing who sees it and the run-in, at least {clear:length} clear of it ({zone:length} and the height of the lip: "
-            "municipal bike-park guide, Quebec). Nobody nearer, nobody in the runout.",
+            "One beside the landing who sees it and the run-in, at least {clear:length} clear of it ({zone:length} and the height of the "
+            "lip: municipal bike-park guide, Quebec). Nobody nearer, nobody in the runout.",
             clear=plan.clear, zone=FALL_ZONE.value,
         ),
         "The way off before the lip kept clear, and marked where it leaves.",
@@ -323,7 +371,9 @@ def _taped(jump: Jump, *, several: bool) -> Words:
     if abs(landing.drop) >= 0.005:
         level = said(f"{{by:height}} {'lower' if landing.drop > 0 else 'higher'} than the edge", by=abs(landing.drop))
     name = said("{name}: ", name=jump.name) if several else ""
-    return said("{name}gap {gap:length}, knuckle {level}, landing {long:length}", name=name, gap=landing.gap, level=level, long=landing.length)
+    return said(
+        "{name}gap {gap:length}, knuckle {level}, landing {long:length}", name=name, gap=landing.gap, level=level, long=landing.length
+    )
 
 
 def _stop(one: Step, name: str) -> Words:

@@ -50,6 +50,7 @@ def parts(plan: DayPlan) -> dict[str, list[Words]]:
     found = {
         "What cannot be tested in steps": words.cannot(plan),
         "Before": words.before(plan),
+        "How the speed is checked": words.how(plan),
         "Who stands where": words.who(plan),
         "Call it off": words.call_off(plan),
         "After": words.after(plan),

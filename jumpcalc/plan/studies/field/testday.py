@@ -19,8 +19,12 @@ from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.field.check import Band, bands_of
+from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
 from jumpcalc.plan.studies.field.readings import measured
 from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.way import way_before
+from jumpcalc.plan.studies.field.window import Window, window_of
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -83,16 +87,19 @@ class Version:
 class DayPlan:
     """The test day of a line.
 
-    `refused` is why there is nothing to test by; there are no steps then. `cannot` says which steps this line lacks, by name:
-    ``"no run-in"``, ``"no mark"`` (the run-in does not give the speed) and ``"no way off"`` (no check at full speed), after which there
-    are no steps, ``"way off not known"``, ``"no table"`` (short of a gap is a hit on a wall), ``"next must be jumped"``, ``"next not known"``. `clear` is how far
-    beside the landing nobody stands [m]. With a log, `day` is the day that counts, `outside` whether its last two rides lie outside.
+    `refused` is why there is nothing to test by; there are no steps then. `cones` and `bands` are how the speed before the first lip
+    is checked. `cannot` says which steps this line lacks, by name: ``"no run-in"``, ``"no mark"`` (the run-in does not give the speed)
+    and ``"no way off"`` (no check at full speed), after which there are no steps, ``"way off not known"``, ``"no table"`` (short of a
+    gap is a hit on a wall), ``"next must be jumped"``, ``"next not known"``. `clear` is how far beside the landing nobody stands [m].
+    With a log, `day` is the day that counts, `outside` whether its last two rides lie outside.
     """
 
     answer: Answer
     example: bool
     refused: Refused | None
     steps: tuple[Step, ...]
+    cones: Cones | None
+    bands: tuple[Band, ...]
     versions: tuple[Version, ...]
     cannot: tuple[str, ...]
     clear: float
@@ -138,45 +145,40 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
     clear = FALL_ZONE.value + max(first.heights.lip or 0.0, 0.0)
     if why is not None:
         return DayPlan(
-            answer=answer, example=example, refused=why, steps=(), versions=(), cannot=(), clear=clear, day=None, counted=0,
-            outside=False,
+            answer=answer, example=example, refused=why, steps=(), cones=None, bands=(), versions=(), cannot=(), clear=clear,
+            day=None, counted=0, outside=False,
         )
     day = max((one.date for one in tries), default=None)
     today = [one for one in tries if one.date == day]
-    steps, versions = _steps(answer), _versions(answer)
+    found = window_of(answer, prepare(line).jumps[0])
+    window = found if isinstance(found, Window) else None
+    steps, versions = _steps(answer, window), _versions(answer)
     cannot = _cannot(answer, steps, versions)
     if any(word in NOTHING for word in cannot):
         steps, versions = (), ()
     steps, counted, outside = _counted(line, steps, today)
+    cones, bands = _measured_by(line, window) if steps else (None, ())
     return DayPlan(
-        answer=answer, example=example, refused=None, steps=steps, versions=versions, cannot=cannot, clear=clear, day=day, counted=counted, outside=outside,
+        answer=answer, example=example, refused=None, steps=steps, cones=cones, bands=bands, versions=versions, cannot=cannot,
+        clear=clear, day=day, counted=counted, outside=outside,
     )
 
 
-def _go(answer: Answer) -> tuple[float, float, float]:
-    """Speeds at the first foot that land clean whatever the rider does at the lip, and carry on through the line [m/s]."""
-    jump = answer.jumps[0]
-    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
-    low, high = (jump.sure if jump.shape == "drop" else jump.sure_foot) or (speeds.min, speeds.max)
-    found = marks(answer)
-    aim = speeds.aim
-    if found is not None and len(answer.jumps) > 1:
-        slow, aim, fast = found.foot
-        low, high = (max(low, slow), min(high, fast)) if max(low, slow) < min(high, fast) else (slow, fast)
-    return low, min(max(aim, low), high), high
+def _measured_by(line: Line, window: Window) -> tuple[Cones | None, tuple[Band, ...]]:
+    """Where cones stand, and what each way of measuring shows within the go band: that of a speed check."""
+    way = way_before(prepare(line), 0)
+    cones = cones_before(line, way, window)
+    return cones, bands_of(line, window, cones, last_place(way))
 
 
-def _steps(answer: Answer) -> tuple[Step, ...]:
+def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
     """Checks from low to high, the first flight, then the jumps after it."""
     prepared = prepare(answer.line)
-    run_in, first = run_in_of(prepared), answer.jumps[0]
-    go = _go(answer)
-    found = marks(answer)
-    checks: list[Step] = []
-    mark = None
+    run_in, first, found = run_in_of(prepared), answer.jumps[0], marks(answer)
+    if window is None or (run_in is not None and found is None):
+        return ()
+    go, mark = (window.low, window.aim, window.high), None
     if run_in is not None:
-        if found is None:
-            return ()
         mark = found.mark
         go = (go[0], min(max(found.foot[1], go[0]), go[2]), go[2])
         checks = _checks(run_in, prepared.jumps[0].reaction, mark, go)
