@@ -260,7 +260,8 @@ class Ride:
     """One run from the start mark through the line, as far as its landings are clean; `ended_by` says what ends it.
 
     `window` holds the start marks [m before the first foot] from which all jumps land clean, `tight` the
-    number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none.
+    number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none. `lip_speeds` are those
+    of the first jump [m/s] from which all land clean, whether or not a start mark gives them.
     """
 
     steps: tuple[RideStep, ...]
@@ -269,6 +270,7 @@ class Ride:
     tight: tuple[int, int] | None
     why_none: Note | None
     carries: tuple[Carry | None, ...]
+    lip_speeds: tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

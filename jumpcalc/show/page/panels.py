@@ -27,6 +27,7 @@ from jumpcalc.show.page import (
     sizes,
     start,
     stopping,
+    testday,
     top,
     window,
 )
@@ -62,8 +63,8 @@ WAYS = {
         rest=(
             notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL,
-                bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, testday.PANEL,
+                ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
@@ -76,7 +77,7 @@ WAYS = {
         prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture, ask=ride_it.ask,
         rest=(
             notes.show, ride_it.whole_hill, ride_it.check,
-            more.more(names.MORE_RIDE, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+            more.more(names.MORE_RIDE, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
         ),
         no_ride=(more.more(names.MORE_RIDE, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
