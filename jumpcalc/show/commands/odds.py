@@ -64,7 +64,9 @@ def run(arguments: argparse.Namespace) -> str:
     if arguments.json:
         return json.dumps(words.as_dict(found, answer, start=start), indent=2, ensure_ascii=False) + "\n"
     example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
-    return example + ("\n".join(wrapped(reader.text(words.none(answer)))) + "\n" if found is None else words.report(found, answer, reader, start=start))
+    if found is None:
+        return example + "\n".join(wrapped(reader.text(words.none(answer)))) + "\n"
+    return example + words.report(found, answer, reader, start=start)
 
 
 def _costs(text: str):
