@@ -29,7 +29,7 @@ landing = { gap_m = 4.2, angle_deg = 24, length_m = 4.5 }
 
 # The keys of the first version as the design of the line file has them, with a value of each sort.
 KEYS = {
-    "": {"title": "a", "place": "b", "measured_on": "2026-10-03", "measured_by": "c", "notes": "d"},
+    "": {"title": "a", "place": "b", "measured_on": "2026-10-03", "measured_by": "c", "notes": "d", "learned_from": "e"},
     "rider": {"mass_kg": 88, "mass_lb": 190, "drag_area_m2": 0.5, "drag_area_ft2": 6, "stroke_energy_j": 200,
               "centre_of_mass_height_m": 1.1, "centre_of_mass_behind_front_m": 0.6, "path": "point",
               "pitch_radius_m": 0.5, "landing_height_m": 0.9, "landing_height_in": 40, "brake_use": 0.5},

@@ -16,12 +16,13 @@ from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.best_mark import Costs, best_mark
 from jumpcalc.plan.studies.many import ERRORS, Begin, Tries, normals, size, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn, odds
-from jumpcalc.plan.studies.spread import RIDERS, Spread
+from jumpcalc.plan.studies.spread import RIDERS, Spread, spread_of
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
-from jumpcalc.show.words.odds import in_100
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.odds import in_100, none
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
 NONE = Spread(speed=0.0, angle=0.0, spring_mean=0.0, spring=0.0, tailwind=0.0, drag=0.0, pitch=0.0)
@@ -51,6 +52,25 @@ def test_no_spread_is_certainty(times, outcome, still):
     if times == 1.0:
         found = odds(answer, np.random.default_rng(1), rows=4096)
         assert (found.all_good.value, found.all_good.error, found.matters) == (1.0, 0.0, ())
+
+
+def test_a_mean_spring_of_the_rider_counts_once(still):
+    line = vary(GAP, {**NO_SKILL, "run_in.pieces": None, "skill.spring_mean_mps": 0.3})
+    answer = solve(line)
+    assert answer.jumps[0].window.foot.aim < 0.99 * solve(vary(line, {"skill.spring_mean_mps": None})).jumps[0].window.foot.aim
+    start = Begin(foot_speed=answer.jumps[0].window.foot.aim)
+    spread = spread_of(line).spread
+    assert spread.spring_mean == 0.3
+    (tried,) = try_all(prepare(line).jumps, start, drawn(np.random.default_rng(1), 64, 1), replace(spread, tailwind=0.0, drag=0.0))
+    assert tried.landed.along == pytest.approx(answer.jumps[0].landings[1].along_face, abs=1e-6)
+
+
+@pytest.mark.parametrize("change", [{"run_in.surface": "wet grass or clay"}, {"jump[1].landing.gap_m": 18.0}])
+def test_where_no_speed_is_given_there_are_no_odds(change):
+    answer = solve(vary(GAP, change))
+    assert answer.jumps[0].window.speeds is not None
+    assert odds(answer, np.random.default_rng(1), rows=512) is None and best_mark(answer, np.random.default_rng(1)) is None
+    assert Reader.metric.text(none(answer)).startswith("No odds. No")
 
 
 def test_a_spread_of_speed_alone_is_the_normal_integral(still):

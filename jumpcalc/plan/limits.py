@@ -12,6 +12,7 @@ from dataclasses import dataclass
 __all__ = [
     "ASKS_FOR_CARRYING",
     "BOARD",
+    "DRAG_DOUBT",
     "DRIFT_SPOKEN_OF",
     "DROP_DOUBT",
     "FALL_ZONE",
@@ -20,6 +21,7 @@ __all__ = [
     "GUST",
     "GUST_SHARE",
     "HALF_A_BAR",
+    "HAND_TIMING",
     "KINK",
     "PRACTICE",
     "RAMPS",
@@ -28,6 +30,7 @@ __all__ = [
     "ROLLED_DROP",
     "ROLLED_HEIGHT",
     "ROLLED_SLOPE",
+    "ROLLING_DOUBT",
     "ROLL_TIME",
     "SAME_SPEED",
     "SIDE_WIND",
@@ -41,6 +44,8 @@ __all__ = [
     "TEMPLATE",
     "TIGHT_ROOM",
     "TRANSITION",
+    "UNMEASURED_SLOPE",
+    "WIND_DOUBT",
     "Limit",
 ]
 
@@ -159,3 +164,18 @@ BOARD = Limit(value=math.radians(1), kind="angle", source=PRACTICE)
 
 TEMPLATE = Limit(value=0.05, kind="number", source=PRACTICE)
 """How far off a radius by template or chord may be, as a share of it."""
+
+WIND_DOUBT = Limit(value=1.0, kind="speed", source=JUDGEMENT)
+"""How far off the wind along the course may be on a calm day."""
+
+ROLLING_DOUBT = Limit(value=0.5, kind="number", source=JUDGEMENT)
+"""How far off the rolling resistance of a surface may be, as a share of it."""
+
+DRAG_DOUBT = Limit(value=0.1, kind="area", source=JUDGEMENT)
+"""How far off a drag area may be that nobody measured."""
+
+UNMEASURED_SLOPE = Limit(value=math.radians(3), kind="angle", source=JUDGEMENT)
+"""How far off the slope before a foot may be where nothing was measured."""
+
+HAND_TIMING = Limit(value=0.10, kind="time", source="Am. J. Phys. 87 (2019) 110-115")
+"""Standard deviation of one time from start to stop by hand."""

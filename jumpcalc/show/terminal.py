@@ -8,10 +8,10 @@ import re
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NoReturn, TextIO
 
-__all__ = ["one_line", "patience", "put", "stoppable", "tell", "to_utf8"]
+__all__ = ["one_line", "patience", "progress", "put", "stoppable", "tell", "to_utf8"]
 
 _PATIENCE = 2.0  # s without a word
 _CONTROLS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")  # all but the line break
@@ -66,6 +66,35 @@ def patience(text: str) -> Iterator[None]:
         yield
     finally:
         timer.cancel()
+
+
+@contextlib.contextmanager
+def progress(text: str) -> Iterator[Callable[[int, int], None]]:
+    """While something takes long, show how far it is, on one line that is wiped at the end, where a person looks on.
+
+    Parameters
+    ----------
+    text : str
+        With the places ``{done}`` and ``{total}``.
+
+    Yields
+    ------
+    callable
+        Takes how much is done, and of how much.
+    """
+    seen = sys.stderr is not None and sys.stderr.isatty()
+
+    def tell_of(done: int, total: int) -> None:
+        if seen:
+            sys.stderr.write(f"\r{text.format(done=done, total=total)}")
+            sys.stderr.flush()
+
+    try:
+        yield tell_of
+    finally:
+        if seen:
+            sys.stderr.write("\r\033[K")
+            sys.stderr.flush()
 
 
 def to_utf8() -> None:

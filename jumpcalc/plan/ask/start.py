@@ -18,11 +18,8 @@ from jumpcalc.plan.notes import Code, Note
 
 __all__ = ["run_in_answer"]
 
-TIMING_ERROR = 0.1  # s, one reading start to stop: Am. J. Phys. 87 (2019) 110-115
 AVERAGED = 3  # readings
 
-_WIND_DOUBT = 1.0  # m/s, a calm day, assumption
-_ROLLING_DOUBT = 0.5  # share of the rolling resistance, assumption
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
@@ -167,12 +164,13 @@ def _doubts(line: Line, run_in: RunIn) -> tuple[dict[str, float], ...]:
     """One change each: what makes the run-in faster, then what makes it slower."""
     course, tilt = run_in.course, line.run_in.slope_accuracy
     rolling, wind = course.conditions.lip_rolling, course.conditions.tailwind
+    doubt, calm = limits.ROLLING_DOUBT.value, limits.WIND_DOUBT.value
     return (
-        {"rolling_resistance": rolling * (1 - _ROLLING_DOUBT)},
-        {"tailwind": wind + _WIND_DOUBT},
+        {"rolling_resistance": rolling * (1 - doubt)},
+        {"tailwind": wind + calm},
         {"tilt": -tilt},
-        {"rolling_resistance": rolling * (1 + _ROLLING_DOUBT)},
-        {"tailwind": wind - _WIND_DOUBT},
+        {"rolling_resistance": rolling * (1 + doubt)},
+        {"tailwind": wind - calm},
         {"tilt": tilt},
     )
 
@@ -255,7 +253,7 @@ def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: floa
     """
     there = np.isfinite(edge)
     edge, time = edge[there][::-1], time[there][::-1]
-    error = TIMING_ERROR / math.sqrt(AVERAGED)
+    error = limits.HAND_TIMING.value / math.sqrt(AVERAGED)
     if not len(edge) or edge[0] > slowest or edge[-1] < slowest:
         return None, None
     slow = float(np.interp(slowest, edge, time)) - error

@@ -439,7 +439,8 @@ class Skill(Table):
     )
     spring_mean: float | None = quantity(
         "speed", -3, 3, unit="mps", imperial="mph", default_words="0", label="Springing off the lip, as a rule",
-        help="What this rider adds across the lip as a rule; negative is squashing. Only odds ask for it.",
+        help="What this rider adds across the lip as a rule; negative is squashing. A log of tries tells it; squash and spring are "
+        "counted from it.",
     )
     spring_sd: float | None = quantity(
         "speed", 0, 3, unit="mps", imperial="mph", default_words="that of the rider whom odds are asked for",
@@ -476,6 +477,9 @@ class Line(Table):
     measured_on: str | None = quantity("text", default_words="not said", label="Measured on", help="Date, as text.")
     measured_by: str | None = quantity("text", default_words="not said", label="Measured by", help="Who measured it.")
     notes: str | None = quantity("text", default_words="none", label="Notes", help="Anything worth keeping.")
+    learned_from: str | None = quantity(
+        "text", default_words="no tries", label="Corrected by", help="The tries that corrected this line: jumpcalc log fit writes it."
+    )
     rider: Rider = table(Rider)
     bike: Bike = table(Bike)
     air: Air = table(Air)

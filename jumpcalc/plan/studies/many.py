@@ -155,7 +155,7 @@ def try_all(jumps: Sequence[Prepared], begin: Begin, tries: Tries, spread: Sprea
             one,
             speed,
             angle=one.terrain.angle + spread.angle * angle,
-            spring=spread.spring_mean + spread.spring * spring,
+            spring=spread.spring * spring,  # about the line's own mean, which `land` adds
             drag=drag[number],
             tailwind=tailwind[number],
             apex=False,

@@ -122,7 +122,8 @@ def odds(
     Returns
     -------
     Odds or None
-        None where no start is given and no speed lands the first jump clean, and where nobody gets to its edge.
+        None where no speed to ride is given, where no start is given and no speed lands the first jump clean, and where nobody gets
+        to its edge.
 
     Raises
     ------
@@ -131,7 +132,7 @@ def odds(
     """
     taken = spread_of(answer.line, rider)
     begin, mark = begin_at(answer, mark)
-    if begin is None:
+    if begin is None or any(jump.no_ride is not None for jump in answer.jumps):
         return None
     prepared = prepare(answer.line)
     last = next((i for i, one in enumerate(prepared.jumps[:-1]) if one.terrain.runout_end is None), len(prepared.jumps) - 1)

@@ -15,9 +15,9 @@ __all__ = ["RIDERS", "Spread", "Taken", "spread_of"]
 class Spread:
     """Standard deviations from one try to the next; each is normal, that of the drag area of its logarithm.
 
-    `speed` at the foot of the lip, as a share of it; `angle` of the lip as built [rad]; `spring` across the lip
-    [m/s] about `spring_mean`; `tailwind` [m/s] about the line's; `drag` area, as a share of it; `pitch` of the
-    bike against the landing at touchdown [rad].
+    `speed` at the foot of the lip, as a share of it; `angle` of the lip as built [rad]; `spring` across the lip [m/s] about
+    `spring_mean`, which every flight of the line has already; `tailwind` [m/s] about the line's; `drag` area, as a share of
+    it; `pitch` of the bike against the landing at touchdown [rad].
     """
 
     speed: float

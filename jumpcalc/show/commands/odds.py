@@ -50,6 +50,7 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.words import odds as words
     from jumpcalc.show.words.numbers import Reader
+    from jumpcalc.show.words.text import wrapped
     from jumpcalc.units import to_si
 
     if arguments.seed < 0:
@@ -63,7 +64,9 @@ def run(arguments: argparse.Namespace) -> str:
     if arguments.json:
         return json.dumps(words.as_dict(found, answer, start=start), indent=2, ensure_ascii=False) + "\n"
     example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
-    return example + (f"{words.none()}\n" if found is None else words.report(found, answer, reader, start=start))
+    if found is None:
+        return example + "\n".join(wrapped(reader.text(words.none(answer)))) + "\n"
+    return example + words.report(found, answer, reader, start=start)
 
 
 def _costs(text: str):

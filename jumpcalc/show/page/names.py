@@ -169,6 +169,8 @@ STAKE_FALL = Family(prefix="fall", means="how much lower a stake stands")
 ADD_ROW = Family(prefix="add", means="adds a row")
 LESS_ROWS = Family(prefix="less", means="takes the last row away")
 CARD = Family(prefix="card", means="makes the card")
+POCKET = Family(prefix="pocket", means="makes the pocket page")
+TESTDAY = Family(prefix="testday", means="makes the test day's page")
 
 HEAD = Place(name="head", means="title, caution, the ways in, and whose jump it is")
 CAUTION = Place(name="caution", means="the first caution")

@@ -44,7 +44,8 @@ def _body(shown: Shown) -> None:
     with st.spinner("Riding it many times …"):
         found, start = _found(answer, rider)
     if found is None or shown.index >= len(found.jumps):
-        st.markdown(plain(told.none() if found is None else "No odds: nobody comes to this jump, or the ground before it is not measured."))
+        none = told.none(answer) if found is None else "No odds: nobody comes to this jump, or the ground before it is not measured."
+        st.markdown(plain(shown.text(none)))
         return
     st.markdown(plain(shown.text(told.headline(found))))
     jump = found.jumps[shown.index]

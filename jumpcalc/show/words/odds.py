@@ -10,6 +10,7 @@ from jumpcalc.plan.studies.best_mark import Best, Cost
 from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, said
 
@@ -80,8 +81,11 @@ def in_100(share: float) -> str:
     return "fewer than 5 in 100" if share < _LEAST else f"{round(100 * share)} in 100"
 
 
-def none() -> str:
-    """That there are no odds to be given."""
+def none(answer: Answer) -> Words:
+    """That there are no odds to be given, and why."""
+    refused = next((jump for jump in answer.jumps if jump.no_ride is not None), None)
+    if refused is not None:
+        return joined(["No odds.", no_ride(refused)])
     return "No odds: no speed lands the first jump clean, or nobody gets to its edge from that start."
 
 
@@ -335,7 +339,7 @@ def as_dict(found: Odds | None, answer: Answer, *, start: Best | None = None) ->
     """
     head = {"title": answer.complete.title, "model_date": answer.model_date, "fingerprint": answer.fingerprint, "cautions": list(CAUTIONS)}
     if found is None:
-        return {**head, "no_odds": none()}
+        return {**head, "no_odds": Reader.metric.text(none(answer))}
     spread = found.taken.spread
     return {
         **head,

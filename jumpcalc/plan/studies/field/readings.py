@@ -1,0 +1,292 @@
+"""From what was measured to the speed before the lip and at its edge, each with its standard uncertainty.
+
+=======  ====================================================  =========
+symbol   meaning                                               unit
+=======  ====================================================  =========
+v        speed of the centre of mass at the foot               m/s
+T        time between two places                               s
+u_i      standard uncertainty of an input                      of it
+f        speed found from the inputs                           m/s
+=======  ====================================================  =========
+
+What an instrument would show is worked out for a speed at the foot, by following the ride back over the ridden ground; the
+speed that it did show is sought among those. u² = Σ (f(x_i + u_i) − f(x_i − u_i))²/4 over all inputs (JCGM 100:2008, eq. 10
+with the differences of 5.1.3, note 2): the instrument's own, and the slopes, the rolling resistance, the wind and the drag
+between it and the lip.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jumpcalc.errors import InputError
+from jumpcalc.physics.roller import Roller
+from jumpcalc.physics.roots import bracketed_roots
+from jumpcalc.plan import limits
+from jumpcalc.plan.ask.leaving import curve_of
+from jumpcalc.plan.ask.lip import climb, descend
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.field.airborne import airborne
+from jumpcalc.plan.studies.field.kinds import BOUND, Airtime, Filmed, Passing, Reading, Receiver, Sensor, Timed
+from jumpcalc.plan.studies.field.way import Way, way_before
+from jumpcalc.plan.terrain import PreparedLine, prepare
+
+__all__ = ["NINETY", "Measured", "measured", "shown"]
+
+NINETY = 1.6449
+"""Standard uncertainties to either side that hold 90 of 100 (JCGM 100:2008, table G.1)."""
+
+_SLOWEST, _FASTEST = 0.2, 45.0  # m/s at the foot
+_SHORTEST = 1e-3  # s, what is left of a time at least
+_NEAR = 0.7, 1.5  # of a speed read, between which the one at the foot is sought first
+_CLOSE = 1e-9  # m/s, to which roots are sought
+_EXACT = 1e-6  # m/s, within which a root was found
+
+Off = dict[str, np.ndarray]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """Speeds of the centre of mass found from one reading, with standard uncertainties [m/s].
+
+    `edge_speed` is None where the rider would halt on the lip. Of a flight `direction` is that of the centre of mass as the
+    rear wheel leaves [rad, up positive], and `expected` the one that a stiff rider would have off the lip as measured; else
+    both are None. `shares` says what adds how much to the uncertainty at the foot, largest first; `known_ground` whether
+    the ground between was measured.
+    """
+
+    reading: Reading
+    jump: int
+    foot_speed: float
+    foot_uncertainty: float
+    edge_speed: float | None
+    edge_uncertainty: float | None
+    direction: float | None
+    direction_uncertainty: float | None
+    expected: float | None
+    shares: tuple[tuple[str, float], ...]
+    known_ground: bool
+
+    @property
+    def foot_interval(self) -> tuple[float, float]:
+        """Speeds at the foot that hold 90 of 100 [m/s]."""
+        return self.foot_speed - NINETY * self.foot_uncertainty, self.foot_speed + NINETY * self.foot_uncertainty
+
+
+def measured(line: Line, reading: Reading, *, jump: int = 0) -> Measured:
+    """The speed before a lip and at its edge that something measured tells of.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    reading : Reading
+        What was measured, where and how; one of `kinds.KINDS`.
+    jump : int
+        Before which jump, from 0. Of a later one the runout before it is what is measured on.
+
+    Returns
+    -------
+    Measured
+        Speeds with standard uncertainties.
+
+    Raises
+    ------
+    InputError
+        Where the reading does not fit the ground, or no speed gives it.
+
+    Notes
+    -----
+    Times between cones are taken as the front wheel passes them: the bike's middle is half a wheelbase behind.
+    """
+    prepared = prepare(line)
+    way = way_before(prepared, jump)
+    _check_place(way, reading)
+    errors = {**reading.errors, **_doubts(prepared, way, reading)}
+    off, roller = _rows(way, errors)
+    direction = expected = None
+    if isinstance(reading, Airtime):
+        edge, direction, expected = airborne(way.course, reading, roller, off)
+        foot = descend(way.course, edge, roller)
+        foot = np.where(foot > 0, foot, np.nan)
+    else:
+        foot = _foot_speeds(way, reading, roller, off)
+        edge, _ = climb(way.course, np.nan_to_num(foot), roller)
+    if not np.isfinite(foot[0]):
+        raise InputError(_impossible(way, reading), key=reading.word)
+    shares = dict(zip(errors, map(float, _moves(foot)), strict=True))
+    lifted = bool(np.isfinite(edge[0]))
+    return Measured(
+        reading=reading,
+        jump=jump,
+        foot_speed=float(foot[0]),
+        foot_uncertainty=_together(foot),
+        edge_speed=float(edge[0]) if lifted else None,
+        edge_uncertainty=_together(edge) if lifted else None,
+        direction=None if direction is None else float(direction[0]),
+        direction_uncertainty=None if direction is None else _together(direction),
+        expected=None if expected is None else float(expected[0]),
+        shares=tuple(sorted(shares.items(), key=lambda share: -share[1])),
+        known_ground=way.known or isinstance(reading, Airtime),
+    )
+
+
+def shown(line: Line, reading: Reading, foot_speeds: np.ndarray, *, jump: int = 0) -> np.ndarray:
+    """What an instrument would show of bikes that come to the foot at these speeds.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    reading : Reading
+        Where and how; what it showed is not looked at. Not of a flight.
+    foot_speeds : array_like
+        Speeds of the centre of mass at the foot [m/s], shape (n,).
+    jump : int
+        Before which jump, from 0.
+
+    Returns
+    -------
+    numpy.ndarray
+        Time [s], or speed [m/s] of a sensor or a receiver, shape (n,); NaN where none comes from there at that speed.
+
+    Raises
+    ------
+    InputError
+        Where the place does not fit the ground.
+    """
+    way = way_before(prepare(line), jump)
+    _check_place(way, reading)
+    pace, over = _pace(way, reading, np.atleast_1d(np.asarray(foot_speeds, dtype=float)), way.roller(), {})
+    pace = np.where(pace > 0, pace, np.nan)
+    return pace if over is None else over / pace
+
+
+def _doubts(prepared: PreparedLine, way: Way, reading: Reading) -> dict[str, float]:
+    """Standard uncertainties of what lies between the instrument and the lip."""
+    conditions, rider = way.course.conditions, prepared.line.rider
+    doubts = {
+        "rolling": conditions.lip_rolling * limits.ROLLING_DOUBT.value * BOUND,
+        "wind": limits.WIND_DOUBT.value * BOUND,
+        "drag": conditions.drag * min(limits.DRAG_DOUBT.value / max(rider.drag_area, 1e-9), 1.0) * BOUND,
+    }
+    on_the_lip = isinstance(reading, Airtime) or reading.before_foot is None
+    return doubts if on_the_lip else {"slope": way.tilt, **doubts}
+
+
+def _rows(way: Way, errors: dict[str, float]) -> tuple[Off, Roller]:
+    """What is off in each row: nothing in the first, then each error up and down; and what rolls in each."""
+    off = {}
+    for number, (name, size) in enumerate(errors.items()):
+        off[name] = np.zeros(1 + 2 * len(errors))
+        off[name][1 + 2 * number : 3 + 2 * number] = size, -size
+    plain, none = way.roller(), np.zeros(1 + 2 * len(errors))
+    roller = replace(
+        plain,
+        rolling_resistance=plain.rolling_resistance + off["rolling"],
+        tailwind=plain.tailwind + off["wind"],
+        drag=plain.drag + off["drag"],
+        tilt=plain.tilt + off.get("slope", none),
+    )
+    return off, roller
+
+
+def _moves(rows: np.ndarray) -> np.ndarray:
+    """How far each error moves the first row; where one way is impossible, by the other."""
+    ways = np.abs(rows[1:].reshape(-1, 2) - rows[0])
+    both = 0.5 * np.abs(rows[1::2] - rows[2::2])
+    return np.where(np.isfinite(both), both, np.nan_to_num(np.fmax(ways[:, 0], ways[:, 1])))
+
+
+def _together(rows: np.ndarray) -> float:
+    return float(np.sqrt(np.sum(np.square(_moves(rows)))))
+
+
+def _foot_speeds(way: Way, reading: Reading, roller: Roller, off: Off) -> np.ndarray:
+    """Speeds at the foot of which the reading tells, NaN in rows in which none does."""
+    count = len(off["rolling"])
+    if isinstance(reading, (Timed, Filmed, Passing)):
+        over = _pace(way, reading, np.full(count, _FASTEST), roller, off)[1]
+        read = over / np.maximum(reading.time + off["timing"], _SHORTEST)
+    else:
+        read = reading.speed + off["circumference" if isinstance(reading, Sensor) else "receiver"]
+
+    def lacks(speed: np.ndarray) -> np.ndarray:
+        return _pace(way, reading, speed, roller, off)[0] - read
+
+    # near the lip it is about what was read; further up it may be anything
+    for low, high in ((_NEAR[0] * read, _NEAR[1] * read), (np.full(count, _SLOWEST), np.full(count, _FASTEST))):
+        foot = bracketed_roots(lacks, low, high, tolerance=_CLOSE)
+        missed = np.abs(lacks(foot))
+        if (missed < _EXACT).all():
+            break
+    return np.where(missed < _EXACT, foot, np.nan)
+
+
+def _pace(way: Way, reading: Reading, foot: np.ndarray, roller: Roller, off: Off) -> tuple[np.ndarray, float | None]:
+    """Speed that an instrument makes of bikes at these foot speeds, 0 where none comes from there; and over what distance [m]."""
+    none = np.zeros(len(foot))
+    if isinstance(reading, Passing) and reading.before_foot is None:
+        wheelbase = way.course.rig.wheelbase
+        return _over_the_edge(way, foot, roller) / (1 + off.get("wheelbase", none) / wheelbase), wheelbase
+    if isinstance(reading, (Sensor, Receiver)):
+        (here,) = way.passages(foot, (reading.before_foot,), roller)
+        shift = here.acceleration / here.wheels * off.get("place", none)  # further down by so much it would be faster
+        if isinstance(reading, Receiver):
+            late = -here.acceleration * (reading.lag + off.get("lag", none))
+            return np.nan_to_num(here.speed + late + shift), None
+        return np.nan_to_num(here.wheels * (1 + shift / here.speed)), None
+    half, length = way.course.rig.wheelbase / 2, way.course.rig.wheelbase
+    first, last = reading.before_foot or 0.0, reading.before_foot or 0.0
+    if isinstance(reading, Passing):
+        first, last = first + half, last - half
+        stretched = off.get("wheelbase", none)
+    else:
+        length = reading.length
+        first, last = first + half + length, last + half
+        stretched = off.get("length", none) + off.get("camera", none)
+    end, start = way.passages(foot, (last, first), roller)
+    time = start.time - end.time + stretched / start.wheels + off.get("place", none) * (1 / start.wheels - 1 / end.wheels)
+    return np.nan_to_num(length / time), length
+
+
+def _over_the_edge(way: Way, foot: np.ndarray, roller: Roller) -> np.ndarray:
+    """Wheelbase over the time from the front axle at the edge to the rear one, 0 where the rear does not get there."""
+    edge, _ = climb(way.course, foot, roller)
+    if way.course.rig.path == "point":
+        return np.nan_to_num(edge)
+    leaving = curve_of(way.course).leaving(np.nan_to_num(edge))
+    return np.nan_to_num(way.course.rig.wheelbase / leaving.time)
+
+
+def _check_place(way: Way, reading: Reading) -> None:
+    """Refuse what was measured on ground that there is not."""
+    half = way.course.rig.wheelbase / 2
+    if isinstance(reading, Airtime) or reading.before_foot is None:
+        return
+    far = reading.before_foot
+    if isinstance(reading, (Timed, Filmed)):
+        far += reading.length + half
+    if isinstance(reading, Passing):
+        far += half
+        if reading.before_foot < half:
+            raise InputError(
+                f"{reading.before_foot:.3g} m; must be at least half a wheelbase, {half:.3g} m, or not given: then the post is "
+                "the edge of the lip",
+                key="before_foot_m",
+            )
+    if far > way.room + 1e-9:
+        ground = "long" if way.known else "what may be measured on where the run-in is not"
+        raise InputError(
+            f"begins {far:.4g} m before the foot of the lip; the ground before it is {way.room:.4g} m {ground}", key="before_foot_m"
+        )
+
+
+def _impossible(way: Way, reading: Reading) -> str:
+    """Why no speed gives a reading."""
+    if isinstance(reading, Airtime):
+        return f"{reading.time:.3g} s over {reading.along:.3g} m; no flight off this lip gives that"
+    given = f"{reading.speed:.3g} m/s" if isinstance(reading, (Sensor, Receiver)) else f"{reading.time:.3g} s"
+    return f"{given}; no speed before this lip gives that there: slower than rolling off from rest, or faster than {_FASTEST:g} m/s"
