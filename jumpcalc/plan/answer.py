@@ -88,7 +88,8 @@ class LandingResult:
 class Sensitivity:
     """How far the landing moves, in the air alone, and the landings of a mistaken speed.
 
-    `per_speed` [m per m/s], `per_angle` [m per rad], `per_wind` [m per m/s of tailwind] at the aim.
+    `per_speed` [m per m/s], `per_angle` [m per rad that the same departure is turned up about the edge; a lip built steeper also
+    loads the bike differently], `per_wind` [m per m/s of tailwind] at the aim.
     """
 
     per_speed: float

@@ -45,6 +45,7 @@ class Code(StrEnum):
     NOBODY_RIDES_THAT_EXACTLY = "nobody rides that exactly"
     A_GUST_FROM_AHEAD = "a gust from ahead"
     A_GUST_FROM_BEHIND = "a gust from behind"
+    THE_EDGE_SLOPES_OTHERWISE = "the edge slopes otherwise"
     FLOWN_AS_A_POINT = "flown as a point"
     A_WHEEL_LIFTS_ON_THE_LIP = "a wheel lifts on the lip"
     THE_FRONT_MUST_BE_CARRIED = "the front must be carried"

@@ -168,7 +168,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
         moves = _rider_moves(one, landings[1])
         longer = _point_lands_longer(one, window.foot.aim, landings[1])
-        notes += landing_notes(line.jumps[index], left)
+        notes += landing_notes(line, index, left)
         first = beware(line.jumps[index], one, window, landings)
         side_wind = side_wind_limit(line.jumps[index], one, landings[1])
     unknown, outside = unchecked(one, left), far_outside(one, window)

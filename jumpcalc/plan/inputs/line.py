@@ -408,12 +408,13 @@ class Skill(Table):
     """How well the rider hits what was meant."""
 
     speed_sd: float | None = quantity(
-        "share", 0, 50, default_words="not used yet", label="Spread of lip speed",
-        help="Standard deviation of the rider's lip speed.",
+        "share", 0, 50, default_words="that of the rider whom odds are asked for", label="Spread of speed",
+        help="Standard deviation of the rider's speed at the foot of the lip from one try to the next: two tries in three lie "
+        "within it. Only odds ask for it.",
     )
     angle_sd: float | None = quantity(
-        "angle", 0, 20, default_words="not used yet", label="Spread of lip angle",
-        help="Standard deviation of the direction in which the rider leaves.",
+        "angle", 0, 20, default_words="that of the rider whom odds are asked for", label="Spread of lip angle",
+        help="Standard deviation of the lip's angle, as it is built or dug out, from what was measured. Only odds ask for it.",
     )
     squash: float | None = quantity(
         "speed", 0, 3, unit="mps", imperial="mph", default=0.45, label="Squashing at the lip takes",
@@ -424,6 +425,20 @@ class Skill(Table):
         "speed", 0, 3, unit="mps", imperial="mph", default=0.45, label="Springing off the lip adds",
         source="two-wheel simulation made for this project: 0.1 m of extension within 0.25 s",
         help="Speed across the lip that a rider may add by springing off it.",
+    )
+    spring_mean: float | None = quantity(
+        "speed", -3, 3, unit="mps", imperial="mph", default_words="0", label="Springing off the lip, as a rule",
+        help="What this rider adds across the lip as a rule; negative is squashing. A log of tries tells it; squash and spring are "
+        "counted from it.",
+    )
+    spring_sd: float | None = quantity(
+        "speed", 0, 3, unit="mps", imperial="mph", default_words="that of the rider whom odds are asked for",
+        label="Spread of springing", help="Standard deviation of what the rider adds across the lip. Only odds ask for it.",
+    )
+    pitch_sd: float | None = quantity(
+        "angle", 0, 45, default_words="that of the rider whom odds are asked for", label="Spread of pitch at touchdown",
+        help="Standard deviation of how far the bike is nose-up or nose-down of the landing as it touches down. Only odds ask "
+        "for it.",
     )
 
     __post_init__ = checked
@@ -451,6 +466,9 @@ class Line(Table):
     measured_on: str | None = quantity("text", default_words="not said", label="Measured on", help="Date, as text.")
     measured_by: str | None = quantity("text", default_words="not said", label="Measured by", help="Who measured it.")
     notes: str | None = quantity("text", default_words="none", label="Notes", help="Anything worth keeping.")
+    learned_from: str | None = quantity(
+        "text", default_words="no tries", label="Corrected by", help="The tries that corrected this line: jumpcalc log fit writes it."
+    )
     rider: Rider = table(Rider)
     bike: Bike = table(Bike)
     air: Air = table(Air)

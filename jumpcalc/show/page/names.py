@@ -134,6 +134,8 @@ MORE_RIDE = Kept(name="more ride", means="what more is shown in ride it", lives=
 MORE_EXPLAIN = Kept(name="more explain", means="what more is shown in explain it", lives=Lives.SESSION, goes=True)
 OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", lives=Lives.SESSION, goes=True)
 
+ODDS_RIDER = Kept(name="odds rider", means="who the odds are for", lives=Lives.SESSION, goes=True)
+
 # today
 RIDE_BIKE = Kept(name="ride bike", means="the kind of bike, as picked", lives=Lives.SHOWN)
 RIDE_GROUND = Kept(name="ride surface", means="the ground today, as picked", lives=Lives.SHOWN)

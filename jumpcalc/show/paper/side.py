@@ -1,4 +1,4 @@
-"""Drawings of one jump: each function takes what `plan.picture` worked out and returns a sheet.
+"""Drawings of one jump: each function takes what `plan.views` worked out and returns a sheet.
 
 The same input gives the same drawing. Line style and words say what colour says.
 """
@@ -41,7 +41,7 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
     Parameters
     ----------
     view : SideView
-        From `plan.picture.side_view`.
+        From `plan.views.side.side_view`.
     reader : Reader
         Who reads it.
     stamp : str
@@ -89,7 +89,7 @@ def stopping(view: StopView, jump: JumpAnswer, reader: Reader = Reader.metric, *
     Parameters
     ----------
     view : StopView
-        From `plan.picture.stop_view`.
+        From `plan.views.stop.stop_view`.
     jump : JumpAnswer
         The answer it belongs to.
     reader : Reader

@@ -42,6 +42,11 @@ def _line_strokes_do_not_fit(note: Note) -> Words:
     )
 
 
+def _rises(slope: float) -> Words:
+    """A slope as what it does."""
+    return said(f"{'falls' if slope < 0 else 'rises'} {{by:angle}}", by=abs(slope))
+
+
 def _turning_off(template: str) -> Callable[[Note], Words]:
     """Words on leaving the line before the next jump, with the clear ground beside that where it was measured."""
 
@@ -76,9 +81,10 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "the foot of the lip lies so much higher than its edge that even from a standstill there the edge is left at {least:speed}, "
         "faster than the fastest clean {fastest:speed}. Lengthen the landing, or lower the foot."
     ),
-    Code.LIP_POINTS_BELOW_THE_KNUCKLE: (
-        "the lip points below the knuckle: the lip rises {angle:angle}, the knuckle lies {needed:angle>angle} above the level of its "
-        "edge. Steepen the lip or lower the landing."
+    Code.LIP_POINTS_BELOW_THE_KNUCKLE: lambda note: said(
+        "the edge points below the knuckle: it {leaves}, and the line from it to the knuckle {needs}. Steepen the {lip} or lower the "
+        "landing.",
+        leaves=_rises(note["angle"]), needs=_rises(note["needed"]), lip="lip" if note["angle"] > 0 else "last of the ground before it",
     ),
     Code.NOTHING_REACHES_THE_LANDING: (
         "no lip speed up to {speed:speed.0} reaches the landing. Shorten the gap or steepen the lip."
@@ -153,6 +159,11 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.A_GUST_FROM_BEHIND: (
         "a gust of {gust:speed.0} from behind lands the aim {moves:length} longer, and not clean any more: not in gusts"
+    ),
+    Code.THE_EDGE_SLOPES_OTHERWISE: lambda note: said(
+        "the ground before this drop was measured so that it {there} at its end, the edge so that it {here}: the edge is believed. "
+        "Put the board on both again",
+        there=_rises(note["ends"]), here=_rises(note["edge"]),
     ),
     Code.FLOWN_AS_A_POINT: (
         "flown as the textbook's point, as the line asks: from the same start mark a bike with its rider lands shorter"
