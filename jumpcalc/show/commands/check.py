@@ -43,6 +43,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(arguments: argparse.Namespace) -> str:
     """The check as text, as JSON or as a page; says where that lies."""
     from jumpcalc.errors import FileError
+    from jumpcalc.plan.solve import solve
     from jumpcalc.plan.studies.field.check import check
     from jumpcalc.plan.studies.field.readings import measured
     from jumpcalc.show.files.check_json import as_json
@@ -58,7 +59,7 @@ def run(arguments: argparse.Namespace) -> str:
     if suffix is not None:
         check_free(arguments.out, force=arguments.force)
     line = read_line(arguments.file)
-    found = check(line, example=is_example(line.jumps[0]))
+    found = check(solve(line), example=is_example(line.jumps[0]))
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:
