@@ -58,7 +58,7 @@ def test_go_is_printed_inward():
             continue
         low, high = (float(part) for part in re.findall(r"[\d.]+", Reader.metric.text(told.row(band)[2]))[:2])
         ends = sorted((band.slow, band.fast))
-        scale = 3.6 if band.reading.word in ("sensor", "satellite") else 1
+        scale = 3.6 if band.reading.word in ("wheel sensor", "satellite receiver") else 1
         assert ends[0] * scale - 1e-6 <= low <= high <= ends[1] * scale + 1e-6
 
 
@@ -75,7 +75,7 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
     content = json.loads(capsys.readouterr().out)
     assert content["foot_speed_mps"] is None and content["cones"] is None and content["ways"] == []
     assert content["measured"][0]["lies"] is None and "no speed to check for" in content["measured"][0]["said"]
-    assert len(PdfReader(io.BytesIO(page.pdf(check(solve(line))))).pages) == 1
+    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
 
 
 @pytest.mark.parametrize(
@@ -135,7 +135,7 @@ def test_json_is_si_in_both_units(capsys):
     content = json.loads(texts[0])
     assert content["cones"]["first_before_foot_m"] == content["cones"]["apart_m"] + content["cones"]["second_before_foot_m"]
     assert content["cautions"] == list(CAUTIONS) and content["example"] and content["run_in_measured"]
-    hand = [way for way in content["ways"] if way["way"] == "hand"]
+    hand = [way for way in content["ways"] if way["way"] == "by hand"]
     assert all(way["fast_end_s"] < way["aim_s"] < way["slow_end_s"] for way in hand)
 
 
@@ -152,10 +152,10 @@ def test_a_page_is_written_and_not_over_another(suffix, magic, tmp_path, capsys)
 
 @pytest.mark.parametrize("reader", Reader)
 def test_the_page_holds_cones_bands_and_cautions(reader):
-    """ISO 216 A6, one page, the good and the rough bands as printed, every caution."""
-    read = PdfReader(io.BytesIO(page.pdf(found(DROP), reader)))
-    text = flat(read.pages[0].extract_text())
-    assert len(read.pages) == 1
+    """ISO 216 A6, two pages at most, the good and the rough bands as printed, every caution."""
+    read = PdfReader(io.BytesIO(page.pages(found(DROP), reader).pdf()))
+    text = flat(" ".join(one.extract_text() for one in read.pages))
+    assert len(read.pages) <= 2
     box = read.pages[0].mediabox
     assert [round(float(side) / 72 * 25.4) for side in (box.width, box.height)] == [105, 148]
     assert "EXAMPLE" in text and "The lip is not jumped" in text
@@ -167,9 +167,9 @@ def test_the_page_holds_cones_bands_and_cautions(reader):
     assert reader.length(found(DROP).cones.before_foot + found(DROP).cones.length) in text.replace("\u00a0", " ")
 
 
-def test_a_long_title_and_many_warnings_stay_on_one_page():
+def test_a_long_title_and_many_warnings_stay_on_two_pages():
     line = vary(read_line(FIRST), {"title": "a very long name $x_1$ 木 " * 20, "measured_on": "some day " * 40, "air.crosswind_kmh": 12})
-    assert len(PdfReader(io.BytesIO(page.pdf(check(solve(line))))).pages) == 1
+    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
     assert "a very long name" in report(check(solve(line)))
 
 

@@ -57,25 +57,25 @@ def test_it_shows_the_check_of_the_example(example):
 def test_what_is_typed_becomes_a_sentence_and_stays_in_other_units():
     page = opened()
     assert "Still needed: time" in text_of(page)
-    seen(page.number_input(key="read hand time").set_value(1.1).run())
+    seen(page.number_input(key="read by hand time").set_value(1.1).run())
     assert "Stopwatch, one run: 1.10 s over 8.0 m" in text_of(page) and "no go" in text_of(page)
-    seen(page.number_input(key="read hand runs").set_value(10).run())
+    seen(page.number_input(key="read by hand runs").set_value(10).run())
     assert "Stopwatch, mean of 10" in text_of(page)
-    seen(page.selectbox(key="read way").set_value("sensor").run())
-    seen(page.number_input(key="read sensor speed").set_value(26.0).run())
-    seen(page.checkbox(key="read sensor rolled_out").check().run())
+    seen(page.selectbox(key="read way").set_value("wheel sensor").run())
+    seen(page.number_input(key="read wheel sensor speed").set_value(26.0).run())
+    seen(page.checkbox(key="read wheel sensor rolled_out").check().run())
     assert "Wheel sensor, rolled out: 26.0 km/h" in text_of(page) and page.main.info
     seen(page.radio(key="units").set_value("imperial").run())
-    assert "16.2 mph" in text_of(page) and page.number_input(key="read sensor speed").value == pytest.approx(16.156, abs=0.01)
-    seen(page.selectbox(key="read way").set_value("hand").run())
+    assert "16.2 mph" in text_of(page) and page.number_input(key="read wheel sensor speed").value == pytest.approx(16.156, abs=0.01)
+    seen(page.selectbox(key="read way").set_value("by hand").run())
     assert "Stopwatch, mean of 10: 1.10 s over 26.2 ft" in text_of(page)
 
 
 def test_another_line_lets_go_of_what_was_measured():
     page = opened()
-    seen(page.number_input(key="read hand time").set_value(1.1).run())
+    seen(page.number_input(key="read by hand time").set_value(1.1).run())
     seen(page.selectbox(key="example").set_value("first_gap").run())
-    assert page.number_input(key="read hand time").value is None
+    assert page.number_input(key="read by hand time").value is None
 
 
 @pytest.mark.parametrize(
@@ -88,11 +88,11 @@ def test_another_line_lets_go_of_what_was_measured():
 )
 def test_what_cannot_be_is_one_line_and_nothing_is_lost(field, value, why):
     page = opened()
-    seen(page.number_input(key="read hand time").set_value(1.1).run())
-    seen(page.number_input(key=f"read hand {field}").set_value(value).run())
+    seen(page.number_input(key="read by hand time").set_value(1.1).run())
+    seen(page.number_input(key=f"read by hand {field}").set_value(value).run())
     errors = [element.value.replace("\\", "") for element in page.main.error]
     assert len(errors) == 1 and why in errors[0]
-    assert page.number_input(key=f"read hand {field}").value == value
+    assert page.number_input(key=f"read by hand {field}").value == value
 
 
 @pytest.mark.parametrize("way", KINDS)

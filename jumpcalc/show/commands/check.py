@@ -15,6 +15,16 @@ if TYPE_CHECKING:
 
 __all__ = ["add", "run"]
 
+_WAYS = {
+    "hand": "by hand",
+    "frames": "filmed",
+    "wheelbase": "wheelbase",
+    "sensor": "wheel sensor",
+    "satellite": "satellite receiver",
+    "flight": "flight",
+}
+"""Ways of measuring in one word each, for a shell."""
+
 _MEASURED = (
     "what was measured, with its keys, to be put into a sentence; may be given more than once. "
     "hand time_s=0.81 runs=3; frames frames=98 rate=120; wheelbase frames=28 rate=240 before_foot_m=1.5; sensor speed_kmh=34.2; "
@@ -63,9 +73,10 @@ def run(arguments: argparse.Namespace) -> str:
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:
-        from jumpcalc.show.paper.check import pdf, png
+        from jumpcalc.show.paper.check import pages
 
-        write_whole(arguments.out, {".pdf": pdf, ".png": png}[suffix](found, reader), force=arguments.force)
+        made = pages(found, reader)
+        write_whole(arguments.out, made.pdf() if suffix == ".pdf" else made.png(), force=arguments.force)
         return f"{shown_name(arguments.out)}: the speed check, made from {shown_name(arguments.file)}\n"
     return as_json(found, readings=readings) if arguments.json else report(found, reader, readings=readings)
 
@@ -78,8 +89,8 @@ def _reading(words: list[str], found: Check) -> Reading:
     from jumpcalc.plan.studies.field.kinds import KINDS
 
     way, *pairs = words
-    if way not in KINDS:
-        raise InputError(f"{echo(way)}; must be {' or '.join(KINDS)}", key="--measured")
+    if way not in _WAYS:
+        raise InputError(f"{echo(way)}; must be {' or '.join(_WAYS)}", key="--measured")
     keys: dict[str, Any] = {}
     for pair in pairs:
         key, equals, value = pair.partition("=")
@@ -87,7 +98,7 @@ def _reading(words: list[str], found: Check) -> Reading:
             raise InputError(f"{echo(pair)}; must be a key and its value, as time_s=0.81, each once", key=f"--measured {way}")
         keys[key] = _value(value)
     try:
-        return from_keys(KINDS[way], {**_where(way, keys, found), **keys})
+        return from_keys(KINDS[_WAYS[way]], {**_where(way, keys, found), **keys})
     except InputError as error:
         raise InputError(error.text, key=f"--measured {way} {error.key}".rstrip()) from None
 

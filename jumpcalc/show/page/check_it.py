@@ -64,7 +64,7 @@ def drawn(shown: Shown) -> str:
 def picture(shown: Shown) -> None:
     """The end of the run-in with its cones; none on a day that is not one for it."""
     svg = drawn(shown)
-    if svg and not shown.not_today:
+    if svg and not shown.no_ride:
         drawing(svg, alt=_message(shown))
 
 
@@ -83,7 +83,7 @@ def _message(shown: Shown) -> str:
 def show(shown: Shown) -> None:
     """For which speed is checked, and the cones in large figures."""
     one = found(shown.line)
-    if shown.not_today:
+    if shown.no_ride:
         return
     heading(shown.text(told.headline(one)), over=shown.text(title(one)))
     if one.window is None:
@@ -100,7 +100,7 @@ def show(shown: Shown) -> None:
 
 def ask(shown: Shown) -> None:
     """What was measured, and where it lies."""
-    if not shown.not_today:
+    if not shown.no_ride:
         check_read.ask(shown, found(shown.line))
 
 

@@ -1,4 +1,4 @@
-"""The speed check as a small page to save before there is no signal."""
+"""The speed check on small pages to save before there is no signal."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["show"]
 
-_KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/pdf", sheet.pdf)}
+_KINDS = {"image": ("png", "image/png"), "PDF": ("pdf", "application/pdf")}
 
 
 def show(shown: Shown) -> None:
     """Two buttons; the page is made only when one is pressed."""
     heading("The check for the pocket")
-    st.markdown(plain("One small page with large figures: where the cones stand, and what is too slow, go and too fast."))
+    st.markdown(plain("Small pages (A6) with large figures: where the cones stand, and what is too slow, go and too fast."))
     with st.container(horizontal=True, gap="small"):
-        for name, (suffix, mime, _) in _KINDS.items():
+        for name, (suffix, mime) in _KINDS.items():
             st.download_button(
                 f"Check as {'an' if name == 'image' else 'a'} {name}",
                 data=partial(_file, name, shown.line, shown.reader),
@@ -35,4 +35,5 @@ def show(shown: Shown) -> None:
 
 @lru_cache(maxsize=20)
 def _file(name: str, line: Line, reader: Reader) -> bytes:
-    return _KINDS[name][2](check_it.found(line), reader)
+    made = sheet.pages(check_it.found(line), reader)
+    return made.pdf() if name == "PDF" else made.png()

@@ -23,11 +23,11 @@ from jumpcalc.units import from_si, to_si
 __all__ = ["ask"]
 
 _WAYS = {
-    "hand": "a stopwatch between the cones",
-    "frames": "a video of both cones",
+    "by hand": "a stopwatch between the cones",
+    "filmed": "a video of both cones",
     "wheelbase": "a video of the bike passing a post",
-    "sensor": "a wheel sensor",
-    "satellite": "a satellite receiver",
+    "wheel sensor": "a wheel sensor",
+    "satellite receiver": "a satellite receiver",
     "flight": "a video of a flight",
 }
 _PLACES = ("length", "before_foot")

@@ -174,6 +174,7 @@ LESS_ROWS = Family(prefix="less", means="takes the last row away")
 CARD = Family(prefix="card", means="makes the card")
 READ_FIELD = Family(prefix="read", means="a field of what was measured")
 CHECK_PAGE = Family(prefix="check", means="makes the page of the speed check")
+TESTDAY = Family(prefix="testday", means="makes the test day's page")
 
 HEAD = Place(name="head", means="title, caution, the ways in, and whose jump it is")
 CAUTION = Place(name="caution", means="the first caution")

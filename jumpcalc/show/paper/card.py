@@ -1,73 +1,77 @@
-"""The pocket card: one page of A6 to save or print before there is no signal."""
+"""The pocket card: A6 pages to save or print before there is no signal; today's marks first, each jump with its drawing."""
 
 from __future__ import annotations
 
-from functools import partial
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from jumpcalc.show.paper.leaf import SIZE, Leaf, as_pdf, as_png, drawn, filled
-from jumpcalc.show.words.card import cells, head, notes, subtitle, title
+from jumpcalc.show.paper.pages import A6, Cell, Pages
+from jumpcalc.show.paper.side import side
+from jumpcalc.show.paper.svg import Sheet
+from jumpcalc.show.words import card as words
 from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST
-from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.numbers import Reader
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
     from jumpcalc.plan.studies.card import Card
 
-__all__ = ["SIZE", "figure", "pdf", "png"]
+__all__ = ["pages", "pdf", "png"]
 
-_TYPE = {"title": 10.5, "answer": 8.2, "number": 7.6, "cell": 5.9, "head": 5.5, "small": 5.6}
-_COLUMNS = (0.145, 0.155, 0.165, 0.245, 0.155, 0.135)  # shares of the width
+_FOOT = "A model's numbers, not a permit. Cautions: last page."
+_EXAMPLE = "EXAMPLE, not your jump."
+_COLUMNS = (0.19, 0.21, 0.215, 0.2, 0.185)  # shares of the width
+_OF_A_JUMP = (0.33, 0.2, 0.27, 0.2)
 
 
-def figure(card: Card, reader: Reader = Reader.metric) -> Figure:
-    """The card as a figure of its true size.
+def pages(card: Card, reader: Reader = Reader.metric) -> Pages:
+    """The card's pages.
 
     Parameters
     ----------
     card : Card
-        From `plan.card.card`.
+        From `plan.studies.card.card`.
     reader : Reader
         Who reads it.
 
     Returns
     -------
-    matplotlib.figure.Figure
-        One page.
+    Pages
+        The first one holds what today asks for, the last one all cautions.
     """
-    compose = partial(_compose, card=card, reader=reader)
-    return drawn(
-        lambda: filled(compose, types=_TYPE, columns=_COLUMNS, leave_out=len(card.answer.warnings)), example=card.example
-    )
-
-
-def png(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as an image, the same bytes for the same card.
-
-    Parameters
-    ----------
-    card : Card
-        From `plan.card.card`.
-    reader : Reader
-        Who reads it.
-
-    Returns
-    -------
-    bytes
-        A PNG file of 300 dots an inch.
-    """
-    return as_png(partial(figure, card, reader))
+    made = Pages(A6, title=card.title, foot=f"{_EXAMPLE} {_FOOT}" if card.example else _FOOT, example=card.example)
+    made.answer(reader.text(words.answer(card, 0)))
+    shaded = [row.ground != "dry" for row in card.rows]
+    if card.rows:
+        rows = [_read(words.row_cells(row), reader) for row in card.rows]
+        made.table(_COLUMNS, _read(words.head(card), reader), rows, shaded=shaded)
+    for index in range(len(card.answer.jumps)):
+        if index > 0:
+            made.new_page()
+        _jump(made, card, index, reader, shaded)
+    made.new_page()
+    made.paragraph(reader.text(words.about(card)))
+    for text in reader.texts(words.day(card)):
+        made.paragraph(text)
+    looks = reader.texts(words.looks(card))
+    if looks:
+        made.heading("Look at")
+        for text in looks:
+            made.item(text)
+    made.heading("First test")
+    made.paragraph(" ".join(CHECKLIST))
+    for text in CAUTIONS:
+        made.paragraph(text, bold=True)
+    return made
 
 
 def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as a PDF of one page, the same bytes for the same card.
+    """The card as a PDF of A6 pages, the same bytes for the same card.
 
     Parameters
     ----------
     card : Card
-        From `plan.card.card`.
+        From `plan.studies.card.card`.
     reader : Reader
         Who reads it.
 
@@ -76,19 +80,51 @@ def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
     bytes
         A PDF file whose text can be searched.
     """
-    return as_pdf(partial(figure, card, reader), title=card.title)
+    return pages(card, reader).pdf()
 
 
-def _compose(sheet: Leaf, warnings: int, *, card: Card, reader: Reader) -> None:
-    """The whole card, from its title down; with many warnings the last ones are only counted."""
-    sheet.title(reader.text(title(card)))
-    sheet.paragraph(reader.text(subtitle(card)), "small")
-    sheet.paragraph(reader.text(headline(card.jump)), "answer", bold=True, after=3)
-    sheet.row(head(card), reader, band="#d6d6d6")
-    for row in card.rows:
-        sheet.row(cells(row), reader, band=None if row.ground == "dry" else "#efefef")
-    sheet.y += 3
-    for text in reader.texts(notes(card, warnings=warnings)):
-        sheet.paragraph(text, "small", after=1)
-    sheet.paragraph("First test: " + " ".join(CHECKLIST), "small", after=1)
-    sheet.paragraph(" ".join(CAUTIONS), "small", bold=True, after=0)
+def png(card: Card, reader: Reader = Reader.metric) -> bytes:
+    """The card as one image, its pages one under the other, the same bytes for the same card.
+
+    Parameters
+    ----------
+    card : Card
+        From `plan.studies.card.card`.
+    reader : Reader
+        Who reads it.
+
+    Returns
+    -------
+    bytes
+        A PNG file of 300 dots an inch.
+    """
+    return pages(card, reader).png()
+
+
+def _jump(made: Pages, card: Card, index: int, reader: Reader, shaded: Sequence[bool]) -> None:
+    """A jump with its drawing; of those after the first also how one comes to it."""
+    title = reader.text(words.jump_title(card, index))
+    drawn = _drawing(card, index, reader)
+    if title:
+        made.heading(title[:1].upper() + title[1:], with_next=made.room * drawn.height / drawn.width if index == 0 else 0.0)
+    if index > 0:
+        told = reader.text(words.answer(card, index))
+        if told:
+            made.answer(told)
+    if index > 0 and card.rows:
+        rows = [_read(words.jump_cells(row, index), reader) for row in card.rows]
+        made.table(_OF_A_JUMP, _read(words.jump_head(card, index), reader), rows, shaded=shaded)
+    made.drawing(drawn)
+
+
+def _drawing(card: Card, index: int, reader: Reader) -> Sheet:
+    """A jump from the side with the aim's path, if there is one to ride."""
+    view = card.views[index]
+    ridden = card.refused is None and card.answer.jumps[index].no_ride is None
+    paths = tuple(path for path in view.paths if path.name == "aim" and ridden)
+    return side(replace(view, paths=paths), reader, brief=True)
+
+
+def _read(row: Sequence[Sequence[words.Part]], reader: Reader) -> list[list[Cell]]:
+    """The cells of a row as text."""
+    return [[Cell(text=reader.text(part.text), bold=part.bold, large=part.large) for part in column] for column in row]

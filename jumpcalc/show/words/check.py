@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.field.check import Band, Check
 from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading, Receiver, Sensor, Timed
 from jumpcalc.plan.studies.field.readings import NINETY, Measured
@@ -101,8 +100,6 @@ def _why_none(found: Check) -> list[Words]:
     line = no_start(found.answer)
     if line and found.jump.window.speeds is not None and found.jump.no_ride is None:
         return [line]
-    if isinstance(found.why_none, Note) and found.jump.window.speeds is not None and found.jump.no_ride is None:
-        return [*before_speed(found.jump), sentence(note(found.why_none))]
     return [of_the_jump(found.jump)]
 
 

@@ -8,13 +8,11 @@ from enum import StrEnum
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.lip import foot_speeds
-from jumpcalc.plan.notes import Code, Note
+from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.field.readings import Measured
 from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Grade", "Lies", "Window", "grade_of", "lies", "window_of"]
-
-_NOT_TODAY = (Code.DRIFTS_OFF_THE_LANDING, Code.THE_SIDE_WIND_IS_TOO_STRONG)
 
 
 class Grade(StrEnum):
@@ -72,9 +70,8 @@ def window_of(answer: Answer, first: Prepared) -> Window | Note:
         Speeds at the foot.
     """
     jump = answer.jumps[0]
-    refused = next((note for note in jump.beware if note.code in _NOT_TODAY), None)
-    if jump.no_ride is not None or jump.window.speeds is None or refused is not None:
-        return jump.no_ride or jump.window.why_none or refused
+    if jump.no_ride is not None or jump.window.speeds is None:
+        return jump.no_ride or jump.window.why_none
     speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
     sure = jump.sure if jump.shape == "drop" else jump.sure_foot
     of, (low, high) = ("sure", sure) if sure is not None else ("clean", (speeds.min, speeds.max))
