@@ -15,6 +15,16 @@ if TYPE_CHECKING:
 
 __all__ = ["add", "run"]
 
+_WAYS = {
+    "hand": "by hand",
+    "frames": "filmed",
+    "wheelbase": "wheelbase",
+    "sensor": "wheel sensor",
+    "satellite": "satellite receiver",
+    "flight": "flight",
+}
+"""Ways of measuring in one word each, for a shell."""
+
 _MEASURED = (
     "what was measured, with its keys, to be put into a sentence; may be given more than once. "
     "hand time_s=0.81 runs=3; frames frames=98 rate=120; wheelbase frames=28 rate=240 before_foot_m=1.5; sensor speed_kmh=34.2; "
@@ -43,6 +53,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(arguments: argparse.Namespace) -> str:
     """The check as text, as JSON or as a page; says where that lies."""
     from jumpcalc.errors import FileError
+    from jumpcalc.plan.solve import solve
     from jumpcalc.plan.studies.field.check import check
     from jumpcalc.plan.studies.field.readings import measured
     from jumpcalc.show.files.check_json import as_json
@@ -58,7 +69,7 @@ def run(arguments: argparse.Namespace) -> str:
     if suffix is not None:
         check_free(arguments.out, force=arguments.force)
     line = read_line(arguments.file)
-    found = check(line, example=is_example(line.jumps[0]))
+    found = check(solve(line), example=is_example(line.jumps[0]))
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:
@@ -78,8 +89,8 @@ def _reading(words: list[str], found: Check) -> Reading:
     from jumpcalc.plan.studies.field.kinds import KINDS
 
     way, *pairs = words
-    if way not in KINDS:
-        raise InputError(f"{echo(way)}; must be {' or '.join(KINDS)}", key="--measured")
+    if way not in _WAYS:
+        raise InputError(f"{echo(way)}; must be {' or '.join(_WAYS)}", key="--measured")
     keys: dict[str, Any] = {}
     for pair in pairs:
         key, equals, value = pair.partition("=")
@@ -87,7 +98,7 @@ def _reading(words: list[str], found: Check) -> Reading:
             raise InputError(f"{echo(pair)}; must be a key and its value, as time_s=0.81, each once", key=f"--measured {way}")
         keys[key] = _value(value)
     try:
-        return from_keys(KINDS[way], {**_where(way, keys, found), **keys})
+        return from_keys(KINDS[_WAYS[way]], {**_where(way, keys, found), **keys})
     except InputError as error:
         raise InputError(error.text, key=f"--measured {way} {error.key}".rstrip()) from None
 

@@ -1,4 +1,4 @@
-"""Line -> Check: where to set two cones before the first lip, and what is too slow, go and too fast by each way of measuring.
+"""Answer -> Check: where to set two cones before the first lip, and what is too slow, go and too fast by each way of measuring.
 
 =======  ====================================================  =========
 symbol   meaning                                               unit
@@ -24,7 +24,6 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Note
-from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
 from jumpcalc.plan.studies.field.kinds import Filmed, Passing, Reading, Receiver, Sensor, Timed
 from jumpcalc.plan.studies.field.readings import NINETY, Measured, measured, shown
@@ -85,13 +84,13 @@ class Check:
         return tuple(band for band in self.bands if band.grade is Grade.GOOD)
 
 
-def check(line: Line, *, example: bool = False) -> Check:
+def check(answer: Answer, *, example: bool = False) -> Check:
     """The speed check of a line's first jump.
 
     Parameters
     ----------
-    line : Line
-        As measured.
+    answer : Answer
+        What `solve` gave.
     example : bool
         Whether it is an example, not the reader's own jump.
 
@@ -99,13 +98,8 @@ def check(line: Line, *, example: bool = False) -> Check:
     -------
     Check
         Where to set cones, and what each way of measuring shows at the ends of the window.
-
-    Raises
-    ------
-    InputError
-        Where inputs contradict each other.
     """
-    answer = solve(line)
+    line = answer.line
     prepared = prepare(line)
     way = way_before(prepared, 0)
     window = window_of(answer, prepared.jumps[0])
