@@ -89,6 +89,17 @@ def test_one_roll_out_distance_is_enough_for_rolling_resistance():
     assert 0 < off < 1.5 * held.uncertainties["rolling_resistance"]
 
 
+def test_times_at_marks_alone_are_enough():
+    """No speed was read at all: the start's is found with the rest."""
+    made = [
+        Rolled(slope=0.0, time=float(time), distance=float(distance), time_error=1e-3, distance_error=1e-3)
+        for time, _, distance in TABLE
+    ]
+    found = coast_fit(LINE, runs_of(made))
+    assert found.values["rolling_resistance"] == pytest.approx(0.02, abs=1e-5)
+    assert found.values["drag_area"] == pytest.approx(0.6, abs=2e-4)
+
+
 @pytest.mark.parametrize(("distance", "printed", "digit"), [(18.1, 0.0259, 5e-5), (92.9, 0.00505, 5e-6)])
 def test_young_and_freedman(distance, printed, digit):
     """*University Physics*, ch. 5, g 9.8: 3.50 m/s halves in 18.1 m or 92.9 m; c_rr goes with 1/g."""
