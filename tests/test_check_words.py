@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from jumpcalc import read_line, vary
+from jumpcalc import read_line, solve, vary
 from jumpcalc.plan.studies.field.check import check
 from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.show.cli import main
@@ -30,7 +30,7 @@ BEFORE = {
 
 @cache
 def found(path=FIRST, **changes):
-    return check(vary(read_line(path), changes), example=not changes)
+    return check(solve(vary(read_line(path), changes)), example=not changes)
 
 
 def flat(text):
@@ -58,7 +58,7 @@ def test_go_is_printed_inward():
             continue
         low, high = (float(part) for part in re.findall(r"[\d.]+", Reader.metric.text(told.row(band)[2]))[:2])
         ends = sorted((band.slow, band.fast))
-        scale = 3.6 if band.reading.word in ("sensor", "satellite") else 1
+        scale = 3.6 if band.reading.word in ("wheel sensor", "satellite receiver") else 1
         assert ends[0] * scale - 1e-6 <= low <= high <= ends[1] * scale + 1e-6
 
 
@@ -75,7 +75,7 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
     content = json.loads(capsys.readouterr().out)
     assert content["foot_speed_mps"] is None and content["cones"] is None and content["ways"] == []
     assert content["measured"][0]["lies"] is None and "no speed to check for" in content["measured"][0]["said"]
-    assert len(PdfReader(io.BytesIO(page.pages(check(line)).pdf())).pages) <= 2
+    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
 
 
 @pytest.mark.parametrize(
@@ -85,7 +85,7 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
         (["frames", "frames=130", "rate=120"], "inside"),
         (["sensor", "speed_kmh=20", "rolled_out=true"], "too slow"),
         (["sensor", "speed_mph=20"], "too fast"),
-        (["wheelbase", "frames=44", "rate=240", "before_foot_m=1.5"], "maybe too slow"),
+        (["wheelbase", "frames=44", "rate=240"], "maybe too slow"),
         (["satellite", "speed_mps=7.6", "before_foot_m=2"], "maybe too fast"),
     ],
 )
@@ -97,6 +97,18 @@ def test_what_was_measured_becomes_a_sentence(words, lies, capsys):
     assert ("go: all of that lies in the window" in one["said"]) == (one["lies"] == "inside")
     assert main(["check", DROP, "--measured", *words]) == 0
     assert one["said"] in flat(capsys.readouterr().out)
+
+
+def test_where_it_was_measured_is_where_the_check_has_it(capsys):
+    """Cones, camera and post as told; the edge of the lip only where that is said."""
+    words = ["--measured", "frames", "frames=130", "rate=120", "--measured", "wheelbase", "frames=30", "rate=240"]
+    assert main(["check", FIRST, "--json", *words, "--measured", "wheelbase", "frames=30", "rate=240", "before_foot_m=edge"]) == 0
+    content = json.loads(capsys.readouterr().out)
+    filmed, post, edge = content["measured"]
+    cones = content["cones"]
+    assert (filmed["length_m"], filmed["camera_m"]) == (cones["apart_m"], cones["camera_beside_m"])
+    assert filmed["before_foot_m"] == post["before_foot_m"] == cones["second_before_foot_m"] and edge["before_foot_m"] is None
+    assert "post filmed, 240/s: 30 frames" in post["said"].lower() and "edge filmed" in edge["said"].lower()
 
 
 def test_a_flight_tells_its_direction_too(capsys):
@@ -135,7 +147,7 @@ def test_json_is_si_in_both_units(capsys):
     content = json.loads(texts[0])
     assert content["cones"]["first_before_foot_m"] == content["cones"]["apart_m"] + content["cones"]["second_before_foot_m"]
     assert content["cautions"] == list(CAUTIONS) and content["example"] and content["run_in_measured"]
-    hand = [way for way in content["ways"] if way["way"] == "hand"]
+    hand = [way for way in content["ways"] if way["way"] == "by hand"]
     assert all(way["fast_end_s"] < way["aim_s"] < way["slow_end_s"] for way in hand)
 
 
@@ -169,13 +181,13 @@ def test_the_page_holds_cones_bands_and_cautions(reader):
 
 def test_a_long_title_and_many_warnings_stay_on_two_pages():
     line = vary(read_line(FIRST), {"title": "a very long name $x_1$ 木 " * 20, "measured_on": "some day " * 40, "air.crosswind_kmh": 12})
-    assert len(PdfReader(io.BytesIO(page.pages(check(line)).pdf())).pages) <= 2
-    assert "a very long name" in report(check(line))
+    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
+    assert "a very long name" in report(check(solve(line)))
 
 
 def test_every_example_is_checked_as_it_is_solved():
     """The window that is checked for lies in the one of the answer, whichever part of it that is."""
     for file in sorted(Path("examples").glob("*.toml")):
-        one = check(read_line(file))
+        one = check(solve(read_line(file)))
         speeds = one.jump.window.speeds if one.jump.shape == "drop" else one.jump.window.foot
         assert speeds.min - 1e-9 <= one.window.low < one.window.aim < one.window.high <= speeds.max + 1e-9

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Iterator
 from typing import NoReturn, TextIO
 
-__all__ = ["one_line", "patience", "progress", "put", "stoppable", "tell", "to_utf8"]
+__all__ = ["one_line", "patience", "put", "steps", "stoppable", "tell", "to_utf8"]
 
 _PATIENCE = 2.0  # s without a word
 _CONTROLS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")  # all but the line break
@@ -69,32 +69,31 @@ def patience(text: str) -> Iterator[None]:
 
 
 @contextlib.contextmanager
-def progress(text: str) -> Iterator[Callable[[int, int], None]]:
-    """While something takes long, show how far it is, on one line that is wiped at the end, where a person looks on.
+def steps(what: str) -> Iterator[Callable[[int, int], None]]:
+    """While something goes in steps, show how far it is, where a person looks on; the line is wiped at the end.
 
     Parameters
     ----------
-    text : str
-        With the places ``{done}`` and ``{total}``.
+    what : str
+        What is done.
 
     Yields
     ------
     callable
-        Takes how much is done, and of how much.
+        To be told how many steps are done, of how many at most.
     """
-    seen = sys.stderr is not None and sys.stderr.isatty()
+    looked_at = sys.stderr is not None and sys.stderr.isatty()
 
-    def tell_of(done: int, total: int) -> None:
-        if seen:
-            sys.stderr.write(f"\r{text.format(done=done, total=total)}")
-            sys.stderr.flush()
+    def write(text: str) -> None:
+        if looked_at:
+            with contextlib.suppress(OSError):
+                sys.stderr.write(f"\r{text}")
+                sys.stderr.flush()
 
     try:
-        yield tell_of
+        yield lambda done, most: write(f"{what}: round {done} of at most {most}")
     finally:
-        if seen:
-            sys.stderr.write("\r\033[K")
-            sys.stderr.flush()
+        write(" " * (len(what) + 24) + "\r")
 
 
 def to_utf8() -> None:

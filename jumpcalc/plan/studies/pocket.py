@@ -65,6 +65,7 @@ class PocketRow:
     start [m], `stop` the last place to stop before the first lip riding for the aim. What is not known is None.
     """
 
+    answer: Answer
     refused: Refused | None
     go: tuple[float, float, float] | None
     times: tuple[float, float, float] | None
@@ -190,7 +191,7 @@ def _bikes(line: Line) -> list[tuple[str, Line]]:
     for kind in others:
         try:
             other = with_bike(line, kind)
-            solve(other)
+            run_in_of(prepare(other))
         except InputError:  # a line may be given so that only its own bike fits it
             continue
         found.append((kind, other))
@@ -222,7 +223,8 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
     answer = solve(line)
     jump, why, window = answer.jumps[0], refused(answer), window_of(answer, prepare(line).jumps[0])
     if not isinstance(window, Window):
-        return PocketRow(refused=why or Refused(why="no speed"), go=None, times=None, reads=None, room=None, mark=None, stop=None)
+        nothing = dict.fromkeys(("go", "times", "reads", "room", "mark", "stop"))
+        return PocketRow(answer=answer, refused=why or Refused(why="no speed"), **nothing)
     last = answer.jumps[-1].stop
     if why is not None and why.why == "no room":
         why = None  # told by the room itself
@@ -232,8 +234,8 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
     # the last place to stop is one of a ride for the aim
     aims = jump.abort is not None and jump.run_in.marks[1] is not None and abs(jump.abort.foot_speed - window.aim) < SAME_SPEED.value
     return PocketRow(
-        refused=why, go=go, times=_shown(line, timed, go), reads=_shown(line, sensor, go), room=None if last is None else last.margin,
-        mark=None if found is None else found.mark, stop=jump.abort if aims else None,
+        answer=answer, refused=why, go=go, times=_shown(line, timed, go), reads=_shown(line, sensor, go),
+        room=None if last is None else last.margin, mark=None if found is None else found.mark, stop=jump.abort if aims else None,
     )  # fmt: skip
 
 
@@ -301,7 +303,8 @@ def _halved(places: Sequence[float]) -> np.ndarray:
 def _speeds(run_in: RunIn, marks: np.ndarray, winds: np.ndarray, strokes: np.ndarray) -> np.ndarray:
     """v [m/s] by strokes, wind and mark, NaN where the strokes do not fit or the rider does not get there; all in one ride."""
     start = np.maximum(run_in.foot - marks, 0.0)
-    fits = np.array([[mark > 0 and replace(run_in, strokes=int(n)).fits(s) for mark, s in zip(marks, start, strict=True)] for n in strokes])
+    pedalled = [replace(run_in, strokes=int(count)) for count in strokes]
+    fits = np.array([[mark > 0 and one.fits(s) for mark, s in zip(marks, start, strict=True)] for one in pedalled])
     known = np.full((len(strokes), len(winds), len(marks)), np.nan)
     which = np.broadcast_to(fits[:, None, :], known.shape)
     if not which.any():

@@ -59,8 +59,8 @@ def _page(line: Line, reader: Reader, *, example: bool) -> bytes:
     from jumpcalc.plan.studies.field.testday import day_plan
     from jumpcalc.plan.studies.pocket import pocket
     from jumpcalc.show.pocket.page import html
-    from jumpcalc.show.terminal import progress
+    from jumpcalc.show.terminal import steps
 
-    with progress("solved {done} of {total} rows of the pocket page") as tell:
+    with steps("solving the pocket page") as tell:
         found = pocket(line, example=example, progress=tell)
     return html(found, day_plan(line, example=example), reader)

@@ -15,11 +15,23 @@ if TYPE_CHECKING:
 
 __all__ = ["add", "run"]
 
+_WAYS = {
+    "hand": "by hand",
+    "frames": "filmed",
+    "wheelbase": "wheelbase",
+    "sensor": "wheel sensor",
+    "satellite": "satellite receiver",
+    "flight": "flight",
+}
+"""Ways of measuring in one word each, for a shell."""
+
+_POST = "before_foot_m"
+
 _MEASURED = (
     "what was measured, with its keys, to be put into a sentence; may be given more than once. "
     "hand time_s=0.81 runs=3; frames frames=98 rate=120; wheelbase frames=28 rate=240 before_foot_m=1.5; sensor speed_kmh=34.2; "
-    "satellite speed_kmh=34; flight time_s=0.85 along_m=6.2 lower_m=0.4 rate=60. Where the cones stand and a speed is read is that of the "
-    "check, unless length_m and before_foot_m say otherwise"
+    "satellite speed_kmh=34; flight time_s=0.85 along_m=6.2 lower_m=0.4 rate=60. Where cones, post and camera stand and a speed is read is "
+    "that of the check, unless length_m, before_foot_m and camera_m say otherwise; before_foot_m=edge is the edge of the lip, jumped"
 )
 
 
@@ -43,6 +55,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(arguments: argparse.Namespace) -> str:
     """The check as text, as JSON or as a page; says where that lies."""
     from jumpcalc.errors import FileError
+    from jumpcalc.plan.solve import solve
     from jumpcalc.plan.studies.field.check import check
     from jumpcalc.plan.studies.field.readings import measured
     from jumpcalc.show.files.check_json import as_json
@@ -58,7 +71,7 @@ def run(arguments: argparse.Namespace) -> str:
     if suffix is not None:
         check_free(arguments.out, force=arguments.force)
     line = read_line(arguments.file)
-    found = check(line, example=is_example(line.jumps[0]))
+    found = check(solve(line), example=is_example(line.jumps[0]))
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:
@@ -78,26 +91,27 @@ def _reading(words: list[str], found: Check) -> Reading:
     from jumpcalc.plan.studies.field.kinds import KINDS
 
     way, *pairs = words
-    if way not in KINDS:
-        raise InputError(f"{echo(way)}; must be {' or '.join(KINDS)}", key="--measured")
+    if way not in _WAYS:
+        raise InputError(f"{echo(way)}; must be {' or '.join(_WAYS)}", key="--measured")
     keys: dict[str, Any] = {}
     for pair in pairs:
         key, equals, value = pair.partition("=")
         if not equals or key in keys:
             raise InputError(f"{echo(pair)}; must be a key and its value, as time_s=0.81, each once", key=f"--measured {way}")
         keys[key] = _value(value)
+    kind = KINDS[_WAYS[way]]
+    where = _where(kind, keys, found)
+    if keys.get(_POST) == "edge":
+        del keys[_POST]
     try:
-        return from_keys(KINDS[way], {**_where(way, keys, found), **keys})
+        return from_keys(kind, {**where, **keys})
     except InputError as error:
         raise InputError(error.text, key=f"--measured {way} {error.key}".rstrip()) from None
 
 
-def _where(way: str, keys: Mapping[str, Any], found: Check) -> dict[str, float]:
-    """Where it was measured if that is not said: between the cones of the check, or at the second one."""
-    if found.cones is None or way in ("wheelbase", "flight"):
-        return {}
-    places = {"before_foot": found.cones.before_foot} | ({"length": found.cones.length} if way in ("hand", "frames") else {})
-    return {f"{name}_m": value for name, value in places.items() if not any(key.startswith(f"{name}_") for key in keys)}
+def _where(kind: type[Reading], keys: Mapping[str, Any], found: Check) -> dict[str, float]:
+    """Where it was measured if that is not said: where the check has it."""
+    return {f"{name}_m": value for name, value in found.places(kind).items() if not any(key.startswith(f"{name}_") for key in keys)}
 
 
 def _value(text: str) -> Any:

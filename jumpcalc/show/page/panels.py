@@ -9,6 +9,8 @@ from jumpcalc.show.page import (
     answer,
     bikes,
     card,
+    check_it,
+    check_page,
     explain,
     guidance,
     heights,
@@ -74,6 +76,14 @@ WAYS = {
             notes.show, *_DUG, *_LEVEL,
             more.more(names.MORE_SIZE, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of,
         ),
+    ),
+    "check": WayIn(
+        prepare=check_it.drawn, answer=check_it.show, drawing=check_it.picture, ask=check_it.ask,
+        rest=(
+            check_it.bands, check_it.where, notes.show, check_page.show,
+            more.more(names.MORE_CHECK, testday.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT), notes.made_of,
+        ),
+        no_ride=(more.more(names.MORE_CHECK, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
     "ride": WayIn(
         prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture, ask=ride_it.ask,

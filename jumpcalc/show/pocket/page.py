@@ -29,6 +29,9 @@ from jumpcalc.units import to_si
 
 __all__ = ["html"]
 
+_ABOVE = ("How the speed is checked",)
+"""Parts of the test day that the page has already, for the day that is picked."""
+
 _MEASURES = ("by hand", "filmed", "wheel sensor")
 """Ways of measuring that the form for tries asks for."""
 
@@ -66,7 +69,8 @@ def html(pocket: Pocket, plan: DayPlan, reader: Reader = Reader.metric) -> bytes
         side=reader.text(words.not_by_this_page(pocket)), made=reader.text(words.how_made(pocket)),
         ways=reader.texts([told for _, told in words.ways(pocket)]), cones=_cones(pocket, reader),
         static=_static(pocket, reader), day_head=reader.text(testday.headline(plan)), day=_day(plan, reader),
-        day_parts={head: reader.texts(told) for head, told in parts(plan).items()}, day_source=testday.SOURCE,
+        look=reader.texts(words.look(answer)),
+        day_parts={head: reader.texts(told) for head, told in parts(plan).items() if head not in _ABOVE}, day_source=testday.SOURCE,
         measures=_MEASURES, outcomes=OUTCOMES, kept=words.KEPT, phones=words.PHONES,
     )  # fmt: skip
     return page.encode("utf-8")
@@ -92,11 +96,11 @@ def _script_safe(data: dict[str, Any]) -> str:
 
 def _data(pocket: Pocket, reader: Reader) -> dict[str, Any]:
     """What the script looks up, SI; rounded to less than it is read off."""
-    off = pocket.off
+    off, notes = pocket.off, [""]
     units = {
         kind: {"per": 1 / to_si(1.0, kind=kind, unit=reader.unit(kind)), "sign": reader.sign(kind)} for kind in ("speed", "length")
     }
-    return {
+    found = {
         "key": f"jumpcalc {pocket.answer.fingerprint}",
         "units": units | {"wholeFeet": 30 if reader is Reader.imperial else None},
         "end": end(pocket.answer.jumps[0]),
@@ -113,7 +117,7 @@ def _data(pocket: Pocket, reader: Reader) -> dict[str, Any]:
                 "bike": one.bike,
                 "ground": one.ground,
                 "spans": one.spans,
-                "rows": [_row(pocket, row, reader) for row in one.rows],
+                "rows": [_row(row, reader, notes) for row in one.rows],
                 "v": [[[_short(v, 4) for v in row] for row in ridden.speeds] for ridden in one.ridden],
             }
             for one in pocket.settings
@@ -126,15 +130,19 @@ def _data(pocket: Pocket, reader: Reader) -> dict[str, Any]:
         "say": words.SAYINGS,
         "kept": words.KEPT,
     }
+    return found | {"notes": notes}
 
 
-def _row(pocket: Pocket, row: PocketRow, reader: Reader) -> dict[str, Any]:
-    """One solved row."""
+def _row(row: PocketRow, reader: Reader, notes: list[str]) -> dict[str, Any]:
+    """One solved row; what is said before its speeds goes into `notes`, once."""
     if row.refused is not None or row.go is None:
-        return {"no": reader.text(why(row.refused, jumps=len(pocket.answer.jumps)))}
-    stop = row.stop
+        return {"no": reader.text(why(row.refused, jumps=len(row.answer.jumps)))}
+    stop, before = row.stop, reader.text(words.before(row.answer))
+    if before not in notes:
+        notes.append(before)
     return {
         "no": None,
+        "note": notes.index(before),
         "go": [_short(v, 5) for v in row.go],
         "t": None if row.times is None else [_short(t, 5) for t in row.times],
         "r": None if row.reads is None else [_short(v, 5) for v in row.reads],
@@ -171,7 +179,7 @@ def _static(pocket: Pocket, reader: Reader) -> list[list[str]]:
         if one.bike != own:
             continue
         for wind, row in zip(WINDS, one.rows, strict=True):
-            rows.append(reader.texts([one.ground, _wind(wind), *_told(pocket, row)]))
+            rows.append(reader.texts([one.ground, _wind(wind), *_told(row)]))
     return rows
 
 
@@ -181,10 +189,10 @@ def _wind(wind: float) -> Words:
     return said("{wind:speed.0} from {where}", wind=abs(wind), where="behind" if wind > 0 else "ahead")
 
 
-def _told(pocket: Pocket, row: PocketRow) -> tuple[Words, Words]:
+def _told(row: PocketRow) -> tuple[Words, Words]:
     """Start mark and band of one row, or why there are none."""
     if row.refused is not None or row.go is None:
-        return "–", said("do not ride: {why}", why=why(row.refused, jumps=len(pocket.answer.jumps)))
+        return "–", said("do not ride: {why}", why=why(row.refused, jumps=len(row.answer.jumps)))
     if row.room is not None and row.room < 0:
         return "–", said("do not ride: {missing:length} to stop are missing", missing=-row.room)
     mark: Words = "–" if row.mark is None else said("{mark:length}", mark=row.mark)

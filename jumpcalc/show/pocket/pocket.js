@@ -39,7 +39,7 @@ function rowAt(setting, wind) {
   if (!setting.spans[i]) return { no: say("between") };
   let stop = null;
   if (a.stop !== null && b.stop !== null) stop = a.stop.length && b.stop.length ? [Math.max(a.stop[0], b.stop[0]), Math.min(a.stop[1], b.stop[1])] : [];
-  return { no: null, off: 1, stop, go: mix(a.go, b.go, share), t: mix(a.t, b.t, share), r: mix(a.r, b.r, share), room: mix(a.room, b.room, share) };
+  return { no: null, off: 1, note: share < 0.5 ? a.note || b.note : b.note || a.note, stop, go: mix(a.go, b.go, share), t: mix(a.t, b.t, share), r: mix(a.r, b.r, share), room: mix(a.room, b.room, share) };
 }
 function speedsAt(setting, strokes, wind) {
   const found = between(data.winds, wind);
@@ -153,7 +153,7 @@ function showAnswer(answer, now) {
   else if (at === "fast") first = say("fast");
   else if (at === null && top !== null) first = say("short", { speed: told(Math.sqrt(top), "speed"), end: data.end });
   else if (at === undefined) first = `${first} ${say("marks_unknown")}`;
-  element("p", first, answer);
+  element("p", [data.notes[now.note], first].filter(Boolean).join(" "), answer);
   const list = element("dl", "", answer);
   const pair = (head, text) => { const both = element("div", "", list); element("dt", head, both); element("dd", text, both); };
   pair(say("go"), band(low, high, "speed"));
@@ -285,7 +285,7 @@ function typed(field) {
 function read() {
   if (!form.date.value) throw new Error(say("date"));
   const one = { date: form.date.value, rider: form.rider.value, outcome: form.outcome.value, note: form.note.value };
-  const names = ["start_mark", "tailwind", "touched"];
+  const names = ["start_mark", "start_speed", "tailwind", "touched", "air_time"];
   if (form.measured.value) {
     one.measured = form.measured.value;
     names.push(...NEEDS[one.measured], ...(one.measured === "by hand" ? ["runs"] : []));
@@ -295,7 +295,7 @@ function read() {
     if (value !== null) one[columnOf(name)] = value;
     else if (one.measured && NEEDS[one.measured].includes(name)) throw new Error(say("needs", { name: nameOf(form[name]) }));
   }
-  if (!one.measured && !one.outcome && one[columnOf("touched")] === undefined) throw new Error(say("nothing"));
+  if (!one.measured && !one.outcome && one[columnOf("touched")] === undefined && one[columnOf("air_time")] === undefined) throw new Error(say("nothing"));
   if (picked("bike") !== data.bike) one.bike = picked("bike");
   if (data.strokes.length) one.strokes = data.strokes[strokesNow()];
   if (picked("ground") !== "dry") one.note = [one.note, `${picked("ground")} ground`].filter(Boolean).join("; ");
@@ -308,7 +308,7 @@ form.addEventListener("submit", (event) => {
   try { one = read(); } catch (wrong) { $("wrong").textContent = wrong.message; return; }
   kept.tries.push(one);
   keep();
-  form.touched.value = form.note.value = form.time.value = form.frames.value = form.speed.value = "";
+  form.touched.value = form.air_time.value = form.note.value = form.time.value = form.frames.value = form.speed.value = "";
   form.outcome.value = "";
   $("count").textContent = `${say(keeps ? "added" : "added_not_kept")} ${$("count").textContent}`;
 });

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.day import SEEN
 from jumpcalc.plan.studies.field.check import Band
 from jumpcalc.plan.studies.field.kinds import Filmed, Sensor, Timed
 from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.plan.studies.pocket import Pocket
-from jumpcalc.show.words.jump import end
-from jumpcalc.show.words.notes import strokes
+from jumpcalc.show.words.jump import before_speed, end
+from jumpcalc.show.words.notes import look_at, strokes, unsaid
 from jumpcalc.show.words.said import Most, Words, joined, said
+from jumpcalc.show.words.window import sure
 
-__all__ = ["KEPT", "PHONES", "SAYINGS", "how_made", "not_by_this_page", "ways"]
+__all__ = ["KEPT", "PHONES", "SAYINGS", "before", "how_made", "look", "not_by_this_page", "ways"]
 
 SAYINGS = {
     "still": "still air",
@@ -67,9 +69,8 @@ KEPT = (
 
 PHONES = (
     "This file needs no network. On Android phones tap it in the file manager and choose a browser. On iPhones and iPads the preview of a "
-    "file does not run it: then only the table under Today is shown, and the card as PDF (jumpcalc card --out card.pdf) holds the same. On "
-    "any phone a file can be opened by a browser that is given it as a file, or from a page of one's own. From memory: it was tried in "
-    "Chromium, not on phones."
+    "file does not run it: only the table under Today is shown then. Where it does not open, take the card as PDF (jumpcalc card LINE.toml "
+    "--out card.pdf), which every phone shows. What phones do is from memory; the page was tried in Chromium, not on phones."
 )
 """Which phones open such a file."""
 
@@ -98,6 +99,39 @@ def how_made(pocket: Pocket) -> Words:
         mass=line.rider.mass, bike=line.bike.kind, made=strokes(line.run_in.strokes) if line.run_in.strokes else "no stroke",
         ground=pocket.answer.fingerprint, model=pocket.answer.model_date,
     )  # fmt: skip
+
+
+def before(answer: Answer) -> Words:
+    """What is said before any speed of a row: what was not checked, windows nobody rides, gusts, and that a band is for stiff riders.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a row.
+
+    Returns
+    -------
+    str or Said
+        Sentences, often none.
+    """
+    told = [each for jump in answer.jumps for each in (*before_speed(jump), *([sure(jump)] if jump.sure is None else []))]
+    return joined(dict.fromkeys(told))
+
+
+def look(answer: Answer) -> list[Words]:
+    """What to look at besides.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of the line as measured.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    return look_at(unsaid(answer, headlines=range(len(answer.jumps))), jumps=len(answer.jumps))
 
 
 def not_by_this_page(pocket: Pocket) -> Words:

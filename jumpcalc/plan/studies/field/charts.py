@@ -45,8 +45,8 @@ class Chart:
     def at(self, place: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Time in the air and how it moves with the place, angle and speed into the landing at places, those of its ends beyond it."""
         inside = np.clip(place, self.place[0], self.place[-1])
-        time = PchipInterpolator(self.place, self.time)
-        return time(inside), time(inside, 1), np.interp(inside, self.place, self.angle), np.interp(inside, self.place, self.into)
+        later = np.gradient(self.time, self.place)
+        return tuple(np.interp(inside, self.place, values) for values in (self.time, later, self.angle, self.into))
 
 
 def _straight_on(x: np.ndarray, y: np.ndarray, at: np.ndarray, least: float, most: float) -> tuple[np.ndarray, np.ndarray]:

@@ -1,4 +1,4 @@
-"""Line -> Check: where to set two cones before the first lip, and what is too slow, go and too fast by each way of measuring.
+"""Answer -> Check: where to set two cones before the first lip, and what is too slow, go and too fast by each way of measuring.
 
 =======  ====================================================  =========
 symbol   meaning                                               unit
@@ -22,11 +22,11 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, JumpAnswer
+from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Note
-from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
-from jumpcalc.plan.studies.field.kinds import Filmed, Passing, Reading, Receiver, Sensor, Timed
+from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading, Receiver, Sensor, Timed
 from jumpcalc.plan.studies.field.readings import NINETY, Measured, measured, shown
 from jumpcalc.plan.studies.field.way import way_before
 from jumpcalc.plan.studies.field.window import Grade, Window, grade_of, window_of
@@ -79,19 +79,26 @@ class Check:
         """The jump that is checked for."""
         return self.answer.jumps[0]
 
+    def places(self, kind: type[Reading]) -> dict[str, float]:
+        """Where that kind of reading is made if the check is followed, by input [m]: cones, post, camera; empty where it has no place."""
+        if self.cones is None or kind is Airtime:
+            return {}
+        told = {"length": self.cones.length, "before_foot": self.cones.before_foot, "camera": self.cones.camera}
+        return {name: value for name, value in told.items() if name in declared(kind)}
+
     @property
     def good(self) -> tuple[Band, ...]:
         """Ways of measuring that are good enough."""
         return tuple(band for band in self.bands if band.grade is Grade.GOOD)
 
 
-def check(line: Line, *, example: bool = False) -> Check:
+def check(answer: Answer, *, example: bool = False) -> Check:
     """The speed check of a line's first jump.
 
     Parameters
     ----------
-    line : Line
-        As measured.
+    answer : Answer
+        What `solve` gave.
     example : bool
         Whether it is an example, not the reader's own jump.
 
@@ -99,13 +106,8 @@ def check(line: Line, *, example: bool = False) -> Check:
     -------
     Check
         Where to set cones, and what each way of measuring shows at the ends of the window.
-
-    Raises
-    ------
-    InputError
-        Where inputs contradict each other.
     """
-    answer = solve(line)
+    line = answer.line
     prepared = prepare(line)
     way = way_before(prepared, 0)
     window = window_of(answer, prepared.jumps[0])

@@ -207,10 +207,12 @@ class World:
             speed, taped = edge[i, rows], marked.place[rows]
             place = chart.landed(speed)[0]
             at = np.where(np.isnan(taped), place, taped)
-            needed, each = chart.needed(at)
+            bounds = np.concatenate([marked.low[rows], marked.high[rows]])
+            # one look for all, since the curve through a chart is made for each
+            needed, each = chart.needed(np.concatenate([at, np.nan_to_num(bounds, posinf=0.0, neginf=0.0)]))
+            low, high = np.split(np.where(np.isfinite(bounds), needed[len(at) :], bounds), 2)
+            needed, each = needed[: len(at)], each[: len(at)]
             time, later, angle, into = chart.at(at)
-            low, high = (np.where(np.isfinite(bound[rows]), chart.needed(np.nan_to_num(bound[rows], posinf=0, neginf=0))[0], bound[rows])
-                         for bound in (marked.low, marked.high))  # fmt: skip
             values = (place, np.where(np.isnan(taped), np.nan, speed - needed), low, high, time, later, each, angle, into)
             for name, value in zip(found, values, strict=True):
                 found[name][i, rows] = value

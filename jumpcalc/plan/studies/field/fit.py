@@ -189,7 +189,7 @@ def _best(look: _Look, seen: Seen, at: np.ndarray, scatter: np.ndarray, trusted:
     softened = int(believed.sum() + counted.sum())
     found = least_squares(
         residuals, np.clip(at, -_BOUND + 1e-6, _BOUND - 1e-6), jac=derivative, bounds=(-_BOUND, _BOUND),
-        loss=lambda z: _loss(z, softened), max_nfev=12, xtol=1e-4, ftol=1e-5, gtol=1e-5,
+        loss=lambda z: _loss(z, softened), max_nfev=12, xtol=1e-3, ftol=1e-4, gtol=1e-4,
     )  # fmt: skip
     return found.x
 

@@ -83,7 +83,7 @@ _SPEED = quantity("speed", 1, 120, required=True, label="Speed shown", help="Wha
 class Timed(Reading):
     """Seconds by hand between two cones, as the front wheel passes them: one time, or the mean of several runs."""
 
-    word: ClassVar[str] = "hand"
+    word: ClassVar[str] = "by hand"
     length: float = _LENGTH
     before_foot: float = _ENDS
     time: float = quantity("time", 0.05, 200, required=True, label="Time", help="By stopwatch; of several runs their mean.")
@@ -107,7 +107,7 @@ class Filmed(Reading):
     Seen from one camera, a bike that rides beside the line of the cones passes more or less than their distance.
     """
 
-    word: ClassVar[str] = "frames"
+    word: ClassVar[str] = "filmed"
     length: float = _LENGTH
     before_foot: float = _ENDS
     frames: float = quantity("number", 1, 20000, required=True, label="Frames", help="From the front wheel at one cone to the other.")
@@ -161,7 +161,7 @@ class Passing(Reading):
 class Sensor(Reading):
     """A speed from a wheel sensor, which counts turns of a wheel: in a curve the rider's middle is slower than the wheels."""
 
-    word: ClassVar[str] = "sensor"
+    word: ClassVar[str] = "wheel sensor"
     speed: float = _SPEED
     before_foot: float = _READ_AT
     rolled_out: bool | None = quantity(
@@ -186,7 +186,7 @@ class Receiver(Reading):
     0.2 m/s and 64 within 0.4: that is what is reckoned with.
     """
 
-    word: ClassVar[str] = "satellite"
+    word: ClassVar[str] = "satellite receiver"
     speed: float = _SPEED
     before_foot: float = _READ_AT
 

@@ -21,7 +21,7 @@ from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, Left,
 from jumpcalc.plan.studies.field.tries import Try, days
 from jumpcalc.plan.studies.field.unknowns import SCATTERS, rolling_of, unknowns_of
 
-__all__ = ["ENOUGH", "Blunder", "Held", "Learned", "Taught", "learn"]
+__all__ = ["ENOUGH", "Blunder", "Held", "Learned", "Taught", "fitted", "learn"]
 
 ENOUGH = 3
 """Tries below which nothing is learned: priors stay, and that is said."""
@@ -139,15 +139,8 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         Where there is no try to learn from, or inputs of the line contradict each other.
     """
     tries = tuple(tries)
-    mine, others = _of_one_rider(line, tries, rider)
-    seen, unused = seen_of(line, [tries[i] for i in mine])
-    unused = tuple(Left(number=mine[one.number], why=one.why) for one in unused)
-    left = tuple(sorted((*others, *unused), key=lambda one: one.number))
-    if not len(seen):
-        why = f"; {left[0].why}" if left else ""
-        raise InputError(f"no try to learn from{why}", key="log")
-    world = World(complete(line)[0], unknowns_of(line, seen.tries))
-    found = fit(world, seen, started(world.line, seen.tries, seen.foot), progress=progress)
+    found, mine, left = fitted(line, tries, rider=rider, progress=progress)
+    seen = found.seen
     used = int(found.trusted.sum())
     believed = tuple(one for one, good in zip(seen.tries, found.trusted, strict=True) if good)
     origin = f"{used} {'try' if used == 1 else 'tries'} of {days(believed)}"
@@ -170,6 +163,50 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         corrected=corrected,
         next=next_try(found, corrected),
     )
+
+
+def fitted(
+    line: Line, tries: Sequence[Try], *, rider: str | None = None, progress: Callable[[int, int], None] | None = None
+) -> tuple[Fit, list[int], tuple[Left, ...]]:
+    """The fit to the tries of one rider.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    tries : sequence of Try
+        A log.
+    rider : str, optional
+        Whose tries; of the one with the most when not given.
+    progress : callable, optional
+        Told how many rounds are done, of how many at most.
+
+    Returns
+    -------
+    found : Fit
+        The fit.
+    mine : list of int
+        Places in the log of the tries that it looked at.
+    left : tuple of Left
+        The others.
+
+    Raises
+    ------
+    InputError
+        Where there is no try to learn from, or the line was corrected already.
+    """
+    if line.learned_from is not None:
+        told = f"{line.learned_from} corrected this line already; learn from its tries with the line as measured"
+        raise InputError(told, key="learned_from")
+    tries = tuple(tries)
+    mine, others = _of_one_rider(line, tries, rider)
+    seen, unused = seen_of(line, [tries[i] for i in mine])
+    unused = tuple(Left(number=mine[one.number], why=one.why) for one in unused)
+    left = tuple(sorted((*others, *unused), key=lambda one: one.number))
+    if not len(seen):
+        raise InputError(f"no try to learn from{f'; {left[0].why}' if left else ''}", key="log")
+    world = World(complete(line)[0], unknowns_of(line, seen.tries))
+    return fit(world, seen, started(world.line, seen.tries, seen.foot), progress=progress), mine, left
 
 
 def _of_one_rider(line: Line, tries: tuple[Try, ...], rider: str | None) -> tuple[list[int], tuple[Left, ...]]:
