@@ -49,7 +49,8 @@ _ERRORS = {
     "pitch": "nose-up or nose-down at touchdown",
 }
 _CURES = {
-    "speed": "Measure the speed on the run-in until it is right every time; a start mark that is always the same is worth most.",
+    "speed": "Measure the speed on the run-in, the lip not jumped, until it is right every time; a start mark that is always the same "
+    "is worth most.",
     "angle": "Measure the lip's angle again, with a board on its last straight part.",
     "spring": "Practise leaving the lip the same way every time.",
     "tailwind": "Wait for a calm hour.",
