@@ -29,7 +29,7 @@ landing = { gap_m = 4.2, angle_deg = 24, length_m = 4.5 }
 
 # The keys of the first version as the design of the line file has them, with a value of each sort.
 KEYS = {
-    "": {"title": "a", "place": "b", "measured_on": "2026-10-03", "measured_by": "c", "notes": "d"},
+    "": {"title": "a", "place": "b", "measured_on": "2026-10-03", "measured_by": "c", "notes": "d", "learned_from": "e"},
     "rider": {"mass_kg": 88, "mass_lb": 190, "drag_area_m2": 0.5, "drag_area_ft2": 6, "stroke_energy_j": 200,
               "centre_of_mass_height_m": 1.1, "centre_of_mass_behind_front_m": 0.6, "path": "point",
               "pitch_radius_m": 0.5, "landing_height_m": 0.9, "landing_height_in": 40, "brake_use": 0.5},
@@ -51,7 +51,10 @@ KEYS = {
                      "width_m": 2},
     "jump.runout": {"pieces": [{"length_m": 40, "slope_percent": -2}], "stakes_m": [[0, 0], [30, 0.1]], "surface": "asphalt", "grip": 0.4,
                     "rolling_resistance": 0.02, "reaction_s": 1},
-    "skill": {"speed_sd_percent": 5, "angle_sd_deg": 1, "squash_mps": 0.3, "spring_mps": 0.4},
+    "skill": {
+        "speed_sd_percent": 5, "angle_sd_deg": 1, "squash_mps": 0.3, "spring_mps": 0.4, "spring_mean_mps": 0.1, "spring_sd_mps": 0.2,
+        "pitch_sd_deg": 5,
+    },
     "limits": {"equivalent_fall_m": 0.5, "equivalent_fall_ft": 3},
 }  # fmt: skip
 ONE_KEY = [(path, key, value) for path, keys in KEYS.items() for key, value in keys.items()]

@@ -78,6 +78,7 @@ class Rig:
     soak_limit: float
     squash: float
     spring: float
+    spring_mean: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -244,6 +245,7 @@ def _rig(line: Line) -> Rig:
         soak_limit=1 / bike.sag,
         squash=line.skill.squash,
         spring=line.skill.spring,
+        spring_mean=line.skill.spring_mean or 0.0,
     )
 
 

@@ -8,10 +8,10 @@ import re
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NoReturn, TextIO
 
-__all__ = ["one_line", "patience", "put", "stoppable", "tell", "to_utf8"]
+__all__ = ["one_line", "patience", "put", "steps", "stoppable", "tell", "to_utf8"]
 
 _PATIENCE = 2.0  # s without a word
 _CONTROLS = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f]")  # all but the line break
@@ -66,6 +66,34 @@ def patience(text: str) -> Iterator[None]:
         yield
     finally:
         timer.cancel()
+
+
+@contextlib.contextmanager
+def steps(what: str) -> Iterator[Callable[[int, int], None]]:
+    """While something goes in steps, show how far it is, where a person looks on; the line is wiped at the end.
+
+    Parameters
+    ----------
+    what : str
+        What is done.
+
+    Yields
+    ------
+    callable
+        To be told how many steps are done, of how many at most.
+    """
+    looked_at = sys.stderr is not None and sys.stderr.isatty()
+
+    def write(text: str) -> None:
+        if looked_at:
+            with contextlib.suppress(OSError):
+                sys.stderr.write(f"\r{text}")
+                sys.stderr.flush()
+
+    try:
+        yield lambda done, most: write(f"{what}: round {done} of at most {most}")
+    finally:
+        write(" " * (len(what) + 24) + "\r")
 
 
 def to_utf8() -> None:

@@ -62,7 +62,7 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
     angle : numpy.ndarray
         Lip angle [rad], shape (n,).
     spring : numpy.ndarray
-        What the rider adds besides the style's own [m/s], shape (n,).
+        What the rider adds besides the style's own, and as a bike besides `skill.spring_mean` [m/s], shape (n,).
 
     Returns
     -------
@@ -78,6 +78,7 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
         body = one.rig.bodies["point"]
         return depart(body, speed, angle=angle, gap=ground.gap, fall=ground.fall, spring=spring), speed <= 0
     curve, body = curve_of(one), one.rig.bodies["bike"]
+    spring = spring + one.rig.spring_mean
     leaving = curve.leaving(speed)
     departure = left(body, leaving, slope=ground.angle, gap=ground.gap, fall=ground.fall, turn=angle - ground.angle, spring=spring)
     rolls = ~leaving.leaves

@@ -11,7 +11,7 @@ import codecs
 import csv
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,7 +22,7 @@ from jumpcalc.show.files.tries_csv import DANGEROUS, LARGEST_BYTES, WHOLE
 from jumpcalc.show.files.whole import shown_name
 from jumpcalc.units import KINDS
 
-__all__ = ["Refused", "Tries", "new_among", "parse_tries", "read_tries"]
+__all__ = ["Refused", "Tries", "given_in_words", "new_among", "parse_tries", "read_tries"]
 
 _OTHER_NAMES = {
     "day": "date", "when": "date", "who": "rider", "name": "rider", "mark": "start_mark", "start": "start_mark",
@@ -156,6 +156,33 @@ def new_among(found: Sequence[Try], there: Sequence[Try]) -> tuple[Try, ...]:
         else:
             new.append(one)
     return tuple(new)
+
+
+def given_in_words(words: Mapping[str, str]) -> dict[str, object]:
+    """The keys of a try that somebody typed, as `Try.of` takes them.
+
+    Parameters
+    ----------
+    words : mapping
+        Key with its unit -> text.
+
+    Returns
+    -------
+    dict
+        Numbers as numbers, yes and no as flags, texts as they are.
+    """
+    own = {key: (name, unit) for name, d in declared(Try).items() for key, unit in keys_of(name, d).items()}
+    found: dict[str, object] = {}
+    for key, word in words.items():
+        name, unit = own.get(key, (key, ""))
+        declaration = declared(Try).get(name)
+        if declaration is None or declaration.kind in ("text", "choice"):
+            found[key] = word
+        elif declaration.kind == "flag":
+            found[key] = _FLAGS.get(word.lower(), word)
+        else:
+            found[key] = _number(word, name, declaration, unit or None, "")[1]
+    return found
 
 
 def _text(content: bytes, file: str) -> str:

@@ -8,7 +8,7 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.declare import Input, given
 from jumpcalc.show.words.said import Given, Words, and_list, joined, said
 
-__all__ = ["Assumed", "assumed", "groups", "value"]
+__all__ = ["Assumed", "assumed", "corrected", "groups", "value"]
 
 _TABLES = {
     "rider": "Rider",
@@ -85,6 +85,22 @@ def assumed(answer: Answer) -> list[Assumed]:
         for path, declaration, number in given(answer.complete)
         if path in names
     ]  # fmt: skip
+
+
+def corrected(answer: Answer) -> Words:
+    """That tries corrected the line, and which.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    str or Said
+        A sentence; nothing for a line as measured.
+    """
+    return said("This line is corrected by {tries}.", tries=answer.line.learned_from) if answer.line.learned_from else ""
 
 
 def groups(answer: Answer) -> list[Words]:

@@ -41,7 +41,8 @@ def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Mea
     """
     several = len(answer.jumps) > 1
     line = text.wrapped(reader.text(headline(answer))) if headline(answer) else []
-    out = [reader.text(_title(answer.complete)), *line, "A model's numbers, not a permit.", ""]
+    by_tries = text.wrapped(reader.text(inputs.corrected(answer)))
+    out = [reader.text(_title(answer.complete)), *by_tries, *line, "A model's numbers, not a permit.", ""]
     told: set[Words] = set()
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []

@@ -15,7 +15,7 @@ from jumpcalc.plan.inputs.declare import checked, declared, echo, key_of, quanti
 from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
-from jumpcalc.units import shortest_in, to_si
+from jumpcalc.units import from_si, to_si
 
 __all__ = ["OUTCOMES", "Try", "days"]
 
@@ -122,7 +122,7 @@ class Try(Table):
             if declaration.kind == "text" and value is not None and len(value) > _LONGEST_TEXT:
                 raise InputError(f"{len(value)} characters; allowed at most {_LONGEST_TEXT}", key=name)
             if declaration.kind == "speed" and value is not None:
-                decimal = shortest_in(value, kind="speed", unit=declaration.unit)
+                decimal = float(f"{from_si(value, kind='speed', unit=declaration.unit):.12g}")
                 object.__setattr__(self, name, to_si(decimal, kind="speed", unit=declaration.unit))
         _check_date(self.date)
         taken = _taken(KINDS[self.measured]) if self.measured else {}

@@ -1,0 +1,112 @@
+"""Where lip speeds land in one world, as a chart that is read both ways: place over speed, and the speed that a place takes.
+
+Near the top edge of a landing a little speed moves the place by metres, and short of it nothing is landed on at all; the speed that
+a place takes bends far less. So places are held against the model as speeds.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from jumpcalc.plan.ask.landings import Landings, land
+from jumpcalc.plan.terrain import Prepared
+
+__all__ = ["Chart", "charts_of", "speeds_over"]
+
+_SCAN = np.linspace(2.5, 25.0, 91)  # m/s at the edge
+_WIDER = 0.12  # share by which speeds are looked at beyond those that land on the face
+_POINTS = 22
+_STEEPEST, _FLATTEST = 4.0, 0.02  # m/s for each metre that a place may take
+_ON = ("face", "exit", "runout", "beyond")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chart:
+    """Landings of one world: places of the rear wheel along the landing [m], lip speeds [m/s], times in the air [s], angles between
+    path and landing [rad], speeds into it [m/s]; rising."""
+
+    place: np.ndarray
+    speed: np.ndarray
+    time: np.ndarray
+    angle: np.ndarray
+    into: np.ndarray
+
+    def needed(self, place: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """The lip speed that places take, and how much more each metre takes; straight on beyond the chart."""
+        return _straight_on(self.place, self.speed, place, _FLATTEST, _STEEPEST)
+
+    def landed(self, speed: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """The place that lip speeds land at, and how far each m/s moves it; straight on beyond the chart."""
+        return _straight_on(self.speed, self.place, speed, 1 / _STEEPEST, 1 / _FLATTEST)
+
+    def at(self, place: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """Time in the air and how it moves with the place, angle and speed into the landing at places, those of its ends beyond it."""
+        inside = np.clip(place, self.place[0], self.place[-1])
+        later = np.gradient(self.time, self.place)
+        return tuple(np.interp(inside, self.place, values) for values in (self.time, later, self.angle, self.into))
+
+
+def _straight_on(x: np.ndarray, y: np.ndarray, at: np.ndarray, least: float, most: float) -> tuple[np.ndarray, np.ndarray]:
+    """y and its slope at places of x, rising; beyond both ends straight on."""
+    curve = PchipInterpolator(x, y)
+    inside = np.clip(at, x[0], x[-1])
+    slope = np.clip(curve(inside, 1), least, most)
+    # the ends' slopes of a chart are those of chords, which do not jump
+    ends = np.clip([(y[2] - y[0]) / (x[2] - x[0]), (y[-1] - y[-3]) / (x[-1] - x[-3])], least, most)
+    slope = np.where(at < x[0], ends[0], np.where(at > x[-1], ends[1], slope))
+    return curve(inside) + (at - inside) * slope, slope
+
+
+def speeds_over(one: Prepared) -> np.ndarray:
+    """Lip speeds for charts of a jump: those that land on its face, and some beyond either end.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump as measured.
+
+    Returns
+    -------
+    numpy.ndarray
+        Lip speeds [m/s]; empty where none lands on the face.
+    """
+    landed = land(one, _SCAN, apex=False)
+    on = _SCAN[landed.surface == "face"]
+    return np.linspace(on[0] * (1 - _WIDER), on[-1] * (1 + _WIDER), _POINTS) if len(on) else on
+
+
+def charts_of(one: Prepared, speeds: np.ndarray, *, spring: np.ndarray, drag: np.ndarray, tailwind: np.ndarray) -> list[Chart | None]:
+    """Charts of worlds on one ground.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    speeds : numpy.ndarray
+        Lip speeds [m/s], rising.
+    spring, drag, tailwind : numpy.ndarray
+        Of each world: what the rider adds [m/s], drag constant [1/m], wind [m/s], shape (k,).
+
+    Returns
+    -------
+    list of Chart or None
+        One for each; None where hardly a speed lands on its face.
+    """
+    count = len(spring)
+    each = [np.repeat(values, len(speeds)) for values in (spring, drag, tailwind)]
+    all_rows = land(one, np.tile(speeds, count), spring=each[0], drag=each[1], tailwind=each[2], apex=False)
+    behind = one.body.wheelbase - one.body.behind_front if one.rig.path == "bike" else 0.0
+    return [_chart(all_rows.rows(slice(i * len(speeds), (i + 1) * len(speeds))), speeds, behind) for i in range(count)]
+
+
+def _chart(landed: Landings, speeds: np.ndarray, behind: float) -> Chart | None:
+    good = np.isin(landed.surface, _ON) & np.isfinite(landed.along) & np.isfinite(landed.into)
+    along = np.where(good, landed.along, -np.inf)
+    rising = good & (along > np.maximum.accumulate(np.concatenate([[-np.inf], along[:-1]])) + 1e-4)
+    if rising.sum() < 4:
+        return None
+    angle = np.arctan2(landed.into, landed.onward)
+    return Chart(*(values[rising] for values in (landed.along - behind, speeds, landed.time, angle, landed.into)))

@@ -1,0 +1,114 @@
+"""Why tries land elsewhere than the line as measured says: the same off in all of them, or scatter, and what would explain it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.field.blame import Cause, causes_of, ways_to_differ
+from jumpcalc.plan.studies.field.learn import fitted
+from jumpcalc.plan.studies.field.seen import ATTITUDE, GUSTS, PLACE, Left
+from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.unknowns import SCATTERS
+
+__all__ = ["Why", "why"]
+
+_SURE = 2.0  # standard deviations of the mean beyond which an offset is one
+_WIDE = 1.5  # times the usual scatter beyond which it is more than usual
+_AMONG = ("brake", "rolling", "wind", "lip", "spring", "gap", "slope", "mark")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """What several landings have in common.
+
+    Of `count` tries `short` came down short of the landing and `long` beyond it. `offset` is how much more lip speed their landings
+    show than the line as measured says [m/s], negative where they land short of it, with its standard deviation; `spread` what they
+    differ by from try to try, `usual` what is usual [m/s]. `expected_short` is how many would be short by the line as measured, from
+    the marks they rode; `mark` its own start mark for the aim [m], None where there is none. `causes` would explain the offset, each by
+    itself, best first.
+    """
+
+    count: int
+    short: int
+    long: int
+    offset: float
+    offset_sd: float
+    spread: float
+    usual: float
+    expected_short: int
+    mark: float | None
+    causes: tuple[Cause, ...]
+    left: tuple[Left, ...]
+
+    @property
+    def is_offset(self) -> bool:
+        """Whether the same is off in all of them."""
+        return abs(self.offset) > _SURE * self.offset_sd
+
+    @property
+    def is_scatter(self) -> bool:
+        """Whether they differ from one another by more than is usual."""
+        return self.spread > _WIDE * self.usual
+
+
+def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
+    """What several landings have in common that the line as measured does not say.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    tries : sequence of Try
+        A log.
+    rider : str, optional
+        Whose tries; of the one with the most when not given.
+
+    Returns
+    -------
+    Why
+        Of the tries that tell where they landed.
+
+    Raises
+    ------
+    InputError
+        Where fewer than two do.
+    """
+    found, _, left = fitted(line, tries, rider=rider)
+    nothing = np.zeros(len(found.world.unknowns))
+    now, _, _ = ways_to_differ(found, nothing)
+    here, marked = now.here, found.seen.marked
+    taped = np.isfinite(marked.place)
+    told = taped | np.isfinite(marked.low) | np.isfinite(marked.high)
+    rows = np.nonzero(told)[0]
+    if len(rows) < 2:
+        raise InputError(f"{len(rows)} of the tries tells where it landed; two or more are needed", key="log")
+    # an outcome that was expected says that nothing is off
+    outside = np.where(here.edge < here.low, here.low - here.edge, np.where(here.edge > here.high, here.high - here.edge, 0.0))
+    off = np.where(taped, -np.nan_to_num(here.margin), outside)[rows]
+    first = solve(line).jumps[0]
+    short = sum(
+        1 for i in rows if (found.seen.tries[i].outcome == "short" and not taped[i]) or (found.seen.tries[i].touched or 0.0) < 0
+    )
+    spread = np.array([*(one.sd for one in SCATTERS), ATTITUDE, GUSTS])
+    usual = float(np.median(np.sqrt(np.sum(np.square(now.ways[rows, PLACE] * spread), axis=1))))
+    differ = float(np.std(off, ddof=1))
+    return Why(
+        count=len(rows),
+        short=short,
+        long=sum(1 for i in rows if found.seen.tries[i].outcome == "long" and not taped[i]),
+        offset=float(np.mean(off)),
+        offset_sd=max(differ, usual) / math.sqrt(len(rows)),
+        spread=differ,
+        usual=usual,
+        expected_short=int(np.sum(here.place[rows] < 0)),
+        mark=None if first.run_in is None else first.run_in.marks[1],
+        causes=causes_of(found, list(rows), nothing, among=_AMONG),
+        left=left,
+    )

@@ -1,0 +1,83 @@
+"""Why tries land short, or long: the same in all or scatter, and what to look at first."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.studies.field.readings import NINETY
+from jumpcalc.plan.studies.field.why import Why
+from jumpcalc.show.words import causes
+from jumpcalc.show.words.said import Words, said
+
+__all__ = ["look", "summary"]
+
+
+def summary(found: Why) -> list[Words]:
+    """What the landings have in common.
+
+    Parameters
+    ----------
+    found : Why
+        Of several tries.
+
+    Returns
+    -------
+    list of Said
+        Sentences.
+    """
+    told: list[Words] = [
+        said(
+            "Of {count:count} tries {short:count} came down short and {long:count} beyond the landing.",
+            count=found.count, short=found.short, long=found.long,
+        )
+    ]  # fmt: skip
+    if found.is_offset:
+        told.append(
+            said(
+                f"The same is off in all of them: they land as if they were {{off:speed}} {'slower' if found.offset < 0 else 'faster'} "
+                "at the edge than this line as measured says, give or take {sd:speed}.",
+                off=abs(found.offset), sd=NINETY * found.offset_sd,
+            )
+        )  # fmt: skip
+    else:
+        told.append("On the whole they land where this line as measured says: nothing shows that is the same in all of them.")
+    if found.is_scatter:
+        told.append(
+            said(
+                "They differ from try to try by more than is usual, ± {spread:speed} where ± {usual:speed} is: look for what changes "
+                "between them, such as gusts, the start, or what the rider does at the lip.",
+                spread=NINETY * found.spread, usual=NINETY * found.usual,
+            )
+        )  # fmt: skip
+    if found.expected_short and found.expected_short >= found.short / 2 and found.mark is not None:
+        told.append(
+            said(
+                "From their start marks {count:count} of them would come up short by the line as measured too; its own mark for the aim is "
+                "{mark:length} before the lip.",
+                count=found.expected_short, mark=found.mark,
+            )
+        )  # fmt: skip
+    return told
+
+
+def look(found: Why) -> list[Words]:
+    """What would explain it, the best first, each with what confirms it at the spot; how fast anyone rides stands last.
+
+    Parameters
+    ----------
+    found : Why
+        Of several tries.
+
+    Returns
+    -------
+    list of Said
+        Sentences.
+    """
+    if not found.is_offset:
+        return []
+    told = [
+        said("{cause:sentence} To find out: {confirm}", cause=causes.told(cause), confirm=causes.confirm(cause)) for cause in found.causes
+    ]
+    last = (
+        "Only when all of this has been looked at is another start mark worth a thought, and then by what the tries teach: "
+        "jumpcalc log fit."
+    )
+    return [*told, last] if told else ["Nothing that was thought of explains it by itself; measure the line again from the start."]
