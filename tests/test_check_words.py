@@ -85,7 +85,7 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
         (["frames", "frames=130", "rate=120"], "inside"),
         (["sensor", "speed_kmh=20", "rolled_out=true"], "too slow"),
         (["sensor", "speed_mph=20"], "too fast"),
-        (["wheelbase", "frames=44", "rate=240", "before_foot_m=1.5"], "maybe too slow"),
+        (["wheelbase", "frames=44", "rate=240"], "maybe too slow"),
         (["satellite", "speed_mps=7.6", "before_foot_m=2"], "maybe too fast"),
     ],
 )
@@ -97,6 +97,18 @@ def test_what_was_measured_becomes_a_sentence(words, lies, capsys):
     assert ("go: all of that lies in the window" in one["said"]) == (one["lies"] == "inside")
     assert main(["check", DROP, "--measured", *words]) == 0
     assert one["said"] in flat(capsys.readouterr().out)
+
+
+def test_where_it_was_measured_is_where_the_check_has_it(capsys):
+    """Cones, camera and post as told; the edge of the lip only where that is said."""
+    words = ["--measured", "frames", "frames=130", "rate=120", "--measured", "wheelbase", "frames=30", "rate=240"]
+    assert main(["check", FIRST, "--json", *words, "--measured", "wheelbase", "frames=30", "rate=240", "before_foot_m=edge"]) == 0
+    content = json.loads(capsys.readouterr().out)
+    filmed, post, edge = content["measured"]
+    cones = content["cones"]
+    assert (filmed["length_m"], filmed["camera_m"]) == (cones["apart_m"], cones["camera_beside_m"])
+    assert filmed["before_foot_m"] == post["before_foot_m"] == cones["second_before_foot_m"] and edge["before_foot_m"] is None
+    assert "post filmed, 240/s: 30 frames" in post["said"].lower() and "edge filmed" in edge["said"].lower()
 
 
 def test_a_flight_tells_its_direction_too(capsys):

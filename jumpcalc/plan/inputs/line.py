@@ -17,7 +17,7 @@ from jumpcalc.plan.inputs.declare import checked, echo, quantity, table
 from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 
-__all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "Rider", "RunIn", "Runout", "Skill"]
+__all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "Rider", "RunIn", "Runout", "Skill", "check_ground"]
 
 _SURFACE_NAMES = tuple(SURFACES)
 MOST_JUMPS = 50
@@ -188,8 +188,19 @@ def _check_pieces(pieces: Any, key: str = "pieces") -> None:
         slope = piece.end_slope
 
 
-def _check_ground(table: Any) -> None:
-    """Refuse pieces or stakes that are no ground."""
+def check_ground(table: Any) -> None:
+    """Refuse pieces or stakes that are no ground.
+
+    Parameters
+    ----------
+    table : object
+        With `pieces` and `stakes`.
+
+    Raises
+    ------
+    InputError
+        Naming the piece or the stake.
+    """
     _check_pieces(table.pieces)
     if table.stakes is None:
         return
@@ -260,7 +271,7 @@ class RunIn(Table):
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_ground(self)
+        check_ground(self)
         if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
@@ -361,7 +372,7 @@ class Runout(Table):
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_ground(self)
+        check_ground(self)
         if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 

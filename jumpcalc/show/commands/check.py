@@ -25,11 +25,13 @@ _WAYS = {
 }
 """Ways of measuring in one word each, for a shell."""
 
+_POST = "before_foot_m"
+
 _MEASURED = (
     "what was measured, with its keys, to be put into a sentence; may be given more than once. "
     "hand time_s=0.81 runs=3; frames frames=98 rate=120; wheelbase frames=28 rate=240 before_foot_m=1.5; sensor speed_kmh=34.2; "
-    "satellite speed_kmh=34; flight time_s=0.85 along_m=6.2 lower_m=0.4 rate=60. Where the cones stand and a speed is read is that of the "
-    "check, unless length_m and before_foot_m say otherwise"
+    "satellite speed_kmh=34; flight time_s=0.85 along_m=6.2 lower_m=0.4 rate=60. Where cones, post and camera stand and a speed is read is "
+    "that of the check, unless length_m, before_foot_m and camera_m say otherwise; before_foot_m=edge is the edge of the lip, jumped"
 )
 
 
@@ -97,18 +99,19 @@ def _reading(words: list[str], found: Check) -> Reading:
         if not equals or key in keys:
             raise InputError(f"{echo(pair)}; must be a key and its value, as time_s=0.81, each once", key=f"--measured {way}")
         keys[key] = _value(value)
+    kind = KINDS[_WAYS[way]]
+    where = _where(kind, keys, found)
+    if keys.get(_POST) == "edge":
+        del keys[_POST]
     try:
-        return from_keys(KINDS[_WAYS[way]], {**_where(way, keys, found), **keys})
+        return from_keys(kind, {**where, **keys})
     except InputError as error:
         raise InputError(error.text, key=f"--measured {way} {error.key}".rstrip()) from None
 
 
-def _where(way: str, keys: Mapping[str, Any], found: Check) -> dict[str, float]:
-    """Where it was measured if that is not said: between the cones of the check, or at the second one."""
-    if found.cones is None or way in ("wheelbase", "flight"):
-        return {}
-    places = {"before_foot": found.cones.before_foot} | ({"length": found.cones.length} if way in ("hand", "frames") else {})
-    return {f"{name}_m": value for name, value in places.items() if not any(key.startswith(f"{name}_") for key in keys)}
+def _where(kind: type[Reading], keys: Mapping[str, Any], found: Check) -> dict[str, float]:
+    """Where it was measured if that is not said: where the check has it."""
+    return {f"{name}_m": value for name, value in found.places(kind).items() if not any(key.startswith(f"{name}_") for key in keys)}
 
 
 def _value(text: str) -> Any:

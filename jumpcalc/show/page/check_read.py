@@ -11,7 +11,7 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.declare import Input, check_value, declared, key_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.check import Check
-from jumpcalc.plan.studies.field.kinds import KINDS, Filmed, Reading, Timed
+from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.plan.studies.field.readings import Measured, measured
 from jumpcalc.plan.studies.field.window import Lies, lies
 from jumpcalc.show.page import fields, names, state
@@ -30,7 +30,7 @@ _WAYS = {
     "satellite receiver": "a satellite receiver",
     "flight": "a video of a flight",
 }
-_PLACES = ("length", "before_foot")
+_PLACES = ("length", "before_foot", "camera")
 
 
 @lru_cache(maxsize=100)
@@ -87,21 +87,12 @@ def _unit(declaration: Input) -> str:
 
 def _hint(shown: Shown, found: Check, way: str, name: str, declaration: Input) -> str:
     """What an empty field stands for."""
-    value = _of_the_cones(found, way, name)
+    value = found.places(KINDS[way]).get(name)
     if value is not None:
-        return f"{shown.length(value)}, the cones"
+        return f"{shown.length(value)}, as above"
     if declaration.required:
         return "needed"
     return declaration.default_words or ("" if declaration.default is None else f"{declaration.default:g}")
-
-
-def _of_the_cones(found: Check, way: str, name: str) -> float | None:
-    """Where it was measured if that is not said: between the cones of the check, or at the second one."""
-    if found.cones is None or name not in _PLACES or way in ("wheelbase", "flight"):
-        return None
-    if name == "length":
-        return found.cones.length if KINDS[way] in (Timed, Filmed) else None
-    return found.cones.before_foot
 
 
 def _take(way: str, name: str, declaration: Input, unit: str) -> None:
@@ -114,7 +105,7 @@ def _take(way: str, name: str, declaration: Input, unit: str) -> None:
 
 def _value(way: str, name: str, found: Check) -> Any:
     stored = names.READ.value.get((way, name))
-    return _of_the_cones(found, way, name) if stored is None else stored
+    return found.places(KINDS[way]).get(name) if stored is None else stored
 
 
 def _reading(way: str, found: Check) -> Reading | None:

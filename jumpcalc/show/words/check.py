@@ -288,7 +288,8 @@ def how(reading: Reading) -> Words:
         return said("{name}: {time:time.2} over {length:length}", name=called, time=reading.time, length=reading.length)
     if isinstance(reading, (Filmed, Passing)):
         over = said(" over {length:length}", length=reading.length) if isinstance(reading, Filmed) else " for the wheelbase"
-        return said("{name}: {frames:load bare} frames{over}", name=called, frames=reading.frames, over=over)
+        kind = "count" if reading.frames == int(reading.frames) else "load bare"
+        return said(f"{{name}}: {{frames:{kind}}} frames{{over}}", name=called, frames=reading.frames, over=over)
     if isinstance(reading, Airtime):
         return said("{name}: {time:time.2} over {along:length}", name=called, time=reading.time, along=reading.along)
     return said("{name}: {speed:speed}", name=called, speed=reading.speed)

@@ -22,10 +22,11 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, JumpAnswer
+from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
-from jumpcalc.plan.studies.field.kinds import Filmed, Passing, Reading, Receiver, Sensor, Timed
+from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading, Receiver, Sensor, Timed
 from jumpcalc.plan.studies.field.readings import NINETY, Measured, measured, shown
 from jumpcalc.plan.studies.field.way import way_before
 from jumpcalc.plan.studies.field.window import Grade, Window, grade_of, window_of
@@ -77,6 +78,13 @@ class Check:
     def jump(self) -> JumpAnswer:
         """The jump that is checked for."""
         return self.answer.jumps[0]
+
+    def places(self, kind: type[Reading]) -> dict[str, float]:
+        """Where that kind of reading is made if the check is followed, by input [m]: cones, post, camera; empty where it has no place."""
+        if self.cones is None or kind is Airtime:
+            return {}
+        told = {"length": self.cones.length, "before_foot": self.cones.before_foot, "camera": self.cones.camera}
+        return {name: value for name, value in told.items() if name in declared(kind)}
 
     @property
     def good(self) -> tuple[Band, ...]:

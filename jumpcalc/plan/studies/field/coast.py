@@ -13,7 +13,8 @@ s²       scatter: sum of squared residuals per degree of       –
 Each run rolls from a start at a speed of its own; what was read of it are distances, times and speeds, two or three at a
 time. What is sought for all runs together is fitted by least squares: c_rr always; CdA, the slope's error and the wind's error
 only where the data alone tell them twice as closely as they are known beforehand, else they are held at what they are, and
-what is not known of them goes into the uncertainties: cov = (JᵀJ/s² + P)⁻¹ with P the inverse squares of what is held.
+what is not known of them goes into the uncertainties: with J⁺ the pseudo-inverse of the free columns, H those held and V what is
+known of them, cov = s² J⁺J⁺ᵀ + (J⁺H) V (J⁺H)ᵀ.
 There and back on one strip tell slope and wind, because they change sides; one way does not.
 """
 
@@ -43,6 +44,7 @@ NAMES = ("rolling_resistance", "drag_area", "slope", "wind")
 """What may be fitted, in the order in which it is tried."""
 
 _REGION = 4.605  # chi-square of two degrees of freedom that holds 90 of 100
+_TIED = 1e6  # condition of the derivatives from which on one cannot be told from another
 _STILL = 0.05  # m/s: slower is taken for standing
 _STEPS = np.array([1e-4, 1e-3, 1e-4, 1e-2])  # of c_rr, CdA, slope and wind for derivatives
 
@@ -198,6 +200,8 @@ class _Problem:
 
     def solve(self, told: Sequence[str]) -> np.ndarray:
         """What is sought and the starts' speeds that fit best, with only what is `told` free."""
+        from scipy.optimize import least_squares
+
         free = [NAMES.index(name) for name in told]
 
         def all_misses(x: np.ndarray) -> np.ndarray:
@@ -209,8 +213,6 @@ class _Problem:
         begin = np.concatenate([self.known[free], self.starts])
         low = np.concatenate([np.array([0.0, 0.01, -0.2, -10.0])[free], np.full(len(self.runs), _STILL)])
         high = np.concatenate([np.array([0.3, 2.0, 0.2, 10.0])[free], np.full(len(self.runs), 30.0)])
-        from scipy.optimize import least_squares
-
         found = least_squares(
             all_misses, np.clip(begin, low + 1e-9, high - 1e-9), bounds=(low, high), x_scale=scale, diff_step=1e-4, xtol=1e-10, ftol=1e-10,
             gtol=1e-10, max_nfev=40,
@@ -238,7 +240,7 @@ class _Problem:
         if not (scale > 0).all():
             return math.inf
         singular = np.linalg.svd(jacobian / scale, compute_uv=False)
-        if len(jacobian) < len(columns) or singular[-1] < 1e-6 * singular[0]:
+        if len(jacobian) < len(columns) or singular[0] > _TIED * singular[-1]:
             return math.inf
         inverse = np.linalg.inv((jacobian / scale).T @ (jacobian / scale))
         at = columns.index(NAMES.index(name))
@@ -255,15 +257,28 @@ class _Problem:
         values = dict(zip(NAMES, solution, strict=False))
         return 0 < values["rolling_resistance"] < 0.3 and 0.01 < values["drag_area"] < 2.0
 
+    def covariance(self, solution: np.ndarray, told: Sequence[str]) -> np.ndarray:
+        """Covariance of everything: of what is free by the residuals, of what is held as it was known before, and what that does."""
+        jacobian, scatter = self.derivatives(solution), self.scatter(solution, told)
+        held = [NAMES.index(name) for name in NAMES if name not in told]
+        free = [column for column in range(len(solution)) if column not in held]
+        scale = np.linalg.norm(jacobian[:, free], axis=0)
+        short = len(jacobian) < len(free) or not (scale > 0).all()
+        if short or np.linalg.cond(jacobian[:, free] / scale) > _TIED:
+            raise InputError("the readings do not tell the rolling resistance; more distances, times or speeds are needed", key="runs")
+        solved = np.linalg.pinv(jacobian[:, free] / scale) / scale[:, None]
+        before = np.diag([self.prior[NAMES[column]][1] ** 2 for column in held])
+        follows = -solved @ jacobian[:, held]  # how what is free goes with what is held
+        covariance = np.zeros((len(solution), len(solution)))
+        covariance[np.ix_(held, held)] = before
+        covariance[np.ix_(free, free)] = scatter**2 * solved @ solved.T + follows @ before @ follows.T
+        covariance[np.ix_(free, held)] = follows @ before
+        covariance[np.ix_(held, free)] = (follows @ before).T
+        return covariance
+
     def fit(self, solution: np.ndarray, told: Sequence[str]) -> Fit:
         """The fit with its covariance, what is held among it."""
-        jacobian, scatter = self.derivatives(solution), self.scatter(solution, told)
-        held = np.array([0.0 if name in told else self.prior[name][1] ** -2 for name in NAMES] + [0.0] * len(self.runs))
-        information = jacobian.T @ jacobian / scatter**2 + np.diag(held)
-        size = np.sqrt(np.diag(information))
-        if not (size > 0).all() or np.linalg.cond(information / np.outer(size, size)) > 1e12:
-            raise InputError("the readings do not tell the rolling resistance; more distances, times or speeds are needed", key="runs")
-        covariance = np.linalg.inv(information / np.outer(size, size)) / np.outer(size, size)
+        covariance = self.covariance(solution, told)
         residuals = self.residuals(solution[:4], solution[4:])
         counts = [sum(1 for reading in run.readings for _ in kinds_of(reading)) for run in self.runs]
         owners = [run.name for run, count in zip(self.runs, counts, strict=True) for _ in range(count)]
