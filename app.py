@@ -40,12 +40,12 @@ if shown is not None:
     shown = shown.complete()
     state.remember(shown.answer)
     with answer:
-        panels.top.not_today(shown)
+        panels.top.no_ride(shown)
         way.answer(shown)
     with ask:
         way.ask(shown)
     with rest:
-        for show in way.not_today if shown.not_today else way.rest:
+        for show in way.no_ride if shown.no_ride else way.rest:
             show(shown)
 with rest:
     panels.notes.cautions()

@@ -48,6 +48,14 @@ def test_a_bad_line_is_said_beside_the_example():
     assert "line in the address" in said and "example in the address" in said and title == examples()[FIRST].title
 
 
+@pytest.mark.parametrize(("parameter", "word"), [("way", "fly"), ("units", "furlongs"), ("today", "gust")])
+def test_a_word_that_there_is_not_is_said(parameter, word):
+    title, said = begun(example="low_drop", **{parameter: word})
+    assert title == examples()["low_drop"].title
+    assert said.startswith(f"{parameter} in the address: {word!r}; there is ") and said.endswith(" is shown instead.")
+    assert begun(example="low_drop", way="ride", units="imperial", today="gusty")[1] == ""
+
+
 def test_it_is_said_on_the_page():
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
     page.query_params["example"] = "frist_gap"

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -9,8 +10,16 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import CARRIED, Style
+from jumpcalc.plan.inputs.assume import foot_slope
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
+from jumpcalc.plan.notes import Code
+from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
+from jumpcalc.plan.views.side import side_view
+from jumpcalc.show.files.linefile import read_line
+
+ROOT, DEG = Path(__file__).parents[1], math.pi / 180
 
 LANDING = Landing(gap=4.2, drop=0.1, angle=math.radians(24), length=4.5, exit_radius=6.0)
 
@@ -40,3 +49,15 @@ def test_the_speed_that_carries_a_drop_clean_is_too_slow_for_who_rolls_off():
     assert land(one, [6.06], style=Style()).outcomes == ("short",)
     found = clean_speeds(one)
     assert found.sure[0] > 6.06 and found.window.speeds.min > 6.06 > found.point.speeds.min
+
+
+def test_an_edge_that_slopes_otherwise_than_the_ground_before_it_is_said_and_drawn():
+    line = read_line(ROOT / "examples" / "low_drop.toml")
+    ends = foot_slope(line, 0)
+    for angle, told in ((ends - 6 * DEG, True), (ends - 0.9 * DEG, False)):
+        other = vary(line, {"jump[1].lip.angle_deg": math.degrees(angle)})
+        answer = solve(other)
+        assert (Code.THE_EDGE_SLOPES_OTHERWISE in [note.code for note in answer.warnings]) == told
+        ground = {stretch.name: stretch for stretch in side_view(answer, 0).ground}["run-in"]
+        rise = math.atan2(ground.z[-1] - ground.z[-2], ground.x[-1] - ground.x[-2])
+        assert rise == pytest.approx(angle, abs=1e-9)

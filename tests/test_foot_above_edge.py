@@ -23,7 +23,7 @@ from jumpcalc.plan.views.side import first_view, side_view
 from jumpcalc.show.files.answer_json import as_json
 from jumpcalc.show.files.linefile import parse_line
 from jumpcalc.show.words import side_by_side
-from jumpcalc.show.words.card import cells
+from jumpcalc.show.words.card import row_cells
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
 
@@ -102,7 +102,7 @@ def shown(degrees):
     for reader in Reader:
         yield report(answer, reader)
         yield side_by_side.report(compare(line, line_of(degrees - 1)), reader, names=("old", "new"))
-        yield "\n".join(reader.text(cell.text) for row in sheets.rows for column in cells(row) for cell in column)
+        yield "\n".join(reader.text(cell.text) for row in sheets.rows for column in row_cells(row) for cell in column)
     yield as_json(answer)
     side_view(answer, 0), first_view(line, 0), sizes(answer, 0)
     curve = impact_curve(answer, 0)

@@ -38,6 +38,13 @@ def test_a_line_is_read_written_and_solved_through_it(tmp_path):
     assert jumpcalc.solve(line).jumps[0].window.speeds is not None
 
 
+def test_an_answer_is_shown_in_a_line():
+    line = jumpcalc.read_line(ROOT / "examples" / "two_in_a_row.toml")
+    shown = repr(jumpcalc.solve(line))
+    slow = jumpcalc.solve(line).jumps[1].window.speeds.min
+    assert shown.startswith("Answer(Line('Clay Pit two in a row', 2 jumps), ") and f"{slow:.4g} to " in shown and len(shown) < 200
+
+
 def test_the_package_itself_loads_nothing():
     assert not {"numpy", "scipy", "jumpcalc.front"} & loaded("import jumpcalc; jumpcalc.__version__")
 

@@ -14,9 +14,9 @@ from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.line import Piece
-from jumpcalc.plan.studies.field.airborne import thrown
+from jumpcalc.plan.studies.field.airborne import airborne, thrown
 from jumpcalc.plan.studies.field.kinds import KINDS, Airtime, Filmed, Passing, Receiver, Sensor, Timed, frame_timing
-from jumpcalc.plan.studies.field.readings import measured, shown
+from jumpcalc.plan.studies.field.readings import foot_speeds_read, measured, shown
 from jumpcalc.plan.studies.field.way import way_before
 from jumpcalc.plan.terrain import prepare
 
@@ -187,6 +187,61 @@ def test_uncertainty_against_samples(reading):
     assert own == pytest.approx(float(np.std(foot)), rel=0.02)
     assert found.edge_uncertainty == pytest.approx(float(np.std(edge)), rel=0.02)
     assert found.foot_speed == pytest.approx(float(np.median(foot)), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "reading",
+    [
+        Passing(frames=29.0, rate=240, before_foot=1.5),
+        Passing(frames=40.0, rate=240),
+        Sensor(speed=9.4, before_foot=6.0),
+        Sensor(speed=9.4, before_foot=1.5, rolled_out=True),
+        Receiver(speed=9.0, before_foot=4.0),
+    ],
+    ids=["post", "edge", "sensor further up", "sensor rolled out", "receiver"],
+)
+def test_uncertainty_of_the_others_against_samples(reading):
+    """Within 2 %: all inputs drawn together, each draw converted by itself, against differences of one at a time."""
+    rows, rng = 6000, np.random.default_rng(3)
+    prepared = prepare(LINE)
+    way = way_before(prepared, 0)
+    found = measured(LINE, reading)
+    conditions, plain = way.course.conditions, way.roller()
+    sizes = {"rolling": 0.5 * conditions.lip_rolling, "wind": 1.0, "drag": conditions.drag * 0.1 / prepared.line.rider.drag_area}
+    off = {name: rng.normal(0, size, rows) for name, size in reading.errors.items()}
+    off |= {name: rng.normal(0, size / math.sqrt(3), rows) for name, size in sizes.items()}
+    tilt = rng.normal(0, way.tilt, rows) if reading.before_foot is not None else np.zeros(rows)
+    roller = replace(
+        plain,
+        rolling_resistance=plain.rolling_resistance + off["rolling"],
+        tailwind=plain.tailwind + off["wind"],
+        drag=plain.drag + off["drag"],
+        tilt=tilt,
+    )
+    foot = foot_speeds_read(way, reading, roller, off)
+    assert found.foot_uncertainty == pytest.approx(float(np.std(foot)), rel=0.025)
+    edge, _ = climb(way.course, foot, roller)
+    assert found.edge_uncertainty == pytest.approx(float(np.std(edge)), rel=0.025)
+
+
+def test_uncertainty_of_a_flight_against_samples():
+    """Within 2.5 % of 4000 draws, whose own doubt is 1.1 %."""
+    rows, rng = 4000, np.random.default_rng(4)
+    reading = Airtime(time=0.9, along=5.7, lower=0.8, rate=120.0)
+    prepared = prepare(LINE)
+    way = way_before(prepared, 0)
+    found = measured(LINE, reading)
+    off = {name: rng.normal(0, size, rows) for name, size in reading.errors.items()}
+    plain, drag = way.roller(), way.course.conditions.drag
+    bound = 1 / math.sqrt(3)
+    roller = replace(
+        plain,
+        tailwind=rng.normal(0, bound, rows),
+        drag=drag + rng.normal(0, drag * 0.1 / prepared.line.rider.drag_area * bound, rows),
+    )
+    edge, direction, _ = airborne(way.course, reading, roller, off)
+    assert found.edge_uncertainty == pytest.approx(float(np.std(edge)), rel=0.025)
+    assert found.direction_uncertainty == pytest.approx(float(np.std(direction)), rel=0.025)
 
 
 # what does not fit

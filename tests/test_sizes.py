@@ -29,7 +29,7 @@ def test_the_jump_as_it_is_stands_among_them(case):
     jump, gap = answer.jumps[index], answer.line.jumps[index].landing.gap
     (here,) = [size for size in found if size.gap == gap]
     assert here.speeds == (jump.window.speeds if jump.shape == "drop" else jump.window.foot)
-    assert here.spare == jump.stop.margin
+    assert here.spare == (jump.stop.margin if jump.way_out is None else None)
     if index == 0:
         assert here.start == jump.run_in.marks[1]
 
@@ -82,14 +82,14 @@ def test_without_a_measured_runout_nothing_is_said():
     text = "[[jump]]\nlip = { angle_deg = 28, radius_m = 5 }\nlanding = { gap_m = 4, angle_deg = 24, length_m = 4.5 }"
     answer = solve(parse_line(text))
     assert next_foot(answer, 0) is None and size_words.spacing(answer, 0) == ""
-    (row, *_) = [size_words.size_row(size, run_in=False) for size in sizes(answer, 0)]
+    (row, *_) = [size_words.size_row(size, run_in=False, last=True) for size in sizes(answer, 0)]
     assert row[-1] == "not known"
 
 
 def test_where_every_start_is_too_fast_the_row_says_so():
     line = read_line(EXAMPLES / "first_gap.toml")
     found = sizes(solve(replace(line, run_in=replace(line.run_in, start_speed=9.0))), 0)
-    cells = [size_words.size_row(size, run_in=True)[3] for size in found]
+    cells = [size_words.size_row(size, run_in=True, last=True)[3] for size in found]
     assert "too fast from any start" in cells and "not measured" not in cells
 
 
@@ -99,17 +99,17 @@ def test_gaps_that_cannot_be_are_left_out_and_one_that_nobody_lands_says_why():
     assert [size.gap for size in found] == pytest.approx([0.8, 1.3, 1.8])
     none = [size for size in found if size.speeds is None]
     for size in none:
-        assert size_words.size_row(size, run_in=False)[1] == "none"
+        assert size_words.size_row(size, run_in=False, last=True)[1] == "none"
 
 
 @pytest.mark.parametrize(("reader", "unit"), [(Reader.metric, "km/h"), (Reader.imperial, "mph")])
 def test_rows_have_a_cell_for_each_column(case, reader, unit):
     answer, index, found = case
-    for run_in in (True, False):
-        head = size_words.size_head(drop=answer.jumps[index].shape == "drop", run_in=run_in)
+    for columns in ({"run_in": True, "last": True}, {"run_in": False, "last": False}):
+        head = size_words.size_head(drop=answer.jumps[index].shape == "drop", **columns)
         assert reader.text(head[2]).endswith(unit)
         for size in found:
-            row = reader.texts(size_words.size_row(size, run_in=run_in))
+            row = reader.texts(size_words.size_row(size, **columns))
             assert len(row) == len(head) and all(row)
             assert "nan" not in " ".join(row)
             if size.speeds is not None:

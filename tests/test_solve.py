@@ -351,6 +351,12 @@ def test_any_allowed_line_has_an_answer(line):
     assert_sound(answer)
 
 
+@pytest.mark.parametrize("angle", [1e-300, 1e-16, 1e-9])
+def test_a_lip_of_next_to_no_angle_has_an_answer(angle):
+    lip = Lip(angle=angle, radius=5.0, straight=1.0)
+    assert_sound(solve(Line(jumps=(Jump(lip=lip, landing=Landing(gap=1.0, angle=0.0, length=1.0)),))))
+
+
 @st.composite
 def likely_lines(draw):
     """Lines such as are built, most of them with a window."""

@@ -12,16 +12,22 @@ from jumpcalc.physics import air
 from jumpcalc.plan import limits
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.today import side_wind_limit
-from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Rider
+from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
+from jumpcalc.plan.studies.compare import compare
+from jumpcalc.plan.studies.measures import measures
+from jumpcalc.plan.studies.sizes import sizes
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.files.answer_json import as_json
-from jumpcalc.show.words.card import notes
+from jumpcalc.show.words import side_by_side
+from jumpcalc.show.words.card import answer as on_card
+from jumpcalc.show.words.card import day
 from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.notes import FIRST
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
+from jumpcalc.show.words.sizes import size_row
 from jumpcalc.show.words.window import side_wind
 
 DEG, KMH = math.pi / 180, 1 / 3.6
@@ -79,8 +85,6 @@ def test_side_wind_is_never_allowed_beyond_what_turns_the_bike():
 @pytest.mark.parametrize(
     ("code", "changes"),
     [
-        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH), "width": 1.2}),
-        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=-20 * KMH), "width": 1.2}),
         ("drifts on an unmeasured width", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH)}),
         ("narrower than a handlebar", {"width": 0.8}),
         ("narrower than the lip", {"width": 1.5, "lip": 1.8}),
@@ -104,9 +108,53 @@ def test_it_speaks_up_first_and_in_every_output(code, changes):
     found = json.loads(as_json(answer))
     assert any(text[:30].lower() in warning.lower() for text in found["jumps"][0]["beware"] for warning in found["warnings"])
     pocket = card(line)
-    assert short in read(headline(pocket.jump))
-    told = " ".join(Reader.imperial.texts(notes(pocket, warnings=3)))
-    assert "nan" not in told and ("on not at all" in told) == bool(jump.side_wind)
+    assert short in read(on_card(pocket, 0))
+    told = " ".join(Reader.imperial.texts(day(pocket)))
+    assert "nan" not in told and ("on not at all" in told) == bool(jump.side_wind and pocket.rows)
+
+
+@pytest.mark.parametrize(
+    ("code", "changes"),
+    [
+        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH), "width": 1.2}),
+        ("drifts off the landing", {"rider": LIGHT, "wind": Air(crosswind=-20 * KMH), "width": 1.2}),
+        ("the side wind is too strong", {"wind": Air(crosswind=30 * KMH)}),
+        ("the ground is wet", {"surface": "wet grass or clay"}),
+        ("the gap is far outside", {"gap": 18.0}),
+    ],
+)
+def test_where_it_is_not_to_be_ridden_no_output_gives_a_speed(code, changes):
+    surface = changes.pop("surface", None)
+    steep = RunIn(pieces=(Piece(length=90.0, slope=-20 * DEG), Piece(length=3.0, slope=0.0)), surface=surface)
+    runout = Runout(pieces=(Piece(length=200.0, slope=0.0),))
+    line = line_of(**changes)
+    line = replace(line, run_in=steep, jumps=(replace(line.jumps[0], runout=runout), replace(line_of().jumps[0], runout=runout)))
+    answer = solve(line)
+    assert answer.jumps[0].window.speeds is not None
+    far = "outside" in code
+    assert str(answer.jumps[0].no_ride.code) == code and (answer.jumps[1].no_ride is None) == far
+    head = read(headline(answer.jumps[0]))
+    assert head.startswith("No speed to ride: " if far else "Not today: ")
+    found = json.loads(as_json(answer))
+    assert found["jumps"][0]["no_ride"] and any(found["jumps"][0]["no_ride"][:40].lower() in told.lower() for told in found["warnings"])
+    alone = solve(replace(line, jumps=line.jumps[:1]))
+    texts = [report(alone, tape=[measures(alone, 0)])]
+    texts.append(side_by_side.report(compare(alone.line, alone.line), names=("old", "new")))
+    for text in texts:
+        text = " ".join(text.split())
+        assert head in text
+        for ridden in ("just before the lip", "Where to start", "m before the lip", "slowest clean 2", "aim 3", "What the tape does"):
+            assert ridden not in text, ridden
+    row = size_row(next(size for size in sizes(alone, 0) if size.gap == line.jumps[0].landing.gap), run_in=True, last=True)
+    assert row[1] == "no speed to ride"
+
+
+def test_not_today_is_so_for_the_whole_line():
+    narrow = replace(JUMP, landing=replace(JUMP.landing, width=1.2))
+    answer = solve(Line(jumps=(JUMP, narrow), rider=LIGHT, air=Air(crosswind=20 * KMH)))
+    assert {str(jump.no_ride.code) for jump in answer.jumps} == {"drifts off the landing"}
+    text = " ".join(report(answer).split())
+    assert "Not today: in this side wind" in text and "just before the lip" not in text
 
 
 def test_a_wide_calm_jump_has_none_of_it():
@@ -135,7 +183,6 @@ def test_a_gust_is_flown():
 def test_the_page_for_riders_says_it_before_the_mark():
     from types import SimpleNamespace
 
-    from jumpcalc.plan.inputs.line import Piece, RunIn
     from jumpcalc.show.page.ride_it import _first_sentence
 
     run_in = RunIn(pieces=(Piece(length=60.0, slope=-12 * DEG), Piece(length=3.0, slope=0.0)))

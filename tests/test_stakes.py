@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.interpolate import CubicSpline
 
 from jumpcalc.errors import FileError
-from jumpcalc.physics.ground import Arc, Straight, chain, through_stakes
+from jumpcalc.physics.ground import Arc, Straight, _batten_slopes, chain, through_stakes
 from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.show.files.linefile import parse_line, write_line
@@ -48,6 +49,16 @@ def test_stakes_on_a_straight_are_that_straight(count):
     ground = chain(through_stakes([(float(s), float(s) * math.sin(10 * DEG)) for s in along]))
     assert ground.slope == pytest.approx(-10 * DEG, abs=1e-12)
     assert ground.end == pytest.approx(40.0, abs=1e-9)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.tuples(st.floats(0.05, 20), st.floats(-1, 1)), min_size=2, max_size=60))
+def test_the_batten_is_a_natural_cubic_spline(steps):
+    # scipy.interpolate.CubicSpline, an independent computation of the same curve
+    x, z = np.concatenate([[0.0], np.cumsum([d for d, _ in steps])]), np.array([0.0, *(h for _, h in steps)])
+    at = np.linspace(0.0, x[-1], 200)
+    expected = CubicSpline(x, z, bc_type="natural")(at, 1)
+    assert _batten_slopes(x, z, at) == pytest.approx(expected, abs=1e-12 * max(1.0, np.abs(expected).max()))
 
 
 KNOWN = (Piece(length=22.0, slope=-12 * DEG), Piece(radius=30.0, to_slope=-3 * DEG), Piece(length=8.0, slope=-3 * DEG))

@@ -142,7 +142,7 @@ VARIANTS = {
     "no grip": replace(LINE, run_in=replace(LINE.run_in, surface="dry wood")),
     "rear brake": replace(LINE, bike=Bike(kind="dirt jump")),
     "no room": replace(LINE, jumps=(replace(JUMP, runout=replace(JUMP.runout, pieces=JUMP.runout.pieces[:1])),)),
-    "wind": replace(LINE, air=replace(LINE.air, tailwind=-8.0, crosswind=7.0)),
+    "wind": replace(LINE, air=replace(LINE.air, tailwind=-8.0, crosswind=6.0)),
     "two, the second without a window": replace(
         LINE, jumps=(JUMP, replace(JUMP, name="b", landing=replace(JUMP.landing, length=1.0)))
     ),

@@ -21,7 +21,8 @@ touches where it meets the ground. One code path serves both.
 
 Notes
 -----
-The bike's path is a fit to a planar two-wheel simulation (rigid bike, stiff rider) for lips of 20 to
+How a bike leaves one jump's edge is simulated (`departure`, `departure_curve`). `depart` has the point's start, and for a bike
+a closed form that serves studies over many designs: a fit to a planar two-wheel simulation (rigid bike, stiff rider) for lips of 20 to
 45°, gaps of 3 to 8 m and radii of 4.5 m or more with any straight, or 3.5 m or more with 0.6 m of
 straight or more: worst 0.26 m, median 0.02 m against that simulation.
 """

@@ -398,13 +398,11 @@ def through_stakes(
     along, fall = np.array(stakes, dtype=float).T
     if len(along) == 2:
         return [Straight(length=float(along[1]), slope=float(-np.arcsin(fall[1] / along[1])), name=name)]
-    from scipy.interpolate import CubicSpline  # half the import time of the whole package, seldom needed
-
     # four arcs or more between the closest stakes, so that all of them are met
     finest = min(spacing, float(np.min(np.diff(along))) / 4)
     count = max(min(round(along[-1] / finest), _MOST_ARCS), 2 * len(along))
     ends = np.linspace(0.0, along[-1], count + 1)
-    slopes = np.arcsin(np.clip(CubicSpline(along, -fall, bc_type="natural")(ends, 1), -0.95, 0.95))
+    slopes = np.arcsin(np.clip(_batten_slopes(along, -fall, ends), -0.95, 0.95))
     pieces: list[Straight | Arc] = []
     for length, before, after in zip(np.diff(ends), slopes[:-1], slopes[1:], strict=True):
         if not pieces:
@@ -417,3 +415,23 @@ def through_stakes(
         else:
             pieces.append(Arc(radius=float(length / abs(turn)), to_slope=float(after), name=name))
     return pieces
+
+
+def _batten_slopes(x: np.ndarray, z: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """dz/dx at places of the natural cubic spline through three or more points.
+
+    With the slopes m at the points as unknowns (C. de Boor, *A Practical Guide to Splines*, 1978, chapter IV, from memory):
+    its second derivative is continuous inside and 0 at both ends. `scipy.interpolate` has the same, held to it by a test, but
+    loading it takes as long as a whole answer.
+    """
+    h, rise = np.diff(x), np.diff(z) / np.diff(x)
+    rows, right = 2 * np.eye(len(x)), np.empty(len(x))
+    rows[0, 1] = rows[-1, -2] = 1
+    right[0], right[-1] = 3 * rise[0], 3 * rise[-1]
+    inner, share = np.arange(1, len(x) - 1), h[:-1] / (h[:-1] + h[1:])
+    rows[inner, inner - 1], rows[inner, inner + 1] = 1 - share, share
+    right[1:-1] = 3 * ((1 - share) * rise[:-1] + share * rise[1:])
+    m = np.linalg.solve(rows, right)
+    i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(h) - 1)
+    t = (at - x[i]) / h[i]
+    return 6 * t * (1 - t) * rise[i] + (1 - t) * (1 - 3 * t) * m[i] + t * (3 * t - 2) * m[i + 1]

@@ -81,9 +81,10 @@ def quadrature(count: int) -> tuple[np.ndarray, tuple[np.ndarray, ...]]:
     order = np.arange(count)
     values = legendre.legvander(nodes, count - 1).T * weights * (order[:, None] + 0.5)
     integrals = np.stack([legendre.legint(column, lbnd=-1) for column in values.T], axis=1)
-    powers = np.zeros((count + 1, count + 1))
-    for degree in range(count + 1):
-        powers[: degree + 1, degree] = legendre.leg2poly(np.eye(count + 1)[degree])[: degree + 1]
+    powers = np.eye(count + 1)
+    for degree in range(1, count):  # Bonnet's recurrence
+        powers[1:, degree + 1] = (2 * degree + 1) / (degree + 1) * powers[:-1, degree]
+        powers[:, degree + 1] -= degree / (degree + 1) * powers[:, degree - 1]
     return nodes, ((powers @ integrals,) if count <= 16 else (integrals, powers))
 
 

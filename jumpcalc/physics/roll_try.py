@@ -145,7 +145,7 @@ def try_step(
     late = (free & (time > span)) | (kind == TIME)
     if late.any():
         kind = np.where(late, TIME, kind)
-        last = np.where(late, first + (last - first) * np.minimum(span / time, 1.0), last)
+        last = np.where(late, first + (last - first) * np.minimum(span, time) / np.maximum(time, 1e-300), last)
         time = np.where(late, span, time)
     step = take_step(
         roller,

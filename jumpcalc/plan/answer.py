@@ -88,7 +88,8 @@ class LandingResult:
 class Sensitivity:
     """How far the landing moves, in the air alone, and the landings of a mistaken speed.
 
-    `per_speed` [m per m/s], `per_angle` [m per rad], `per_wind` [m per m/s of tailwind] at the aim.
+    `per_speed` [m per m/s], `per_angle` [m per rad that the same departure is turned up about the edge; a lip built steeper also
+    loads the bike differently], `per_wind` [m per m/s of tailwind] at the aim.
     """
 
     per_speed: float
@@ -259,7 +260,8 @@ class Ride:
     """One run from the start mark through the line, as far as its landings are clean; `ended_by` says what ends it.
 
     `window` holds the start marks [m before the first foot] from which all jumps land clean, `tight` the
-    number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none.
+    number of the jump that ends it on the slow and on the fast side; `why_none` says why there is none. `lip_speeds` are those
+    of the first jump [m/s] from which all land clean, whether or not a start mark gives them.
     """
 
     steps: tuple[RideStep, ...]
@@ -268,6 +270,7 @@ class Ride:
     tight: tuple[int, int] | None
     why_none: Note | None
     carries: tuple[Carry | None, ...]
+    lip_speeds: tuple[float, float] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -369,7 +372,7 @@ class JumpAnswer(JumpAlone):
     abort: Abort | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Jumps:
     """The jumps of a line each by itself: no run-in, no ride.
 
@@ -386,8 +389,13 @@ class Jumps:
     jumps: tuple[JumpAlone, ...]
     warnings: tuple[Note, ...] = ()
 
+    def __repr__(self) -> str:
+        spans = [jump.window.speeds for jump in self.jumps]
+        clean = ", ".join("none clean" if span is None else f"{span.min:.4g} to {span.max:.4g} m/s" for span in spans)
+        return f"{type(self).__name__}({self.line!r}, {clean})"
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Answer(Jumps):
     """Everything that every output shows of a line; `ride` is None where the run-in was not measured."""
 

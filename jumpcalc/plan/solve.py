@@ -31,7 +31,7 @@ from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.start import run_in_answer
 from jumpcalc.plan.ask.stop import stopping
-from jumpcalc.plan.ask.today import beware, side_wind_limit
+from jumpcalc.plan.ask.today import NOT_TODAY, beware, side_wind_limit, wet_ground
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, PreparedLine, prepare
@@ -91,6 +91,7 @@ def solve_jumps(line: Line) -> Jumps:
         answer, notes = _jump(prepared, one, index)
         jumps.append(answer)
         warnings += [replace(note, jump=index + 1) for note in notes]
+    today = next((note for note in warnings if note.code in NOT_TODAY), None)
     return Jumps(
         line=line,
         complete=prepared.line,
@@ -98,7 +99,7 @@ def solve_jumps(line: Line) -> Jumps:
         model_date=MODEL_DATE,
         fingerprint=line.fingerprint,
         density=prepared.jumps[0].conditions.density,
-        jumps=tuple(jumps),
+        jumps=tuple(replace(jump, no_ride=jump.no_ride or today) for jump in jumps),
         warnings=tuple(warnings),
     )
 
@@ -167,11 +168,11 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
         moves = _rider_moves(one, landings[1])
         longer = _point_lands_longer(one, window.foot.aim, landings[1])
-        notes += landing_notes(line.jumps[index], left)
+        notes += landing_notes(line, index, left)
         first = beware(line.jumps[index], one, window, landings)
         side_wind = side_wind_limit(line.jumps[index], one, landings[1])
     unknown, outside = unchecked(one, left), far_outside(one, window)
-    notes = [*([outside] if outside else []), *unknown, *first, *notes]
+    notes = [*([outside] if outside else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))

@@ -1,4 +1,4 @@
-"""The three ways in, the line in the address, the card, and accessibility, in a real browser."""
+"""The ways in, the line in the address, the card, and accessibility, in a real browser."""
 
 import io
 import os
@@ -15,7 +15,7 @@ from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.page.address import decoded, encoded
 
 GAP, FAR = "Gap, level from edge to knuckle (m)", "Distance from the knuckle, along the ground (m)"
-WAYS = ("size", "ride", "explain")
+WAYS = ("size", "check", "ride", "explain")
 CHANGES = int(os.environ.get("CHANGES", "10"))
 OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
 

@@ -11,7 +11,8 @@ from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Departed, LandingResult, Pitched, Speeds, Window
 from jumpcalc.plan.ask.landings import flown
 from jumpcalc.plan.ask.leaving import curve_of
-from jumpcalc.plan.inputs.line import Jump
+from jumpcalc.plan.inputs.assume import foot_slope, ground_pieces
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
@@ -165,13 +166,15 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
     return Pitched(rear_earlier=level_rear - up, front_earlier=level_front - nose, rear_on_knuckle=up < 0)
 
 
-def landing_notes(jump: Jump, found: Departed | None) -> list[Note]:
+def landing_notes(line: Line, index: int, found: Departed | None) -> list[Note]:
     """What a clean landing should be told besides.
 
     Parameters
     ----------
-    jump : Jump
-        As measured, with its defaults.
+    line : Line
+        With its defaults filled in.
+    index : int
+        Which jump, from 0.
     found : Departed or None
         How it is left.
 
@@ -180,7 +183,11 @@ def landing_notes(jump: Jump, found: Departed | None) -> list[Note]:
     list of Note
         May be empty.
     """
-    notes = []
+    notes, jump = [], line.jumps[index]
+    ends = foot_slope(line, index)
+    before = line.run_in if index == 0 else line.jumps[index - 1].runout
+    if jump.shape == "drop" and ground_pieces(before, "") and abs(ends - jump.lip.angle) > limits.BOARD.value * (1 + 1e-9):
+        notes.append(Note(code=Code.THE_EDGE_SLOPES_OTHERWISE, values=(("ends", ends), ("edge", jump.lip.angle)), limit=limits.BOARD))
     if jump.way_round is False:
         notes.append(Note(code=Code.NO_WAY_ROUND))
     if jump.shape == "drop" and found is not None and found.dip > limits.ASKS_FOR_CARRYING.value:

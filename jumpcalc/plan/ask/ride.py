@@ -101,8 +101,9 @@ def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> 
         maps.append(known)
         carries.append(_carry(line, courses[i], jumps[i], jumps[i + 1], known))
     low, high, tight, none = _pull_back(jumps, maps)
-    window = None
+    window = together = None
     if none is None:
+        together = low, high
         window, none = _start_window(run_in, jumps[0], low, high)
     return Ride(
         steps=steps,
@@ -111,6 +112,7 @@ def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> 
         tight=tight if window is not None else None,
         why_none=none,
         carries=tuple(carries),
+        lip_speeds=together,
     )
 
 

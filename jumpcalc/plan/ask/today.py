@@ -1,4 +1,4 @@
-"""What wind and gusts do to a landing, and windows that nobody rides: what an answer says first."""
+"""What wind, wet and gusts do to a landing, and windows that nobody rides: what an answer says first."""
 
 from __future__ import annotations
 
@@ -9,12 +9,16 @@ import numpy as np
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import LandingResult, Window
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.inputs.line import Jump
+from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.surfaces import WET
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["beware", "side_wind_limit"]
+__all__ = ["NOT_TODAY", "beware", "side_wind_limit", "wet_ground"]
+
+NOT_TODAY = (Code.THE_GROUND_IS_WET, Code.THE_SIDE_WIND_IS_TOO_STRONG, Code.DRIFTS_OFF_THE_LANDING)
+"""What makes a day no day to ride a line at all: no speed to ride is given then, for none of its jumps."""
 
 _WINDS = 51  # looked at in one go
 
@@ -50,6 +54,25 @@ def side_wind_limit(jump: Jump, one: Prepared, aim: LandingResult) -> float:
     drift = np.abs(land(one, np.full(_WINDS, aim.lip_speed), crosswind=winds, apex=False).drift)
     # the drift grows with the wind and hardly bends between two of so many
     return float(np.interp(spare, drift, winds))
+
+
+def wet_ground(line: Line, jump: Jump) -> list[Note]:
+    """That the ground before or after a jump is wet, which takes speed and grip by amounts that nobody foresees.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    jump : Jump
+        One of its jumps.
+
+    Returns
+    -------
+    list of Note
+        Empty where it is not.
+    """
+    wet = [surface for surface in (line.run_in.surface, jump.runout.surface) if surface in WET]
+    return [Note(code=Code.THE_GROUND_IS_WET, values=(("surface", wet[0]),))] if wet else []
 
 
 def beware(jump: Jump, one: Prepared, window: Window, landings: tuple[LandingResult, ...]) -> tuple[Note, ...]:

@@ -283,7 +283,6 @@ def _why_none(course: Prepared, target: Target, seen: tuple[Landings, ...]) -> N
     steepness = float(np.arctan2(-course.terrain.drop, course.terrain.gap))
     if steepness >= course.terrain.angle:
         return Note(code=Code.LIP_POINTS_BELOW_THE_KNUCKLE, values=(("angle", course.terrain.angle), ("needed", steepness)))
-    inside = (scan.along >= target.low) & (scan.along <= target.high) & scan.on_face
     own = replace(target, styles=target.styles[:1])
     if len(seen) > 1 and find_windows(course, (own,))[0].low is not None:
         return nothing_sure(course)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from jumpcalc.plan.inputs.declare import ASSUMPTION
 
-__all__ = ["BIKES", "NO_SOURCE", "SURFACES", "BikeKind", "Surface"]
+__all__ = ["BIKES", "NO_SOURCE", "SURFACES", "BikeKind", "Surface", "WET"]
 
 _TABLES = "engineering tables, quoted: loose gravel and medium-hard soil 0.04 to 0.08, asphalt 0.004"
 _NOON = "R. Noon, Engineering Analysis of Vehicular Accidents (1994), quoted; motor-vehicle tyres"
@@ -58,6 +58,9 @@ SURFACES: dict[str, Surface] = {
     ),
 }
 """Surface by name. Grip is that of car tyres: see `NO_SOURCE`."""
+
+WET = frozenset(name for name in SURFACES if name.startswith("wet"))
+"""Ground that is not ridden for a jump, whatever speed it would take."""
 
 NO_SOURCE = (
     "No publication gives the grip of bicycle tyres on dirt, grass or wood: the values are of car tyres or are "

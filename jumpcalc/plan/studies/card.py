@@ -1,4 +1,4 @@
-"""Line -> Card: what goes into the pocket, the first jump in each wind on dry and on damp ground.
+"""Line -> Card: what goes into the pocket, the line in each wind on dry and on damp ground.
 
 A row is nothing but `solve` of the line with other wind and other ground, so that a card can never
 disagree with an answer.
@@ -7,15 +7,19 @@ disagree with an answer.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
-from jumpcalc.plan.answer import Abort, Answer, JumpAnswer, Span, Speeds
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.ask.from_mark import from_mark
+from jumpcalc.plan.ask.ride import run_on
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Line, RunIn, Runout
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.day import SEEN
+from jumpcalc.plan.studies.rideable import Marks, Refused, marks, refused
+from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
+from jumpcalc.plan.views.side import SideView, side_view
 
 __all__ = ["WINDS", "Card", "CardRow", "Damp", "card", "damped"]
 
@@ -30,7 +34,8 @@ _TOWARDS = {
 }
 """Damp ground is taken midway between the surface and this one: assumption."""
 
-_WET = "wet grass or clay"
+_NONE = ("today", "outside", "narrow")
+"""Reasons of a line as it is given after which nothing to ride by stands on its card."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,56 +50,32 @@ class Damp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CardRow:
-    """One wind on one ground: the line as changed, and the first jump's answer to it.
+    """One wind on one ground: the line's answer to it, why it is none to ride by, and the start marks that ride all of it clean.
 
-    `ground` is ``"dry"``, ``"damp"`` or, where the line was measured wet, ``"wet"``. What is not known
-    is None.
+    `ground` is ``"dry"`` or ``"damp"``. `arrives` holds the speed at the foot of each jump [m/s] when started at the mark, as far as
+    the ride gets.
     """
 
     wind: str
     ground: str
-    line: Line
-    jump: JumpAnswer
-
-    @property
-    def start(self) -> Span | None:
-        """Start mark for the aim and its span [m before the foot]."""
-        return None if self.jump.run_in is None else self.jump.run_in.span
-
-    @property
-    def foot(self) -> Speeds | None:
-        """Clean speeds just before the lip [m/s]; those at the edge for a drop."""
-        return self.jump.window.foot if self.jump.shape != "drop" else self.jump.window.speeds
-
-    @property
-    def roll_time(self) -> float | None:
-        """From the aim's mark to the foot [s]."""
-        return None if self.jump.run_in is None else self.jump.run_in.roll_times[1]
-
-    @property
-    def last_stop(self) -> Abort | None:
-        """The last place to stop before the lip."""
-        return self.jump.abort
-
-    @property
-    def room_after(self) -> float | None:
-        """Room left after stopping from the fastest clean landing [m], negative where it is missing."""
-        return None if self.jump.stop is None else self.jump.stop.margin
+    answer: Answer
+    refused: Refused | None
+    marks: Marks | None
+    arrives: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """The pocket card of a line's first jump.
+    """The pocket card of a line.
 
-    `answer` is that of the first jump as the line was given; `fingerprint` that of the whole line,
-    `jumps` how many it has. `damp` says how damp ground was taken; it is empty where there are no damp
-    rows, because the ground is wet already or of wood.
+    `answer` is that of the line as it was given, `views` its jumps from the side. `refused` is why there is nothing to ride by at
+    all; there are no rows then. `damp` says how damp ground was taken; it is empty where there are no damp rows.
     """
 
     answer: Answer
-    fingerprint: str
-    jumps: int
+    views: tuple[SideView, ...]
     example: bool
+    refused: Refused | None
     rows: tuple[CardRow, ...]
     damp: tuple[Damp, ...]
 
@@ -103,64 +84,61 @@ class Card:
         """Title of the line."""
         return self.answer.complete.title
 
-    @property
-    def measured_on(self) -> str | None:
-        """Date as given, None where it was not."""
-        return self.answer.line.measured_on
-
-    @property
-    def model_date(self) -> str:
-        """Cards of models before this date no longer match."""
-        return self.answer.model_date
-
-    @property
-    def jump(self) -> JumpAnswer:
-        """The first jump as the line was given."""
-        return self.answer.jumps[0]
-
 
 def card(line: Line, *, example: bool = False) -> Card:
-    """The pocket card of a line's first jump.
+    """The pocket card of a line.
 
     Parameters
     ----------
     line : Line
         As measured.
     example : bool
-        Whether it is an example, not the reader's own jump.
+        Whether it is an example, not the reader's own line.
 
     Returns
     -------
     Card
-        Rows for still air, headwind and tailwind, first as measured, then on damp ground.
+        Rows for still air, headwind and tailwind, first as measured, then on damp ground; none on a day, or for a line, that is none
+        to ride on.
 
     Raises
     ------
     InputError
         Where inputs contradict each other.
     """
-    # what follows the second jump does not change the answer to the first, but takes most of the time
-    first = replace(line, jumps=line.jumps[:2])
-    known = {first: solve(first)}
-    own = tuple(replace(note, jump=None) for note in known[first].warnings if note.jump in (None, 1))
+    answer = solve(line)
+    known = {line: answer}
+    why = refused(answer)
+    why = why if why is not None and why.why in _NONE else None
     rows = []
-    for ground, on_it in _grounds(first):
+    for ground, on_it in [] if why is not None else _grounds(line):
         for wind, speed in WINDS:
             changed = _in_wind(on_it, speed)
             if changed not in known:
                 known[changed] = solve(changed)
-            rows.append(CardRow(wind=wind, ground=ground, line=changed, jump=known[changed].jumps[0]))
+            rows.append(_row(wind, ground, known[changed]))
     damp = ()
     if any(row.ground == "damp" for row in rows):
-        damp = tuple(dict.fromkeys(_damp(_surface(part)) for part in (first.run_in, first.jumps[0].runout)))
+        damp = tuple(dict.fromkeys(_damp(_surface(part)) for part in (line.run_in, *(jump.runout for jump in line.jumps))))
     return Card(
-        answer=replace(known[first], warnings=own),
-        fingerprint=line.fingerprint,
-        jumps=len(line.jumps),
+        answer=answer,
+        views=tuple(side_view(answer, index) for index in range(len(answer.jumps))),
         example=example,
+        refused=why,
         rows=tuple(rows),
         damp=damp,
     )
+
+
+def _row(wind: str, ground: str, answer: Answer) -> CardRow:
+    """A row, with the ride from its mark."""
+    found = marks(answer)
+    arrives: tuple[float, ...] = ()
+    if found is not None:
+        there = from_mark(answer.line, found.mark)
+        steps, _ = run_on(prepare(answer.line).jumps, there.foot_speed, there.lip_speed)
+        arrives = tuple(step.foot_speed for step in steps)
+    return CardRow(wind=wind, ground=ground, answer=answer, refused=refused(answer), marks=found, arrives=arrives)
 
 
 def damped(ground: RunIn | Runout) -> RunIn | Runout | None:
@@ -212,14 +190,12 @@ def _damp(surface: str) -> Damp | None:
 
 def _grounds(line: Line) -> list[tuple[str, Line]]:
     """The line as measured, and when it is damp where that can be said."""
-    jump = line.jumps[0]
-    parts: tuple[Any, ...] = (line.run_in, jump.runout)
-    if _WET in map(_surface, parts):
-        return [("wet", line)]
-    run_in, runout = map(damped, parts)
-    if run_in is None or runout is None:
+    parts: tuple[RunIn | Runout, ...] = (line.run_in, *(jump.runout for jump in line.jumps))
+    damp = tuple(map(damped, parts))
+    if None in damp:
         return [("dry", line)]
-    return [("dry", line), ("damp", vary(line, {"run_in": run_in, "jump[1].runout": runout}))]
+    paths = ("run_in", *(f"jump[{number}].runout" for number in range(1, len(parts))))
+    return [("dry", line), ("damp", vary(line, dict(zip(paths, damp, strict=True))))]
 
 
 def _in_wind(line: Line, tailwind: float) -> Line:

@@ -88,10 +88,12 @@ def compare(old: Line, new: Line) -> Comparison:
 
 def _quantities(jump: JumpAnswer) -> list[Pair]:
     """What a rider or builder would put side by side, as pairs that still hold one side only."""
-    window, run_in, stop, abort = jump.window, jump.run_in, jump.stop, jump.abort
-    speeds, foot = window.speeds, window.foot
-    aim = jump.landings[1] if jump.landings else None
-    fastest = jump.landings[2] if jump.landings else None
+    run_in, stop, abort, landings = jump.run_in, jump.stop, jump.abort, jump.landings
+    speeds, foot = jump.window.speeds, jump.window.foot
+    if jump.no_ride is not None:
+        run_in, stop, abort, landings, speeds, foot = None, None, None, (), None, None
+    aim = landings[1] if landings else None
+    fastest = landings[2] if landings else None
     marks = run_in.marks if run_in else (None, None, None)
     rows: list[tuple[str, str, Any]] = [
         ("before the lip, slowest clean", "speed", foot and foot.min),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.units import to_si
 
-__all__ = ["SEEN", "WET", "WINDS_SEEN", "ground_changes"]
+__all__ = ["SEEN", "WINDS_SEEN", "ground_changes"]
 
 SEEN = to_si(10, kind="speed", unit="kmh")
 """What moves leaves and twigs, at the rider's height [m/s]; common practice, no source."""
@@ -20,9 +19,6 @@ WINDS_SEEN: dict[str, tuple[float, float]] = {
     "leaves and twigs move, from the left": (0.0, -SEEN),
 }
 """What one sees of the wind, and what it stands for: along and across [m/s]."""
-
-WET = tuple(name for name in SURFACES if name.startswith("wet"))
-"""Ground that is not ridden for a jump, whatever speed it would take."""
 
 
 def ground_changes(jumps: int, surface: str) -> dict[str, Any]:

@@ -22,7 +22,8 @@ class Size:
 
     `speeds` are the clean speeds [m/s] just before the lip, at the edge for a drop; None where none lands clean.
     `start` is the aim's start mark [m before the foot]; None where the run-in is not measured, where `missing`
-    says by how much lip speed [m/s] it is too short, and where every start is too fast. `spare` is the room to stop that is left [m].
+    says by how much lip speed [m/s] it is too short, and where every start is too fast. `spare` is the room to stop that is left [m],
+    None also before another jump, where nobody stops. `no_ride`: no speed to ride is given, and so none here.
     """
 
     gap: float
@@ -30,6 +31,7 @@ class Size:
     start: float | None
     missing: float | None
     spare: float | None
+    no_ride: bool
 
 
 def sizes(answer: Answer, index: int) -> tuple[Size, ...]:
@@ -65,14 +67,16 @@ def sizes(answer: Answer, index: int) -> tuple[Size, ...]:
 
 def _size(gap: float, jump: JumpAlone, run_in: RunInAnswer | None) -> Size:
     """What an answer says of one gap; the run-in is that of a first jump."""
-    if jump.window.speeds is None:
-        run_in = None
+    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
+    if speeds is None or jump.no_ride is not None:
+        speeds = run_in = None
     return Size(
         gap=gap,
-        speeds=jump.window.speeds if jump.shape == "drop" else jump.window.foot,
+        speeds=speeds,
         start=None if run_in is None else run_in.marks[1],
         missing=None if run_in is None else run_in.missing,
-        spare=None if jump.stop is None else jump.stop.margin,
+        spare=None if jump.stop is None or jump.way_out is not None else jump.stop.margin,
+        no_ride=jump.no_ride is not None,
     )
 
 

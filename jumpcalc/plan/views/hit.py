@@ -9,6 +9,7 @@ import numpy as np
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.lip import foot_speeds, slowest_edge
+from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.side import floats, tries
 
@@ -52,10 +53,10 @@ def impact_curve(answer: Answer, index: int) -> ImpactCurve:
     """
     jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     if jump.window.speeds is not None:
-        low, high = 0.75 * jump.window.speeds.min, min(1.2 * jump.window.speeds.max, 40.0)
+        low, high = 0.75 * jump.window.speeds.min, min(1.2 * jump.window.speeds.max, FASTEST)
     else:
         shown = tries(one)
-        low, high = 0.75 * shown[0].lip_speed, min(1.2 * shown[-1].lip_speed, 40.0)
+        low, high = 0.75 * shown[0].lip_speed, min(1.2 * shown[-1].lip_speed, FASTEST)
     least = float(slowest_edge(one, heights=one.body.height)[0])
     if low < least:
         low, high = least, max(high, 1.2 * least)

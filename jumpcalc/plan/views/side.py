@@ -1,4 +1,4 @@
-"""What drawings need of an Answer: places of ground, paths and stopping, and the hit over speed.
+"""What a drawing of one jump from the side needs: places of its ground and of the paths that are flown.
 
 Places are counted from the lip edge of the jump in hand. Nothing here is decided anew: speeds and
 landings are those of the Answer, paths and ground are sampled from the same physics.
@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jumpcalc.physics.ground import chain
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import flown, land
 from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.outcome import Outcome
@@ -37,7 +37,7 @@ _BEFORE = 3.0  # m of the run-in that are drawn
 _AFTER = 2.5  # m of the runout that are drawn beside the jump
 _POINTS = 60  # of a flown path
 _TOO_SLOW = 0.95  # of the slowest clean speed
-_REACH = np.arange(0.5, 40.0, 0.25)  # m/s, looked at where no speed lands clean
+_REACH = np.arange(0.5, FASTEST, 0.25)  # m/s, looked at where no speed lands clean
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,14 +205,11 @@ def ground_seen(line: Line, one: Prepared, index: int) -> tuple[Stretch, ...]:
     """
     parts = []
     before = line.run_in if index == 0 else line.jumps[index - 1].runout
-    pieces = ground_pieces(before, "run-in")
-    if pieces:
-        led = chain(pieces)
-        s = _marks(max(0.0, led.end - _BEFORE), led.end, SPACING)
-        x, z = led.point(s)
-        parts.append(_stretch("run-in", x - x[-1] + one.terrain.foot_x, z - z[-1] + one.terrain.foot_z))
-    else:
-        parts.append(_stretch("run-in", one.terrain.foot_x - np.array([_BEFORE, 0.0]), np.full(2, one.terrain.foot_z)))
+    led, _, foot = one.terrain.approach
+    # what nothing was measured of goes on straight
+    first = max(0.0, foot - _BEFORE) if ground_pieces(before, "run-in") else foot - _BEFORE
+    x, z = led.point(_marks(first, foot, SPACING))
+    parts.append(_stretch("run-in", x - x[-1] + one.terrain.foot_x, z - z[-1] + one.terrain.foot_z))
     if one.terrain.lip is not None:
         parts.append(_stretch("lip", *one.terrain.lip.point(_marks(0.0, one.terrain.lip.end, SPACING))))
     if one.terrain.shape == "tabletop":

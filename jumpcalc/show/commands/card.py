@@ -14,9 +14,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Its words for the parser."""
     parser = commands.add_parser(
         "card",
-        help="write the pocket card of a line's first jump",
-        description="One A6 page for the pocket: start, speed, roll time, last place to stop and room after, in still "
-        "air, headwind and tailwind, on dry and on damp ground.",
+        help="write the pocket card of a line",
+        description="A6 pages for the pocket: start, speed, last place to stop and room after, in still air, headwind and tailwind, "
+        "on dry and on damp ground; every jump from the side.",
     )
     add_file(parser)
     add_out(parser, "card.pdf|card.png", "file to write: PDF or image (PNG)")
@@ -39,6 +39,6 @@ def run(arguments: argparse.Namespace) -> str:
         raise FileError("a card is a .pdf or a .png file", file=shown_name(arguments.out))
     check_free(arguments.out, force=arguments.force)
     line = read_line(arguments.file)
-    content = make(card(line, example=is_example(line.jumps[0])), Reader(arguments.units))
+    content = make(card(line, example=any(map(is_example, line.jumps))), Reader(arguments.units))
     write_whole(arguments.out, content, force=arguments.force)
     return f"{shown_name(arguments.out)}: the card, made from {shown_name(arguments.file)}\n"

@@ -22,7 +22,7 @@ def add_units(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument("--units", choices=("metric", "imperial"), default="metric", help=what)
 
 
-def add_out(parser: argparse.ArgumentParser, metavar: str, what: str) -> None:
+def add_out(parser: argparse.ArgumentParser, metavar: str, what: str, *, required: bool = True) -> None:
     """The file that a command writes, which is written whole or not at all: see `show.files.whole`."""
-    parser.add_argument("--out", metavar=metavar, required=True, help=what)
+    parser.add_argument("--out", metavar=metavar, required=required, help=what)
     parser.add_argument("--force", action="store_true", help="write over a file that is there")

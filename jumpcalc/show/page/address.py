@@ -11,7 +11,7 @@ from jumpcalc.plan.inputs.declare import echo
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import parse_line, write_line
-from jumpcalc.show.page import names, today
+from jumpcalc.show.page import names, today, ways
 
 __all__ = ["decoded", "encoded", "keep", "take"]
 
@@ -51,15 +51,34 @@ def take() -> tuple[Line | None, str | None, str]:
     refused = []
     try:
         if word:
-            return decoded(word), None, ""
+            return decoded(word), None, _sentences(_unknown())
     except InputError as error:
         refused.append(str(error))
     if example and example not in examples():
         known = ", ".join(examples())
         refused.append(f"example in the address: {echo(example)} is none of those that there are: {known}")
         example = None
-    said = ". ".join(refused)
-    return None, example or None, said and f"{said}. The page starts on {'the' if example else 'an'} example instead."
+    if refused:
+        refused.append(f"The page starts on {'the' if example else 'an'} example instead")
+    return None, example or None, _sentences(refused + _unknown())
+
+
+def _unknown() -> list[str]:
+    """What the address asks for besides that there is not."""
+    asked = (
+        (names.IN_WAY, tuple(ways.WAYS), next(iter(ways.WAYS))),
+        (names.IN_UNITS, ("metric", "imperial"), "metric"),
+        (names.IN_TODAY, (today.IN_ADDRESS,), "a day without gusts"),
+    )
+    return [
+        f"{parameter.name} in the address: {echo(parameter.value)}; there is {' or '.join(known)}. {instead} is shown instead"
+        for parameter, known, instead in asked
+        if parameter.value and parameter.value not in known
+    ]
+
+
+def _sentences(told: list[str]) -> str:
+    return " ".join(f"{one}." for one in told)
 
 
 def keep(line: Line | None, *, example: str | None, units: str) -> None:

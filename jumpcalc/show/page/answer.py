@@ -47,8 +47,8 @@ def which(shown: Shown) -> str:
 def show(shown: Shown) -> None:
     """Sentence and figures, or why no speed lands clean."""
     jump = shown.jump
-    if shown.not_today:
-        heading("To dig by, not to ride by", over=which(shown))
+    if shown.no_ride:
+        heading("No speed to ride by", over=which(shown))
         return
     heading(shown.text(joined([no_start(shown.answer), told.headline(jump)])), over=which(shown))
     if jump.window.speeds is None:

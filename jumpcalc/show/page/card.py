@@ -23,11 +23,10 @@ def show(shown: Shown) -> None:
     """Two buttons; the card is made only when one is pressed."""
     line = shown.line
     heading("A card for the pocket")
-    first = "" if len(line.jumps) == 1 else " It is for the first jump of the line."
     st.markdown(
         plain(
-            "One small page to save before there is no signal: start, speed, roll time, last place to stop and room "
-            f"after, in still air, headwind and tailwind, on dry and on damp ground.{first} It takes a few seconds."
+            "Small pages (A6) to save before there is no signal: start, speed, last place to stop and room after, in still air, "
+            "headwind and tailwind, on dry and on damp ground, and every jump from the side. It takes a few seconds."
         )
     )
     with st.container(horizontal=True, gap="small"):
@@ -44,7 +43,7 @@ def show(shown: Shown) -> None:
 
 @lru_cache(maxsize=20)
 def _card(line: Line) -> Card:
-    return card(line, example=is_example(line.jumps[0]))
+    return card(line, example=any(map(is_example, line.jumps)))
 
 
 @lru_cache(maxsize=20)

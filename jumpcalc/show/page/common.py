@@ -17,6 +17,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page import state, today
+from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words
 
@@ -25,16 +26,12 @@ __all__ = ["Panel", "Shown", "drawing", "heading", "jumps_solved", "plain", "sai
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
-    """What every panel shows: a line, which jump of it, for which reader, and whether it is an example's.
-
-    `not_today` says why today is no day to ride it; empty on any other day.
-    """
+    """What every panel shows: a line, which jump of it, for which reader, and whether it is an example's."""
 
     line: Line
     index: int
     reader: Reader
     example: bool
-    not_today: tuple[str, ...] = ()
     whole: bool = False
 
     def complete(self) -> Shown:
@@ -51,6 +48,11 @@ class Shown:
     def jump(self) -> JumpAnswer:
         """The jump looked at."""
         return self.answer.jumps[self.index]
+
+    @property
+    def no_ride(self) -> list[str]:
+        """Why no speed to ride is given, today or at all; empty where one is."""
+        return [*today.gusts(), *filter(None, [self.text(no_ride(self.jump))])]
 
     @property
     def stamp(self) -> str:
@@ -104,7 +106,6 @@ def shown(line: Line) -> Shown:
         index=index,
         reader=Reader(state.units()),
         example=is_example(line.jumps[index]),
-        not_today=today.refusals(line),
     )
 
 

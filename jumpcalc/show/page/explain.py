@@ -150,7 +150,7 @@ def why(shown: Shown) -> None:
     if begun is not None:
         said(shown.texts(change.begun(explained, begun)), title="From where they started")
     said(shown.texts([told.what_the_rider_added(explained), *told.why(explained)]), title="Why")
-    if not shown.not_today:
+    if not shown.no_ride:
         _cures(shown, explained)
     table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(explained)])
     small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))

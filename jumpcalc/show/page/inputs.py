@@ -7,7 +7,7 @@ from collections.abc import Callable
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.declare import declared, key_of
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import write_line
@@ -184,8 +184,7 @@ def _take_upload() -> None:
 
 
 def _path(prefix: str, kind: type, name: str) -> str:
-    unit = declared(kind)[name].unit
-    return f"{prefix}{'.' if prefix else ''}{name}{f'_{unit}' if unit else ''}"
+    return f"{prefix}{'.' if prefix else ''}{key_of(name, declared(kind)[name])}"
 
 
 def _one(path: str, kind: type, name: str, *, label: str = "") -> None:

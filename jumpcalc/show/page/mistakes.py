@@ -26,7 +26,7 @@ def _body(shown: Shown) -> None:
         plain(
             f"In the air alone the landing moves by {shown.length(found.per_speed * per, 'height')} for each "
             f"{shown.speed(per, 'speed.0')}, by {shown.length(found.per_angle * to_si(1, kind='angle', unit='deg'), 'height')} "
-            f"for each degree of lip angle and by {shown.length(found.per_wind * per, 'height')} for each "
+            f"for each degree that the bike leaves the edge steeper and by {shown.length(found.per_wind * per, 'height')} for each "
             f"{shown.speed(per, 'speed.0')} of wind from behind."
         )
     )

@@ -131,6 +131,7 @@ FILES = Kept(name="line files", means="whether files are shown", lives=Lives.SES
 SIZE_KIND = Kept(name="size kind", means="whether the jump stands or is planned", lives=Lives.SESSION, goes=True)
 MORE_SIZE = Kept(name="more size", means="what more is shown in size it", lives=Lives.SESSION, goes=True)
 MORE_RIDE = Kept(name="more ride", means="what more is shown in ride it", lives=Lives.SESSION, goes=True)
+MORE_CHECK = Kept(name="more check", means="what more is shown in check it", lives=Lives.SESSION, goes=True)
 MORE_EXPLAIN = Kept(name="more explain", means="what more is shown in explain it", lives=Lives.SESSION, goes=True)
 OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", lives=Lives.SESSION, goes=True)
 
@@ -141,6 +142,10 @@ RIDE_WIND = Kept(name="ride wind", means="the wind today, as seen", lives=Lives.
 OWN_WIND = Kept(name="own wind", means="the line's wind while another is seen [m/s]", lives=Lives.SESSION)
 RIDE_MARK = Kept(name="ride mark", means="the rider's own start mark [m]", lives=Lives.SESSION)
 RIDE_MARK_FIELD = Kept(name="ride mark field", means="the same in the units shown", lives=Lives.SHOWN)
+
+# what was measured at the spot
+READ_WAY = Kept(name="read way", means="how a speed was measured", lives=Lives.SESSION, goes=True)
+READ = Kept(name="read", means="what was measured, by way and input [SI]", lives=Lives.SESSION, default=NOTHING)
 
 # a landing that is explained
 TOUCHED = Kept(name="explain way", means="which part the rear wheel touched", lives=Lives.SESSION, goes=True)
@@ -167,6 +172,9 @@ STAKE_FALL = Family(prefix="fall", means="how much lower a stake stands")
 ADD_ROW = Family(prefix="add", means="adds a row")
 LESS_ROWS = Family(prefix="less", means="takes the last row away")
 CARD = Family(prefix="card", means="makes the card")
+READ_FIELD = Family(prefix="read", means="a field of what was measured")
+CHECK_PAGE = Family(prefix="check", means="makes the page of the speed check")
+TESTDAY = Family(prefix="testday", means="makes the test day's page")
 
 HEAD = Place(name="head", means="title, caution, the ways in, and whose jump it is")
 CAUTION = Place(name="caution", means="the first caution")

@@ -9,6 +9,8 @@ from jumpcalc.show.page import (
     answer,
     bikes,
     card,
+    check_it,
+    check_page,
     explain,
     guidance,
     heights,
@@ -27,6 +29,7 @@ from jumpcalc.show.page import (
     sizes,
     start,
     stopping,
+    testday,
     top,
     window,
 )
@@ -37,7 +40,7 @@ __all__ = ["WAYS", "WayIn", "notes", "top"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayIn:
-    """What a way in shows: `answer` in words, `drawing`, what it asks, `rest`; `not_today` takes the rest's place on such a day.
+    """What a way in shows: `answer` in words, `drawing`, what it asks, `rest`; `no_ride` takes the rest's place where none is given.
 
     The drawing is worked out by `prepare` before anything is sent, and sent first; it needs no more than the line and what
     was picked.
@@ -48,7 +51,7 @@ class WayIn:
     drawing: Callable[[Shown], None]
     ask: Callable[[Shown], None]
     rest: tuple[Callable[[Shown], None], ...]
-    not_today: tuple[Callable[[Shown], None], ...]
+    no_ride: tuple[Callable[[Shown], None], ...]
 
 
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
@@ -62,28 +65,36 @@ WAYS = {
         rest=(
             notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, ride.PANEL,
-                bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, testday.PANEL,
+                ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
-        not_today=(
+        no_ride=(
             notes.show, *_DUG, *_LEVEL,
             more.more(names.MORE_SIZE, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of,
         ),
+    ),
+    "check": WayIn(
+        prepare=check_it.drawn, answer=check_it.show, drawing=check_it.picture, ask=check_it.ask,
+        rest=(
+            check_it.bands, check_it.where, notes.show, check_page.show,
+            more.more(names.MORE_CHECK, testday.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT), notes.made_of,
+        ),
+        no_ride=(more.more(names.MORE_CHECK, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
     "ride": WayIn(
         prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture, ask=ride_it.ask,
         rest=(
             notes.show, ride_it.whole_hill, ride_it.check,
-            more.more(names.MORE_RIDE, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+            more.more(names.MORE_RIDE, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
         ),
-        not_today=(more.more(names.MORE_RIDE, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
+        no_ride=(more.more(names.MORE_RIDE, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
     "explain": WayIn(
         prepare=explain.drawn, answer=explain.show, drawing=explain.picture, ask=explain.ask,
         rest=(explain.why, notes.show, _FURTHER, card.show, notes.made_of),
-        not_today=(explain.why, notes.show, _FURTHER, notes.made_of),
+        no_ride=(explain.why, notes.show, _FURTHER, notes.made_of),
     ),
 }  # fmt: skip
 """The ways in; on a phone too, answer and drawing come before any question."""

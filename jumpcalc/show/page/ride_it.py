@@ -43,10 +43,10 @@ def ask(shown: Shown) -> None:
     with right:
         _wind_of_the_line()
         st.selectbox("Wind, by what you see", list(WINDS), key=names.RIDE_WIND.name, on_change=_take_wind)
-        if shown.index == 0 and not shown.not_today:
+        if shown.index == 0 and not shown.no_ride:
             _ask_mark()
     mark = names.RIDE_MARK.value
-    if mark is not None and shown.index == 0 and not shown.not_today:
+    if mark is not None and shown.index == 0 and not shown.no_ride:
         _own_mark(shown, mark)
 
 
@@ -149,7 +149,7 @@ def drawn(shown: Shown) -> str:
 
 def picture(shown: Shown) -> None:
     """The jump from the side, with the path from the rider's own start mark; none on a day that is not one for it."""
-    if not shown.not_today:
+    if not shown.no_ride:
         side.show(shown, _own(shown))
 
 
@@ -164,7 +164,7 @@ def whole_hill(shown: Shown) -> None:
 
 def show(shown: Shown) -> None:
     """The ride's figures in large type, and how to check them on the spot."""
-    if shown.not_today:
+    if shown.no_ride:
         return
     none = shown.text(no_start(shown.answer))
     heading(f"{none} {_first_sentence(shown)}".lstrip(), over=which(shown))

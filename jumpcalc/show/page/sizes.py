@@ -23,9 +23,9 @@ def _body(shown: Shown) -> None:
     """A row for each gap: clean speeds, start mark and room to stop."""
     with st.spinner("Trying smaller and larger gaps …"):
         found = _sizes(shown.answer, shown.index)
-    measured = shown.jump.run_in is not None
-    head = size_words.size_head(drop=shown.jump.shape == "drop", run_in=measured)
-    table(shown.texts(head), [shown.texts(size_words.size_row(size, run_in=measured)) for size in found])
+    columns = {"run_in": shown.jump.run_in is not None, "last": shown.jump.way_out is None}
+    head = size_words.size_head(drop=shown.jump.shape == "drop", **columns)
+    table(shown.texts(head), [shown.texts(size_words.size_row(size, **columns)) for size in found])
     small(
         plain(
             "All else stays: lip, drop, landing and run-in. Begin with the smallest, and dig the larger gap only when its speed "

@@ -38,7 +38,7 @@ __all__ = [
 ]
 
 _ONLY_A_LIP = ("radius", "height", "straight")  # a drop has none of these
-_OF_A_LINE = (names.OWN_WIND, names.ASIDE, names.RIDE_MARK, names.SOURCE)
+_OF_A_LINE = (names.OWN_WIND, names.ASIDE, names.RIDE_MARK, names.SOURCE, names.READ)
 _OF_A_LANDING = (names.TOUCHED, names.TOUCHED_FAR, names.BEGAN, names.PEDALLED)
 
 

@@ -11,7 +11,7 @@ from jumpcalc.show.page import names
 from jumpcalc.show.page.common import Shown, plain, small
 from jumpcalc.show.words.cautions import CAUTIONS
 
-__all__ = ["EXAMPLE", "message", "not_today", "refused", "show", "whose"]
+__all__ = ["EXAMPLE", "message", "no_ride", "refused", "show", "whose"]
 
 EXAMPLE = "EXAMPLE, not your jump. Type yours on the left, or behind »."
 
@@ -37,9 +37,9 @@ def refused(error: InputError) -> None:
     )
 
 
-def not_today(shown: Shown) -> None:
-    """That today is no day to ride, in every way in, and why."""
-    for text in shown.not_today:
+def no_ride(shown: Shown) -> None:
+    """That no speed to ride is given, in every way in, and why."""
+    for text in shown.no_ride:
         st.error(plain(text))
 
 

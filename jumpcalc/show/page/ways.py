@@ -1,4 +1,4 @@
-"""The three ways in: size it, ride it, explain it, over one line underneath."""
+"""The four ways in: size it, check it, ride it, explain it, over one line underneath."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from jumpcalc.show.page import names
 
 __all__ = ["WAYS", "choose", "chosen"]
 
-WAYS = {"size": "Size it", "ride": "Ride it", "explain": "Explain it"}  # builder, rider, coach
+WAYS = {"size": "Size it", "check": "Check it", "ride": "Ride it", "explain": "Explain it"}  # builder, the day itself, rider, coach
 """Ways in, by the word in the address."""
 
 def chosen() -> str:
@@ -20,7 +20,7 @@ def chosen() -> str:
 
 
 def choose() -> None:
-    """The three ways in to choose from; the chosen one stands in the address."""
+    """The ways in to choose from; the chosen one stands in the address."""
     st.segmented_control(
         "What do you want to do?",
         list(WAYS),

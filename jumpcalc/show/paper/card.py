@@ -1,117 +1,77 @@
-"""The pocket card: one page of A6 to save or print before there is no signal.
-
-Everything on it is black on white or grey, so that it prints anywhere. Lengths inside are in points,
-y down from the top; one scale for all type is chosen so that the page is full and nothing is cut off.
-"""
+"""The pocket card: A6 pages to save or print before there is no signal; today's marks first, each jump with its drawing."""
 
 from __future__ import annotations
 
-import io
-import re
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cache
 from typing import TYPE_CHECKING
 
-from jumpcalc.show.words.card import Cell, cells, head, notes, subtitle, title
+from jumpcalc.show.paper.pages import A6, Cell, Pages
+from jumpcalc.show.paper.side import side
+from jumpcalc.show.paper.svg import Sheet
+from jumpcalc.show.words import card as words
 from jumpcalc.show.words.cautions import CAUTIONS, CHECKLIST
-from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.numbers import Reader
 
 if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
     from jumpcalc.plan.studies.card import Card
 
-__all__ = ["SIZE", "figure", "pdf", "png"]
+__all__ = ["pages", "pdf", "png"]
 
-SIZE = (105.0, 148.0)
-"""Width and height of the page [mm], ISO 216 A6."""
-
-_MM = 72 / 25.4
-_WIDTH, _HEIGHT = SIZE[0] * _MM, SIZE[1] * _MM
-_EDGE = 4 * _MM  # what most printers leave white
-_TYPE = {"title": 10.5, "answer": 8.2, "number": 7.6, "cell": 5.9, "head": 5.5, "small": 5.6}
-_SCALES = tuple(1.3 - 0.02 * step for step in range(24))
-_COLUMNS = (0.145, 0.155, 0.165, 0.245, 0.155, 0.135)  # shares of the width
-_LEADING = 1.22
-_PAD = 1.6
-_LONGEST = 100  # characters of a title that are looked at
-_SPARE = 1.025  # an image rounds the width of each letter to whole dots
-_DOTS = 300  # an inch, of the image
-_UNITS = "km/h|mph|m|ft|kg|lb"
-_STYLE = {"font.family": "DejaVu Sans", "pdf.fonttype": 42, "pdf.compression": 6, "text.parse_math": False}
+_FOOT = "A model's numbers, not a permit. Cautions: last page."
+_EXAMPLE = "EXAMPLE, not your jump."
+_COLUMNS = (0.19, 0.21, 0.215, 0.2, 0.185)  # shares of the width
+_OF_A_JUMP = (0.33, 0.2, 0.27, 0.2)
 
 
-def figure(card: Card, reader: Reader = Reader.metric) -> Figure:
-    """The card as a figure of its true size.
+def pages(card: Card, reader: Reader = Reader.metric) -> Pages:
+    """The card's pages.
 
     Parameters
     ----------
     card : Card
-        From `plan.card.card`.
+        From `plan.studies.card.card`.
     reader : Reader
         Who reads it.
 
     Returns
     -------
-    matplotlib.figure.Figure
-        One page.
+    Pages
+        The first one holds what today asks for, the last one all cautions.
     """
-    import matplotlib
-    from matplotlib.figure import Figure
-
-    with matplotlib.rc_context(_STYLE):
-        sheet = _filled(card, reader)
-        page = Figure(figsize=(_WIDTH / 72, _HEIGHT / 72), dpi=_DOTS, facecolor="white")
-        sheet.draw(page)
-        if card.example:
-            page.text(
-                0.5,
-                0.5,
-                "EXAMPLE",
-                rotation=56,
-                ha="center",
-                va="center",
-                fontsize=74,
-                fontweight="bold",
-                color="#e2e2e2",
-                zorder=1,
-            )
-        return page
-
-
-def png(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as an image, the same bytes for the same card.
-
-    Parameters
-    ----------
-    card : Card
-        From `plan.card.card`.
-    reader : Reader
-        Who reads it.
-
-    Returns
-    -------
-    bytes
-        A PNG file of 300 dots an inch.
-    """
-    import matplotlib
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-
-    out = io.BytesIO()
-    with matplotlib.rc_context(_STYLE):
-        FigureCanvasAgg(figure(card, reader)).print_png(out, metadata={"Software": "jumpcalc"})
-    return out.getvalue()
+    made = Pages(A6, title=card.title, foot=f"{_EXAMPLE} {_FOOT}" if card.example else _FOOT, example=card.example)
+    made.answer(reader.text(words.answer(card, 0)))
+    shaded = [row.ground != "dry" for row in card.rows]
+    if card.rows:
+        rows = [_read(words.row_cells(row), reader) for row in card.rows]
+        made.table(_COLUMNS, _read(words.head(card), reader), rows, shaded=shaded)
+    for index in range(len(card.answer.jumps)):
+        if index > 0:
+            made.new_page()
+        _jump(made, card, index, reader, shaded)
+    made.new_page()
+    made.paragraph(reader.text(words.about(card)))
+    for text in reader.texts(words.day(card)):
+        made.paragraph(text)
+    looks = reader.texts(words.looks(card))
+    if looks:
+        made.heading("Look at")
+        for text in looks:
+            made.item(text)
+    made.heading("First test")
+    made.paragraph(" ".join(CHECKLIST))
+    for text in CAUTIONS:
+        made.paragraph(text, bold=True)
+    return made
 
 
 def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as a PDF of one page, the same bytes for the same card.
+    """The card as a PDF of A6 pages, the same bytes for the same card.
 
     Parameters
     ----------
     card : Card
-        From `plan.card.card`.
+        From `plan.studies.card.card`.
     reader : Reader
         Who reads it.
 
@@ -120,179 +80,51 @@ def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
     bytes
         A PDF file whose text can be searched.
     """
-    import matplotlib
-    from matplotlib.backends.backend_pdf import PdfPages
-
-    out = io.BytesIO()
-    about = {"Title": _printable(card.title), "Creator": "jumpcalc", "Producer": None, "CreationDate": None}
-    with matplotlib.rc_context(_STYLE), PdfPages(out, metadata=about) as pages:
-        pages.savefig(figure(card, reader))
-    return out.getvalue()
+    return pages(card, reader).pdf()
 
 
-class _Sheet:
-    """A page being filled from its top: `y` is where the next row begins."""
+def png(card: Card, reader: Reader = Reader.metric) -> bytes:
+    """The card as one image, its pages one under the other, the same bytes for the same card.
 
-    def __init__(self, scale: float) -> None:
-        self.scale, self.y = scale, _EDGE
-        self.left, self.width = _EDGE, _WIDTH - 2 * _EDGE
-        self._texts: list[tuple[float, float, str, float, bool]] = []
-        self._bands: list[tuple[float, float, str]] = []
-        self._rules: list[float] = []
+    Parameters
+    ----------
+    card : Card
+        From `plan.studies.card.card`.
+    reader : Reader
+        Who reads it.
 
-    def size(self, kind: str) -> float:
-        """Size of a kind of text [pt]."""
-        return _TYPE[kind] * self.scale
-
-    def paragraph(self, text: str, kind: str, *, bold: bool = False, after: float = 2.0) -> None:
-        """Text over the whole width, wrapped."""
-        size = self.size(kind)
-        for row in _wrapped(_printable(text), size, self.width, bold):
-            self._texts.append((self.left, self.y, row, size, bold))
-            self.y += _LEADING * size
-        self.y += after
-
-    def title(self, text: str) -> None:
-        """One row, shortened where it is too long."""
-        size = self.size("title")
-        self._texts.append((self.left, self.y, _shortened(_printable(text), size, self.width), size, True))
-        self.y += _LEADING * size + 1
-
-    def row(self, columns: list[list[Cell]], *, band: str | None = None, rule: bool = True) -> None:
-        """A row of the table; where there are fewer columns than the table has, the last one takes the rest."""
-        start, deepest = self.y, 0.0
-        x = self.left
-        for number, column in enumerate(columns):
-            share = _COLUMNS[number] if number < len(columns) - 1 else sum(_COLUMNS[number:])
-            y = start + _PAD
-            for cell in column:
-                size = self.size(cell.kind)
-                for text in _wrapped(cell.text, size, share * self.width - 3, cell.bold):
-                    self._texts.append((x + 1.5, y, text, size, cell.bold))
-                    y += _LEADING * size
-            deepest = max(deepest, y + _PAD)
-            x += share * self.width
-        self.y = deepest
-        if band is not None:
-            self._bands.append((start, deepest, band))
-        if rule:
-            self._rules.append(deepest)
-
-    def draw(self, page: Figure) -> None:
-        """Put everything on the page."""
-        from matplotlib.lines import Line2D
-        from matplotlib.patches import Rectangle
-
-        for top, bottom, color in self._bands:
-            page.add_artist(
-                Rectangle(
-                    (self.left / _WIDTH, 1 - bottom / _HEIGHT),
-                    self.width / _WIDTH,
-                    (bottom - top) / _HEIGHT,
-                    facecolor=color,
-                    edgecolor="none",
-                    zorder=0,
-                    transform=page.transFigure,
-                )
-            )
-        for y in self._rules:
-            ends = [self.left / _WIDTH, (self.left + self.width) / _WIDTH]
-            page.add_artist(Line2D(ends, [1 - y / _HEIGHT] * 2, color="#777777", linewidth=0.5, zorder=2))
-        for x, y, text, size, bold in self._texts:
-            page.text(
-                x / _WIDTH,
-                1 - (y + 0.95 * size) / _HEIGHT,
-                text,
-                fontsize=size,
-                ha="left",
-                va="baseline",
-                zorder=3,
-                fontweight="bold" if bold else "normal",
-                color="black",
-                parse_math=False,
-            )
+    Returns
+    -------
+    bytes
+        A PNG file of 300 dots an inch.
+    """
+    return pages(card, reader).png()
 
 
-def _filled(card: Card, reader: Reader) -> _Sheet:
-    """The card in the largest type that fits; with many warnings the last ones are only counted."""
-    for warnings in range(len(card.answer.warnings), -1, -1):
-        for scale in _SCALES:
-            sheet = _Sheet(scale)
-            _compose(sheet, card, reader, warnings)
-            if sheet.y <= _HEIGHT - _EDGE:
-                return sheet
-    return sheet
+def _jump(made: Pages, card: Card, index: int, reader: Reader, shaded: Sequence[bool]) -> None:
+    """A jump with its drawing; of those after the first also how one comes to it."""
+    title = reader.text(words.jump_title(card, index))
+    drawn = _drawing(card, index, reader)
+    if title:
+        made.heading(title[:1].upper() + title[1:], with_next=made.room * drawn.height / drawn.width if index == 0 else 0.0)
+    if index > 0:
+        told = reader.text(words.answer(card, index))
+        if told:
+            made.answer(told)
+    if index > 0 and card.rows:
+        rows = [_read(words.jump_cells(row, index), reader) for row in card.rows]
+        made.table(_OF_A_JUMP, _read(words.jump_head(card, index), reader), rows, shaded=shaded)
+    made.drawing(drawn)
 
 
-def _compose(sheet: _Sheet, card: Card, reader: Reader, warnings: int) -> None:
-    """The whole card, from its title down."""
-    sheet.title(reader.text(title(card)))
-    sheet.paragraph(reader.text(subtitle(card)), "small")
-    sheet.paragraph(reader.text(headline(card.jump)), "answer", bold=True, after=3)
-    sheet.row(_read(head(card), reader), band="#d6d6d6")
-    for row in card.rows:
-        sheet.row(_read(cells(row), reader), band=None if row.ground == "dry" else "#efefef")
-    sheet.y += 3
-    for text in reader.texts(notes(card, warnings=warnings)):
-        sheet.paragraph(text, "small", after=1)
-    sheet.paragraph("First test: " + " ".join(CHECKLIST), "small", after=1)
-    sheet.paragraph(" ".join(CAUTIONS), "small", bold=True, after=0)
+def _drawing(card: Card, index: int, reader: Reader) -> Sheet:
+    """A jump from the side with the aim's path, if there is one to ride."""
+    view = card.views[index]
+    ridden = card.refused is None and card.answer.jumps[index].no_ride is None
+    paths = tuple(path for path in view.paths if path.name == "aim" and ridden)
+    return side(replace(view, paths=paths), reader, brief=True)
 
 
-def _read(row: Sequence[Sequence[Cell]], reader: Reader) -> list[list[Cell]]:
+def _read(row: Sequence[Sequence[words.Part]], reader: Reader) -> list[list[Cell]]:
     """The cells of a row as text."""
-    return [[replace(cell, text=reader.text(cell.text)) for cell in column] for column in row]
-
-
-@cache
-def _font(bold: bool) -> object:
-    from matplotlib.font_manager import FontProperties
-
-    return FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal", size=100)
-
-
-@cache
-def _word_width(text: str, bold: bool) -> float:
-    """Width of a text of size 1."""
-    from matplotlib.textpath import text_to_path
-
-    return _SPARE * text_to_path.get_text_width_height_descent(text, _font(bold), False)[0] / 100
-
-
-def _wrapped(text: str, size: float, width: float, bold: bool) -> list[str]:
-    """Rows of at most that width; a word that is wider is broken."""
-    space = _word_width("a a", bold) - 2 * _word_width("a", bold)
-    rows: list[str] = []
-    row, used = "", 0.0
-    for word in text.split(" "):
-        while size * _word_width(word, bold) > width and len(word) > 1:
-            part = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or size * _word_width(word[:n], bold) <= width)
-            rows += [row] if row else []
-            rows.append(word[:part])
-            row, used, word = "", 0.0, word[part:]
-        wide = size * _word_width(word, bold)
-        if row and used + size * space + wide > width:
-            rows.append(row)
-            row, used = word, wide
-        else:
-            row, used = (f"{row} {word}", used + size * space + wide) if row else (word, wide)
-    return [*rows, row] if row else rows
-
-
-def _shortened(text: str, size: float, width: float) -> str:
-    """The text, its end replaced by an ellipsis where it is too wide."""
-    if len(text) < _LONGEST and size * _word_width(text, True) <= width:
-        return text
-    text = text[:_LONGEST]
-    while text and size * _word_width(text + "…", True) > width:
-        text = text[:-1]
-    return text.rstrip() + "…"
-
-
-def _printable(text: str) -> str:
-    """Text of plain spaces, numbers kept with their units, a question mark for what the font does not have."""
-    from matplotlib.font_manager import findfont, get_font
-
-    known = get_font(findfont(_font(False))).get_char_index
-    text = re.sub(rf"(\d) ({_UNITS})\b", "\\1\u00a0\\2", " ".join(text.split()))
-    return "".join(c if known(ord(c)) else "?" for c in text)
+    return [[Cell(text=reader.text(part.text), bold=part.bold, large=part.large) for part in column] for column in row]

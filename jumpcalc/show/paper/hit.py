@@ -26,7 +26,7 @@ def impact(curve: ImpactCurve, jump: JumpAnswer, reader: Reader = Reader.metric,
     Parameters
     ----------
     curve : ImpactCurve
-        From `plan.picture.impact_curve`.
+        From `plan.views.hit.impact_curve`.
     jump : JumpAnswer
         The answer it belongs to.
     reader : Reader

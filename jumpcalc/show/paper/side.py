@@ -1,4 +1,4 @@
-"""Drawings of one jump: each function takes what `plan.picture` worked out and returns a sheet.
+"""Drawings of one jump: each function takes what `plan.views` worked out and returns a sheet.
 
 The same input gives the same drawing. Line style and words say what colour says.
 """
@@ -35,17 +35,19 @@ PATHS = {
 """How each path is drawn, by its name."""
 
 
-def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "") -> Sheet:
+def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", brief: bool = False) -> Sheet:
     """The jump from the side, to true scale.
 
     Parameters
     ----------
     view : SideView
-        From `plan.picture.side_view`.
+        From `plan.views.side.side_view`.
     reader : Reader
         Who reads it.
     stamp : str
         A word over the drawing, such as EXAMPLE.
+    brief : bool
+        Whether it stands beside a table that has the speeds: they are left out, and what the thick stretch means.
 
     Returns
     -------
@@ -61,11 +63,11 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "") -> 
     low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
     # where things lie across does not depend on the room above and below
     _, frame = to_scale(left, right, low, high, above=0.0, below=0.0)
-    named = fan([_flag(frame, path, view.shape, reader) for path in view.paths], align=1.0)
-    below = named.height + ROW + 36
+    named = fan([] if brief else [_flag(frame, path, view.shape, reader) for path in view.paths], align=1.0)
+    below = named.height + ROW + (20 if brief else 36)
     if view.shape == "tabletop":
         below += max(0.0, 2 * ROW + 7 - (min(0.0, -view.drop) - low) * frame.scale)
-    above = 3 * ROW + 22
+    above = (2 if brief else 3) * ROW + 22
     sheet, frame = to_scale(left, right, low, high, above=above, below=below)
     earth(sheet, frame, view.ground)
     if view.clean is not None:
@@ -77,7 +79,7 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "") -> 
     put_fan(sheet, named, edge=sheet.height - 9 - ROW, up=False, lower=above, paper=EARTH)
     scale_bar(sheet, frame, reader)
     stamped(sheet, stamp)
-    _measures(sheet, frame, view, reader, top=high)
+    _measures(sheet, frame, view, reader, top=high, brief=brief)
     return sheet
 
 
@@ -87,7 +89,7 @@ def stopping(view: StopView, jump: JumpAnswer, reader: Reader = Reader.metric, *
     Parameters
     ----------
     view : StopView
-        From `plan.picture.stop_view`.
+        From `plan.views.stop.stop_view`.
     jump : JumpAnswer
         The answer it belongs to.
     reader : Reader
@@ -207,14 +209,14 @@ def stamped(sheet: Sheet, stamp: str, *, y: float = MARGIN + 0.5 * ROW) -> None:
         sheet.put(9, placed(MARGIN, y, stamp, color=PATHS["slow"]["color"], bold=True))
 
 
-def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top: float) -> None:
+def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top: float, brief: bool) -> None:
     """Words at lip, knuckle, landing and gap, each at the first place where they lie on no line and no other words."""
     knuckle, *rows = (frame.at(0, top)[1] - 13 - (i + 0.5) * ROW for i in range(3))
     falls = "falls" if view.fall >= 0 else "rises"
     face = [f"landing {falls} {reader.quantity(abs(view.fall), 'angle')}, {reader.length(view.face)} long"]
-    if view.clean is not None:
+    if view.clean is not None and not brief:
         face.append("thick: both wheels fit")
-    for row, text in zip(reversed(rows), face, strict=False):
+    for row, text in zip(reversed(rows[: 1 if brief else 2]), face, strict=False):
         sheet.put(8, placed(WIDTH - MARGIN, row, text, align=1.0, size=SMALL))
     x, y = frame.at(*view.knuckle)
     sheet.put(3, Line(points=[(x, y), (x, knuckle + 0.4 * ROW)], color=SOIL, width=0.7, dash=(1, 2)))

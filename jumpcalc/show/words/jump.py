@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.answer import JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.answer import JumpAlone, JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
@@ -16,6 +17,7 @@ __all__ = [
     "had",
     "headline",
     "heights",
+    "no_ride",
     "no_room",
     "outcome",
     "reach",
@@ -180,7 +182,7 @@ def headline(jump: JumpAnswer) -> Words:
     """
     speeds, short = checked_at(jump)[0], reach(jump)
     if jump.no_ride is not None:
-        return sentence(said("no speed to ride: {why}", why=note(jump.no_ride)))
+        return no_ride(jump)
     if speeds is None:
         return sentence(said("no lip speed lands both wheels on the landing: {why}", why=note(jump.window.why_none)))
     if jump.shape == "drop":
@@ -193,6 +195,25 @@ def headline(jump: JumpAnswer) -> Words:
         aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
     )  # fmt: skip
     return joined([*before_speed(jump), text, short, no_room(jump)])
+
+
+def no_ride(jump: JumpAlone) -> Words:
+    """Why no speed to ride is given, today or at all; nothing where one is given.
+
+    Parameters
+    ----------
+    jump : JumpAlone
+        The answer for one jump.
+
+    Returns
+    -------
+    str or Said
+        A sentence.
+    """
+    if jump.no_ride is None:
+        return ""
+    today = jump.no_ride.code in NOT_TODAY
+    return sentence(said(f"{'not today' if today else 'no speed to ride'}: {{why}}", why=note(jump.no_ride)))
 
 
 def no_room(jump: JumpAnswer) -> str:

@@ -42,6 +42,11 @@ def _line_strokes_do_not_fit(note: Note) -> Words:
     )
 
 
+def _rises(slope: float) -> Words:
+    """A slope as what it does."""
+    return said(f"{'falls' if slope < 0 else 'rises'} {{by:angle}}", by=abs(slope))
+
+
 def _turning_off(template: str) -> Callable[[Note], Words]:
     """Words on leaving the line before the next jump, with the clear ground beside that where it was measured."""
 
@@ -76,9 +81,10 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "the foot of the lip lies so much higher than its edge that even from a standstill there the edge is left at {least:speed}, "
         "faster than the fastest clean {fastest:speed}. Lengthen the landing, or lower the foot."
     ),
-    Code.LIP_POINTS_BELOW_THE_KNUCKLE: (
-        "the lip points below the knuckle: the lip rises {angle:angle}, the knuckle lies {needed:angle>angle} above the level of its "
-        "edge. Steepen the lip or lower the landing."
+    Code.LIP_POINTS_BELOW_THE_KNUCKLE: lambda note: said(
+        "the edge points below the knuckle: it {leaves}, and the line from it to the knuckle {needs}. Steepen the {lip} or lower the "
+        "landing.",
+        leaves=_rises(note["angle"]), needs=_rises(note["needed"]), lip="lip" if note["angle"] > 0 else "last of the ground before it",
     ),
     Code.NOTHING_REACHES_THE_LANDING: (
         "no lip speed up to {speed:speed.0} reaches the landing. Shorten the gap or steepen the lip."
@@ -121,16 +127,21 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.DRIFTS_OFF_THE_LANDING: (
         "in this side wind the bike drifts {drift:length>spare} to the side; beside half a handlebar ({half:length}, an assumption) the "
-        "{width:length} wide landing leaves {spare:length}: not today"
+        "{width:length} wide landing leaves {spare:length}"
     ),
     Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: (
         "in this side wind the bike drifts {drift:length} to the side, and the width of the landing was not measured: whether that is "
         "still on it is not known"
     ),
     Code.THE_SIDE_WIND_IS_TOO_STRONG: lambda note: said(
-        "with a side wind of {wind:speed.0} it is not for today: from {most:speed.0} on (a judgement, no source) the wind turns the bike "
+        "with a side wind of {wind:speed.0} it is not ridden: from {most:speed.0} on (a judgement, no source) the wind turns the bike "
         "as well, which is not reckoned with here",
         wind=note["wind"], most=Most(note["limit"]),
+    ),
+    Code.THE_GROUND_IS_WET: (
+        "wet ground takes speed and grip by amounts that nobody foresees, and riding it wet spoils it. Dry enough is: nothing sticks to "
+        "tyre or shoe, a heel leaves no dent in run-in, lip and landing, and no water stands on any of them or on the runout (common "
+        "practice, no source)"
     ),
     Code.NARROWER_THAN_A_HANDLEBAR: (
         "the landing is {width:length>bar} wide, no more than a handlebar ({bar:length}, an assumption): it leaves nothing to either "
@@ -148,6 +159,11 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.A_GUST_FROM_BEHIND: (
         "a gust of {gust:speed.0} from behind lands the aim {moves:length} longer, and not clean any more: not in gusts"
+    ),
+    Code.THE_EDGE_SLOPES_OTHERWISE: lambda note: said(
+        "the ground before this drop was measured so that it {there} at its end, the edge so that it {here}: the edge is believed. "
+        "Put the board on both again",
+        there=_rises(note["ends"]), here=_rises(note["edge"]),
     ),
     Code.FLOWN_AS_A_POINT: (
         "flown as the textbook's point, as the line asks: from the same start mark a bike with its rider lands shorter"
@@ -271,16 +287,14 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
 """What each code says."""
 
 FIRST: dict[Code, str | Callable[[Note], Words]] = {
-    Code.DRIFTS_OFF_THE_LANDING: "Not today: this side wind drifts the bike off the landing.",
     Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: "Side wind, and the landing's width was not measured.",
-    Code.THE_SIDE_WIND_IS_TOO_STRONG: "Not today: the side wind is too strong.",
     Code.NARROWER_THAN_A_HANDLEBAR: "The landing is narrower than a handlebar.",
     Code.NARROWER_THAN_THE_LIP: "The landing is narrower than the lip.",
     Code.NOBODY_RIDES_THAT_EXACTLY: lambda note: said("Within ± {half:speed}: nobody rides that exactly.", half=Least(note["half"])),
     Code.A_GUST_FROM_AHEAD: "Not in gusts.",
     Code.A_GUST_FROM_BEHIND: "Not in gusts.",
 }
-"""What must be known before any speed, in as few words as a headline has room for."""
+"""What must be known before any speed, in as few words as a headline has room for; with what is not for today no speed is given."""
 
 
 def note(of: Note, *, jumps: int = 1) -> Words:
@@ -334,8 +348,8 @@ def first(jump: JumpAlone) -> list[Words]:
     list of str or Said
         Short sentences, none twice; what there is to them stands among what to look at.
     """
-    told = [FIRST[of.code] for of in jump.beware]
-    return list(dict.fromkeys(words(of) if callable(words) else words for words, of in zip(told, jump.beware, strict=True)))
+    told = [(FIRST[of.code], of) for of in jump.beware if of.code in FIRST]
+    return list(dict.fromkeys(words(of) if callable(words) else words for words, of in told))
 
 
 def unsaid(answer: Jumps, *, headlines: Iterable[int]) -> tuple[Note, ...]:

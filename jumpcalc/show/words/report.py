@@ -47,7 +47,8 @@ def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Mea
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
         out += _jump(one, reader, told, first=number == 1)
-        out += _tape(tape[number - 1], reader, told, drop=one.shape == "drop") if tape and tape[number - 1] is not None else []
+        if tape and tape[number - 1] is not None and one.no_ride is None:
+            out += _tape(tape[number - 1], reader, told, drop=one.shape == "drop")
     if ride(answer):
         out += ["The line as one ride", *_section(reader.texts(ride(answer)))]
     warnings = unsaid(answer, headlines=range(len(answer.jumps)))
@@ -68,7 +69,7 @@ def _title(line: Line) -> Words:
 def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> list[str]:
     """All of one jump; what holds for every jump only where it is not in `told` yet."""
     out = [*text.wrapped(reader.text(jump.headline(one))), ""]
-    if one.landings:
+    if one.landings and one.no_ride is None:
         out += [*text.columns([reader.texts(row) for row in _table(one)]), ""]
     for name, items in _sections(one, first=first).items():
         items = [item for item in listed(items) if item not in told]
@@ -92,11 +93,14 @@ def _tape(found: Measures, reader: Reader, told: set[Words], *, drop: bool) -> l
 
 def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
     """What is said of a jump, by its heads."""
+    ground: list[Words] = [jump.rolled(one), jump.heights(one)]
+    if one.no_ride is not None:
+        return {"The ground": ground}
     return {
         "The landing": [*window(one), *_off(one), _SET_DOWN if one.landings else ""],
         "Where to start": [*run_in.start(one), run_in.changes(one)] if first else [],
         "Can I stop instead?": [stopping.before(one), stopping.after(one), _BRAKES if one.stop is not None else ""],
-        "The ground": [jump.rolled(one), jump.heights(one)],
+        "The ground": ground,
     }
 
 

@@ -25,10 +25,10 @@ def ride(answer: Answer) -> list[Words]:
     Returns
     -------
     list of str or Said
-        Sentences; none for a single jump.
+        Sentences; none for a single jump, and where no speed to ride is given.
     """
     found, names = answer.ride, [jump.name for jump in answer.jumps]
-    if found is None or len(names) < 2:
+    if found is None or len(names) < 2 or any(jump.no_ride is not None for jump in answer.jumps):
         return []
     told: list[Words] = [
         said(
@@ -67,7 +67,7 @@ def headline(answer: Answer) -> Words:
         A sentence; nothing for a single jump, and where the run-in is not measured.
     """
     found, count = answer.ride, len(answer.jumps)
-    if found is None or count < 2:
+    if found is None or count < 2 or any(jump.no_ride is not None for jump in answer.jumps):
         return ""
     return no_start(answer) or said(
         f"{'Both' if count == 2 else 'All {count:count}'} jumps land clean from start marks {{marks:length}} before the first lip.",

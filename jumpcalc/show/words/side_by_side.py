@@ -7,6 +7,7 @@ from typing import Any
 from jumpcalc.plan.studies.compare import ChangedInput, Comparison, Pair
 from jumpcalc.show.words import inputs, text
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, inward, said
 
@@ -38,6 +39,10 @@ def report(comparison: Comparison, reader: Reader = Reader.metric, *, names: tup
     elif any(change.path.startswith("bike.") for change in comparison.changed):
         for told in bike_words(comparison):
             out += [*text.wrapped(told), ""]
+    for name, answer in zip(names, (comparison.old, comparison.new), strict=True):
+        for jump in answer.jumps:
+            if jump.no_ride is not None:
+                out += [*text.wrapped(f"{name}: {reader.text(no_ride(jump))}"), ""]
     changed = [_changed(change) for change in comparison.changed]
     out += text.columns([("what was measured or assumed", *names), *(reader.texts(row) for row in changed)])
     if not comparison.changed:

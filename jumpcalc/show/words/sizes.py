@@ -70,7 +70,7 @@ def carrying(answer: Answer, index: int) -> Words:
     )  # fmt: skip
 
 
-def size_head(*, drop: bool, run_in: bool) -> list[Words]:
+def size_head(*, drop: bool, run_in: bool, last: bool) -> list[Words]:
     """What stands in each column of `size_row`, with its unit.
 
     Parameters
@@ -79,6 +79,8 @@ def size_head(*, drop: bool, run_in: bool) -> list[Words]:
         Whether it is a drop.
     run_in : bool
         Whether the run-in is measured.
+    last : bool
+        Whether it is the last jump of its line: before another one nobody stops.
 
     Returns
     -------
@@ -87,11 +89,12 @@ def size_head(*, drop: bool, run_in: bool) -> list[Words]:
     """
     where = "at the edge" if drop else "before the lip"
     start = ["start for the aim, {length_unit}"] if run_in else []
-    columns = ["gap, {length_unit}", f"clean {where}, {{speed_unit}}", "aim, {speed_unit}", *start, "room to spare, {length_unit}"]
+    columns = ["gap, {length_unit}", f"clean {where}, {{speed_unit}}", "aim, {speed_unit}", *start]
+    columns += ["room to spare, {length_unit}"] if last else []
     return [said(column) for column in columns]
 
 
-def size_row(size: Size, *, run_in: bool) -> list[Words]:
+def size_row(size: Size, *, run_in: bool, last: bool) -> list[Words]:
     """One gap: clean speeds, aim, start mark where there is a run-in, room to stop; numbers without units.
 
     Parameters
@@ -100,6 +103,8 @@ def size_row(size: Size, *, run_in: bool) -> list[Words]:
         One gap.
     run_in : bool
         Whether the run-in is measured.
+    last : bool
+        Whether it is the last jump of its line.
 
     Returns
     -------
@@ -108,12 +113,12 @@ def size_row(size: Size, *, run_in: bool) -> list[Words]:
     """
     gap, start = _bare(size.gap), [_start(size)] if run_in else []
     if size.speeds is None:
-        return [gap, "none", _NONE, *(_NONE for _ in start), _NONE]
+        return [gap, "no speed to ride" if size.no_ride else "none", _NONE, *(_NONE for _ in start), *([_NONE] if last else [])]
     speeds = said("{clean:speed bare}", clean=clean(size.speeds))
     spare: Words = "not known" if size.spare is None else _bare(abs(size.spare))
     if size.spare is not None and size.spare < 0:
         spare = said("{spare} missing", spare=spare)
-    return [gap, speeds, said("{aim:speed bare}", aim=size.speeds.aim), *start, spare]
+    return [gap, speeds, said("{aim:speed bare}", aim=size.speeds.aim), *start, *([spare] if last else [])]
 
 
 def _bare(metres: float) -> Words:

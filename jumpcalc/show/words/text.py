@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from jumpcalc.units import KINDS
 
-__all__ = ["WIDTH", "bullets", "columns", "wrapped"]
+__all__ = ["WIDTH", "bullets", "columns", "numbered", "wrapped"]
 
 WIDTH = 96
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
@@ -27,6 +27,11 @@ def bullets(items: Iterable[str]) -> list[str]:
     for item in items:
         out += _rows(item, initial_indent="  - ", subsequent_indent="    ", break_on_hyphens=False)
     return out
+
+
+def numbered(number: int, item: str) -> list[str]:
+    """Lines of an item of a list with its number."""
+    return _rows(item, initial_indent=f"{number:3}. ", subsequent_indent="     ", break_on_hyphens=False)
 
 
 def columns(rows: Sequence[Sequence[str]]) -> list[str]:

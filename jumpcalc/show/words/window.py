@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.ask.checks import PITCH
+from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.limits import SIDE_WIND
 from jumpcalc.show.words.jump import checked_at, clean
 from jumpcalc.show.words.notes import note
@@ -14,7 +15,7 @@ __all__ = ["caution", "side_wind", "sure", "window"]
 _ENDS: dict[str, Words] = {
     "face": "the end of the landing",
     "hit": "how hard it hits",
-    "40 m/s": said("that no speed above {fastest:speed.0} is tried", fastest=40.0),
+    "40 m/s": said("that no speed above {fastest:speed.0} is tried", fastest=FASTEST),
 }
 
 

@@ -33,12 +33,14 @@ from jumpcalc.plan.studies.field.kinds import BOUND, Airtime, Filmed, Passing, R
 from jumpcalc.plan.studies.field.way import Way, way_before
 from jumpcalc.plan.terrain import PreparedLine, prepare
 
-__all__ = ["NINETY", "Measured", "measured", "shown"]
+__all__ = ["NINETY", "Measured", "foot_speeds_read", "measured", "shown"]
 
 NINETY = 1.6449
 """Standard uncertainties to either side that hold 90 of 100 (JCGM 100:2008, table G.1)."""
 
 _SLOWEST, _FASTEST = 0.2, 45.0  # m/s at the foot
+_SHORTEST = 1e-3  # s, what is left of a time at least
+_NEAR = 0.7, 1.5  # of a speed read, between which the one at the foot is sought first
 _CLOSE = 1e-9  # m/s, to which roots are sought
 _EXACT = 1e-6  # m/s, within which a root was found
 
@@ -110,7 +112,7 @@ def measured(line: Line, reading: Reading, *, jump: int = 0) -> Measured:
         foot = descend(way.course, edge, roller)
         foot = np.where(foot > 0, foot, np.nan)
     else:
-        foot = _foot_speeds(way, reading, roller, off)
+        foot = foot_speeds_read(way, reading, roller, off)
         edge, _ = climb(way.course, np.nan_to_num(foot), roller)
     if not np.isfinite(foot[0]):
         raise InputError(_impossible(way, reading), key=reading.word)
@@ -202,21 +204,41 @@ def _together(rows: np.ndarray) -> float:
     return float(np.sqrt(np.sum(np.square(_moves(rows)))))
 
 
-def _foot_speeds(way: Way, reading: Reading, roller: Roller, off: Off) -> np.ndarray:
-    """Speeds at the foot of which the reading tells, NaN in rows in which none does."""
+def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np.ndarray:
+    """Speeds at the foot of which a reading tells, for any number of doubts together.
+
+    Parameters
+    ----------
+    way : Way
+        The ground before the lip.
+    reading : Reading
+        What was measured; not a flight.
+    roller : Roller
+        What rolls in each row.
+    off : dict
+        What is off in each row, by the name of the error, in SI; each of shape (n,).
+
+    Returns
+    -------
+    numpy.ndarray
+        Speeds of the centre of mass [m/s], shape (n,); NaN in rows in which none gives the reading.
+    """
     count = len(off["rolling"])
     if isinstance(reading, (Timed, Filmed, Passing)):
         over = _pace(way, reading, np.full(count, _FASTEST), roller, off)[1]
-        read = over / (reading.time + off["timing"])
+        read = over / np.maximum(reading.time + off["timing"], _SHORTEST)
     else:
         read = reading.speed + off["circumference" if isinstance(reading, Sensor) else "receiver"]
-    foot = bracketed_roots(
-        lambda speed: _pace(way, reading, speed, roller, off)[0] - read,
-        np.full(count, _SLOWEST),
-        np.full(count, _FASTEST),
-        tolerance=_CLOSE,
-    )
-    missed = np.abs(_pace(way, reading, foot, roller, off)[0] - read)
+
+    def lacks(speed: np.ndarray) -> np.ndarray:
+        return _pace(way, reading, speed, roller, off)[0] - read
+
+    # near the lip it is about what was read; further up it may be anything
+    for low, high in ((_NEAR[0] * read, _NEAR[1] * read), (np.full(count, _SLOWEST), np.full(count, _FASTEST))):
+        foot = bracketed_roots(lacks, low, high, tolerance=_CLOSE)
+        missed = np.abs(lacks(foot))
+        if (missed < _EXACT).all():
+            break
     return np.where(missed < _EXACT, foot, np.nan)
 
 

@@ -89,6 +89,11 @@ class Way:
             by_place[s] = self._passage(s, speed, time, roller)
         return [by_place[self.foot - place] for place in places]
 
+    def speeds(self, foot_speed: np.ndarray, places: np.ndarray) -> np.ndarray:
+        """Speeds [m/s] at places [m before the foot] after the last stroke, of shape (n, places); NaN where none comes from there."""
+        ridden = roll(self.ground, self.foot, foot_speed, self.roller(), end=self.foot - float(np.max(places)), back=True, track=True)
+        return ridden.speed_at(self.foot - np.asarray(places))
+
     def _passage(self, s: float, speed: np.ndarray, time: np.ndarray, roller: Roller) -> Passage:
         """A passage at a distance s of the ground."""
         piece = int(self.ground.piece_at(np.array(s - 1e-9)))

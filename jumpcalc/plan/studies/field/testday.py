@@ -1,0 +1,338 @@
+"""Line -> DayPlan: the steps from rolling the run-in to the first flight of this line, and which of them a log of tries shows done.
+
+A step shows what the next one needs: speed checks from lower marks with the lip not jumped, then from the mark for the aim, then a
+smaller version or the same jump as a table where one can be had, then the jump. That order is common practice, no source; how many
+checks a step takes is a judgement. Speeds, marks and places to stop are those of `solve` and of rides on the same run-in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Abort, Answer, JumpAnswer, LandingResult
+from jumpcalc.plan.ask.brake import abort_of
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.limits import FALL_ZONE
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.field.check import Band, bands_of
+from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
+from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.way import way_before
+from jumpcalc.plan.studies.field.window import Window, window_of
+from jumpcalc.plan.studies.rideable import Refused, marks, refused
+from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
+
+__all__ = ["CHECKS", "NOTHING", "DayPlan", "Step", "Version", "day_plan"]
+
+CHECKS = 3
+"""Checks in a row within the go band before the lip is jumped, and clean flights before the next step: a judgement, no source."""
+
+NOTHING = ("no mark", "no way off")
+"""What a line lacks that leaves no steps at all."""
+
+_SHARES = (0.6, 0.8)  # of the aim's speed, for the marks before it
+_MARK_STEP = 0.5  # m, to which lower marks are set
+_SAME_MARK = 0.3  # m, within which a try started at a mark
+_PLACES = 120  # along the run-in
+_SMALLER = 0.5  # of the gap, for a smaller version
+_LEAST_GAP = 1.0  # m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of the day.
+
+    `kind` is ``"check"`` (ride from `mark`, the lip not jumped), ``"jump"`` (the first flight from `mark`) or ``"next"`` (on to the
+    jump of number `jump`). `mark` is None where no run-in was measured. `go` holds the least, the expected and the most speed at the
+    foot [m/s] that let it count; `stop` the last place to stop riding from there, None where no grip is known. It takes `needs` in a
+    row; `done` is how many the log shows, None without one.
+    """
+
+    kind: str
+    jump: int
+    mark: float | None
+    go: tuple[float, float, float]
+    stop: Abort | None
+    needs: int
+    done: int | None
+
+    @property
+    def shown(self) -> bool:
+        """Whether the log shows it done."""
+        return self.done is not None and self.done >= self.needs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Version:
+    """An easier version of the first jump, solved: its gap [m], whether it is a table, clean speeds at the foot [m/s], start mark [m].
+
+    `short` is what a tenth too slow does on it.
+    """
+
+    gap: float
+    table: bool
+    foot: tuple[float, float, float]
+    mark: float | None
+    short: LandingResult | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPlan:
+    """The test day of a line.
+
+    `refused` is why there is nothing to test by; there are no steps then. `cones` and `bands` are how the speed before the first lip
+    is checked. `cannot` says which steps this line lacks, by name: ``"no run-in"``, ``"no mark"`` (the run-in does not give the speed)
+    and ``"no way off"`` (no check at full speed), after which there are no steps, ``"way off not known"``, ``"no table"`` (short of a
+    gap is a hit on a wall), ``"next must be jumped"``, ``"next not known"``. `clear` is how far beside the landing nobody stands [m].
+    With a log, `day` is the day that counts, `outside` whether its last two rides lie outside.
+    """
+
+    answer: Answer
+    example: bool
+    refused: Refused | None
+    steps: tuple[Step, ...]
+    cones: Cones | None
+    bands: tuple[Band, ...]
+    versions: tuple[Version, ...]
+    cannot: tuple[str, ...]
+    clear: float
+    day: str | None
+    counted: int
+    outside: bool
+
+    @property
+    def first(self) -> JumpAnswer:
+        """The jump of the first flight."""
+        return self.answer.jumps[0]
+
+    @property
+    def following(self) -> Step | None:
+        """The first step that the log does not show done; None without a log, or where all are."""
+        return next((step for step in self.steps if step.done is not None and not step.shown), None)
+
+
+def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) -> DayPlan:
+    """The test day of a line.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    example : bool
+        Whether it is an example, not the reader's own line.
+    tries : sequence of Try
+        A log of this line, in order; those of its last day are counted.
+
+    Returns
+    -------
+    DayPlan
+        Steps in order, each with what it must show.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    answer = solve(line)
+    why, first = refused(answer), answer.jumps[0]
+    clear = FALL_ZONE.value + max(first.heights.lip or 0.0, 0.0)
+    if why is not None:
+        return DayPlan(
+            answer=answer, example=example, refused=why, steps=(), cones=None, bands=(), versions=(), cannot=(), clear=clear,
+            day=None, counted=0, outside=False,
+        )
+    day = max((one.date for one in tries), default=None)
+    today = [one for one in tries if one.date == day]
+    found = window_of(answer, prepare(line).jumps[0])
+    window = found if isinstance(found, Window) else None
+    steps, versions = _steps(answer, window), _versions(answer)
+    cannot = _cannot(answer, steps, versions)
+    if any(word in NOTHING for word in cannot):
+        steps, versions = (), ()
+    steps, counted, outside = _counted(line, steps, today)
+    cones, bands = _measured_by(line, window) if steps else (None, ())
+    return DayPlan(
+        answer=answer, example=example, refused=None, steps=steps, cones=cones, bands=bands, versions=versions, cannot=cannot,
+        clear=clear, day=day, counted=counted, outside=outside,
+    )
+
+
+def _measured_by(line: Line, window: Window) -> tuple[Cones | None, tuple[Band, ...]]:
+    """Where cones stand, and what each way of measuring shows within the go band: that of a speed check."""
+    way = way_before(prepare(line), 0)
+    cones = cones_before(line, way, window)
+    return cones, bands_of(line, window, cones, last_place(way))
+
+
+def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
+    """Checks from low to high, the first flight, then the jumps after it."""
+    prepared = prepare(answer.line)
+    run_in, first, found = run_in_of(prepared), answer.jumps[0], marks(answer)
+    if window is None or (run_in is not None and found is None):
+        return ()
+    go, mark = (window.low, window.aim, window.high), None
+    if run_in is not None:
+        mark = found.mark
+        go = (go[0], min(max(found.foot[1], go[0]), go[2]), go[2])
+        checks = _checks(run_in, prepared.jumps[0].reaction, mark, go)
+    else:
+        checks = [Step(kind="check", jump=1, mark=None, go=go, stop=None, needs=CHECKS, done=None)]
+    jump = Step(kind="jump", jump=1, mark=mark, go=go, stop=first.abort, needs=CHECKS, done=None)
+    after = [
+        Step(kind="next", jump=number, mark=mark, go=_at_foot(answer.jumps[number - 1]), stop=None, needs=1, done=None)
+        for number in range(2, len(answer.jumps) + 1)
+    ]
+    return (*checks, jump, *after)
+
+
+def _at_foot(jump: JumpAnswer) -> tuple[float, float, float]:
+    """Clean speeds at the foot of a jump [m/s], at the edge of a drop."""
+    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
+    return speeds.min, speeds.aim, speeds.max
+
+
+def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float, float]) -> list[Step]:
+    """Checks from marks that give shares of the aim's speed, then from the aim's own."""
+    starts = np.linspace(max(run_in.foot - mark, 0.0), run_in.foot, _PLACES)[:-1]
+    starts = np.array([s for s in starts if run_in.fits(s)])
+    speeds = run_in.forward(starts, run_in.roller())[0] if len(starts) else starts
+    there = np.isfinite(speeds)
+    chosen = []
+    for share in _SHARES:
+        if not there.any() or not speeds[there].min() <= share * go[1] <= speeds[there].max():
+            continue
+        order = np.argsort(speeds[there])
+        place = run_in.foot - float(np.interp(share * go[1], speeds[there][order], starts[there][order]))
+        place = round(place / _MARK_STEP) * _MARK_STEP
+        if 0 < place < mark - 2 * _SAME_MARK and place not in chosen and run_in.fits(run_in.foot - place):
+            chosen.append(place)
+    begin = run_in.foot - np.array([*chosen, mark])
+    foot, _, _, tracks = run_in.forward(np.maximum(begin, 0.0), run_in.roller(), track=True)
+    half = 0.5 * (go[2] - go[0])
+    made = []
+    for row, place in enumerate([*chosen, mark]):
+        waits = run_in.strokes_at is not None and begin[row] >= run_in.strokes_at
+        ridden = [track.row(row) for track in tracks[:-1]]
+        last = row == len(chosen)
+        speed = float(foot[row])
+        made.append(
+            Step(
+                kind="check", jump=1, mark=place, go=go if last else (speed - half, speed, speed + half),
+                stop=abort_of(run_in, ridden[-1:] if waits else ridden, reaction), needs=CHECKS if last else 1, done=None,
+            )
+        )
+    return made
+
+
+def _versions(answer: Answer) -> tuple[Version, ...]:
+    """Easier versions of a first jump with a gap that land clean by `solve`: half of it as a table, then all of it as one."""
+    jump = answer.complete.jumps[0]
+    if answer.jumps[0].shape == "drop":
+        return ()
+    half = round(_SMALLER * jump.landing.gap / _MARK_STEP) * _MARK_STEP
+    gaps = [half] if _LEAST_GAP <= half < jump.landing.gap else []
+    gaps += [jump.landing.gap] if answer.jumps[0].shape == "gap" else []
+    found = []
+    for gap in gaps:
+        try:
+            other = solve(vary(replace(answer.line, jumps=answer.line.jumps[:1]),
+                               {"jump[1].landing.gap_m": gap, "jump[1].shape": "tabletop"}))
+        except InputError:
+            continue
+        one = other.jumps[0]
+        # one that nobody could stop from, or that has no window of its own, is no easier version
+        if one.window.foot is None or (len(answer.jumps) == 1 and refused(other) is not None):
+            continue
+        speeds = one.window.foot
+        found.append(
+            Version(
+                gap=gap, table=True, foot=(speeds.min, speeds.aim, speeds.max), mark=None if one.run_in is None else one.run_in.marks[1],
+                short=None if one.sensitivity is None else one.sensitivity.slow_10,
+            )
+        )
+    return tuple(found)
+
+
+def _cannot(answer: Answer, steps: Sequence[Step], versions: Sequence[Version]) -> tuple[str, ...]:
+    """What of a test in steps this line does not allow."""
+    line, first = answer.complete, answer.jumps[0]
+    lacks = []
+    if first.run_in is None:
+        lacks.append("no run-in")
+    elif not steps:
+        lacks.append("no mark")
+    full = next((step for step in reversed(steps) if step.kind == "check"), None)
+    stops = full is not None and full.stop is not None and full.stop.exists and full.stop.last <= 2 * answer.complete.bike.wheelbase
+    if full is not None and not stops:
+        way = line.jumps[0].way_round
+        lacks += ["no way off"] if way is False else ["way off not known"] if way is None else []
+    if first.shape == "gap" and not versions:
+        lacks.append("no table")
+    if first.way_out is not None:
+        lacks += {True: [], False: ["next must be jumped"], None: ["next not known"]}[first.way_out.way_round]
+    return tuple(lacks)
+
+
+def _counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tuple[Step, ...], int, bool]:
+    """The steps with what tries show of them, how many tries were counted, and whether the last two lie outside."""
+    if not tries:
+        return tuple(steps), 0, False
+    shown: dict[int, list[bool]] = {}
+    inside: list[bool] = []
+    for one in tries:
+        number = _step_of(line, steps, one)
+        good = None if number is None else _good(line, steps[number], one)
+        if good is None:
+            continue
+        shown.setdefault(number, []).append(good)
+        inside.append(good)
+    done = [_in_a_row(shown.get(number, [])) if step.kind != "next" else None for number, step in enumerate(steps)]
+    made = tuple(replace(step, done=count) for step, count in zip(steps, done, strict=True))
+    return made, len(inside), len(inside) >= 2 and not any(inside[-2:])
+
+
+def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
+    """The step that a try is one of; None for another bike, other ground, other strokes, or a start at no mark of the plan."""
+    own = prepare(line).line
+    others = ((one.bike, own.bike.kind), (one.surface, own.run_in.surface), (one.strokes, own.run_in.strokes))
+    if any(theirs is not None and theirs != ours for theirs, ours in others):
+        return None
+    if one.start_speed is not None and abs(one.start_speed - own.run_in.start_speed) > 0.1:
+        return None
+    flown = any(value is not None for value in (one.outcome, one.touched, one.air_time))
+    kind = "jump" if flown else "check"
+    for number, step in enumerate(steps):
+        unknown = step.mark is None
+        if step.kind == kind and (unknown or (one.start_mark is not None and abs(one.start_mark - step.mark) <= _SAME_MARK)):
+            return number
+    return None
+
+
+def _good(line: Line, step: Step, one: Try) -> bool | None:
+    """Whether a try is what its step must show; None where it does not say."""
+    if step.kind == "jump" and one.outcome is not None:
+        return one.outcome == "clean"
+    if one.measured is None or step.kind == "jump":
+        return None
+    try:
+        speed = measured(line, one.reading).foot_speed
+    except InputError:
+        return None
+    return step.go[0] <= speed <= step.go[2]
+
+
+def _in_a_row(shown: Sequence[bool]) -> int:
+    """How many of the last ones were good, without one between that was not."""
+    count = 0
+    for good in reversed(shown):
+        if not good:
+            break
+        count += 1
+    return count

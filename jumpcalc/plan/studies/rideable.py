@@ -1,0 +1,92 @@
+"""Whether an answer is one to ride by, and from which start marks: what a card, a test day and a pocket page must not miss."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.ask.from_mark import from_mark
+from jumpcalc.plan.ask.today import NOT_TODAY
+from jumpcalc.plan.notes import Code
+
+__all__ = ["Marks", "Refused", "marks", "refused"]
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """Why an answer is none to ride by.
+
+    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower than a
+    handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on) or ``"no start"`` (none rides the
+    whole line clean); `jump` its number where it is one jump's, `missing` how much room lacks [m].
+    """
+
+    why: str
+    jump: int | None = None
+    missing: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Marks:
+    """Start marks [m before the foot of the first lip] and the speeds at that foot [m/s] they give.
+
+    From `short` to `long` all jumps of the line land clean; `mark` is the one to ride from.
+    """
+
+    short: float
+    mark: float
+    long: float
+    foot: tuple[float, float, float]
+
+
+def refused(answer: Answer) -> Refused | None:
+    """Why an answer is none to ride by.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    Refused or None
+        The first reason that there is; None where nothing known speaks against it. Room to stop that was not measured is none.
+    """
+    for number, jump in enumerate(answer.jumps, start=1):
+        if jump.no_ride is not None:
+            return Refused(why="today" if jump.no_ride.code in NOT_TODAY else "outside", jump=number)
+        if any(of.code is Code.NARROWER_THAN_A_HANDLEBAR for of in jump.beware):
+            return Refused(why="narrow", jump=number)
+        if jump.window.speeds is None:
+            return Refused(why="no speed", jump=number)
+        if jump.way_out is None and jump.stop is not None and not jump.stop.stops:
+            if jump.stop.margin is None:
+                return Refused(why="no stop", jump=number)
+            return Refused(why="no room", jump=number, missing=-jump.stop.margin)
+    if len(answer.jumps) > 1 and answer.ride is not None and answer.ride.window is None:
+        return Refused(why="no start")
+    return None
+
+
+def marks(answer: Answer) -> Marks | None:
+    """The start marks that ride the whole line clean.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    Marks or None
+        Ridden from the aim's of the first jump where that is one of them, else from the middle of them; None where the run-in is not
+        measured or has no such mark.
+    """
+    if answer.ride is None or answer.ride.window is None:
+        return None
+    short, long = answer.ride.window
+    aim = answer.jumps[0].run_in.marks[1]
+    mark = aim if aim is not None and short <= aim <= long else 0.5 * (short + long)
+    ridden = [from_mark(answer.line, max(place, 1e-6)) for place in (short, mark, long)]
+    if any(each.foot_speed is None for each in ridden):
+        return None
+    return Marks(short=short, mark=mark, long=long, foot=tuple(each.foot_speed for each in ridden))

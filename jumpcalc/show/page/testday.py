@@ -1,0 +1,61 @@
+"""The test day: steps to the first flight, and the page of them to print; worked out only where it is asked for."""
+
+from __future__ import annotations
+
+from functools import lru_cache, partial
+
+import streamlit as st
+
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.field.testday import DayPlan, day_plan
+from jumpcalc.show.files.examples import is_example
+from jumpcalc.show.page import names
+from jumpcalc.show.page.common import Panel, Shown, plain, small
+from jumpcalc.show.page.common import said as listed
+from jumpcalc.show.paper import testday as sheet
+from jumpcalc.show.words import testday as words
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.testday_report import parts, steps
+
+__all__ = ["PANEL"]
+
+_KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/pdf", sheet.pdf)}
+
+
+def _body(shown: Shown) -> None:
+    """Steps, what stands beside them, and two buttons."""
+    with st.spinner("Working out the test day …"):
+        plan = _plan(shown.line)
+    st.markdown(plain(shown.text(words.headline(plan))))
+    told = [plain(shown.text(step)) for step, _ in steps(plan)]
+    if told:
+        st.markdown("\n".join(f"{number}. {step}" for number, step in enumerate(told, start=1)))
+    for head, sentences in parts(plan).items():
+        st.markdown(f"**{plain(head)}**")
+        listed(shown.texts(sentences))
+    if not plan.steps:
+        return
+    small(plain(words.SOURCE))
+    with st.container(horizontal=True, gap="small"):
+        for name, (suffix, mime, _) in _KINDS.items():
+            st.download_button(
+                f"Test day as {'an' if name == 'image' else 'a'} {name}",
+                data=partial(_file, name, shown.line, shown.reader),
+                file_name=f"testday-{shown.answer.fingerprint}.{suffix}",
+                mime=mime,
+                key=names.TESTDAY.of(name).name,
+                on_click="ignore",
+            )
+
+
+@lru_cache(maxsize=20)
+def _plan(line: Line) -> DayPlan:
+    return day_plan(line, example=any(map(is_example, line.jumps)))
+
+
+@lru_cache(maxsize=20)
+def _file(name: str, line: Line, reader: Reader) -> bytes:
+    return _KINDS[name][2](_plan(line), reader)
+
+
+PANEL = Panel("A test day, step by step", _body)

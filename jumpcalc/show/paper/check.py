@@ -1,0 +1,118 @@
+"""The speed check on A6, its figures large: to be read with gloves on, and off a wet phone."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.studies.field.check import Band, Check
+from jumpcalc.plan.studies.field.window import Grade
+from jumpcalc.show.paper.pages import A6, Cell, Pages
+from jumpcalc.show.words import check as told
+from jumpcalc.show.words import stopping
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.check_report import title
+from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Words, joined, said
+
+__all__ = ["pages"]
+
+_LARGER = (1.2, 1.1, 1.0)  # of the least type, as large as two pages have room for
+_COLUMNS = (0.29, 0.2, 0.31, 0.2)  # shares of the width
+_HALVES = (0.3, 0.3, 0.4)
+_LONGEST_DATE = 40
+_FOOT = "A model's numbers, not a permit. Cautions: last page."
+_EXAMPLE = "EXAMPLE, not your jump."
+
+
+def pages(check: Check, reader: Reader = Reader.metric) -> Pages:
+    """The check on pages of A6.
+
+    Parameters
+    ----------
+    check : Check
+        From `plan.studies.field.check.check`.
+    reader : Reader
+        Who reads it.
+
+    Returns
+    -------
+    Pages
+        Cones and bands first, how it is done and the cautions after them.
+    """
+    for larger in _LARGER:
+        made = _filled(check, reader, larger)
+        if made.count <= 2:
+            break
+    return made
+
+
+def _filled(check: Check, reader: Reader, larger: float) -> Pages:
+    """The pages in type so much larger than the least."""
+    foot = f"{_EXAMPLE} {_FOOT}" if check.example else _FOOT
+    made = Pages(A6, title=reader.text(title(check)), foot=foot, example=check.example, larger=larger)
+    made.answer(reader.text(told.headline(check)))
+    if check.cones is not None:
+        _cones(made, check, reader)
+    bands = [band for band in check.bands if band.grade in (Grade.GOOD, Grade.ROUGH)]
+    if bands:
+        bands.sort(key=lambda band: band.grade is Grade.ROUGH)
+        rows = [_band(band, reader) for band in bands]
+        made.table(_COLUMNS, [[Cell(text=name, bold=True)] for name in ("by", "too slow", "go", "too fast")], rows)
+    for words in _notes(check):
+        made.paragraph(reader.text(words))
+    date = "not said" if check.answer.line.measured_on is None else check.answer.line.measured_on[:_LONGEST_DATE]
+    of = said(
+        "Measured on: {date}. Ground {ground}, model of {model}.",
+        date=date, ground=check.answer.fingerprint, model=check.answer.model_date,
+    )  # fmt: skip
+    made.paragraph(reader.text(of))
+    for text in CAUTIONS:
+        made.paragraph(text, bold=True)
+    return made
+
+
+def _cones(made: Pages, check: Check, reader: Reader) -> None:
+    """Where the cones stand, in the largest figures of the page."""
+    cones, foot = check.cones, "edge" if end(check.jump) == "edge" else "foot of the lip"
+    places = (("first cone", cones.before_foot + cones.length), ("second cone", cones.before_foot))
+    row = [[Cell(text=reader.text(said("{place:length}", place=place)), large=True, bold=True)] for _, place in places]
+    how = said(
+        f"before the {foot}, along the ground. They stand {{length:length}} apart; film from {{camera:length.0}} beside them.",
+        length=cones.length, camera=cones.camera,
+    )  # fmt: skip
+    head = [*([Cell(text=name, bold=True)] for name, _ in places), [Cell(text="where", bold=True)]]
+    made.table(_HALVES, head, [[*row, [Cell(text=reader.text(how))]]], shaded=(True,))
+
+
+def _band(band: Band, reader: Reader) -> list[list[Cell]]:
+    """Too slow, go, too fast by one way of measuring."""
+    slow, (go, unit), fast = told.ends(band)
+    off = said(f"± {{ninety:speed}}{', only roughly' if band.grade is Grade.ROUGH else ''}", ninety=band.ninety)
+    return [
+        [Cell(text=reader.text(told.name(band.reading)), bold=True), Cell(text=reader.text(off))],
+        [Cell(text=reader.text(slow))],
+        [Cell(text=reader.text(go), large=True, bold=True), Cell(text=reader.text(unit))],
+        [Cell(text=reader.text(fast))],
+    ]
+
+
+def _notes(check: Check) -> list[Words]:
+    """How to read it, what cannot tell, and that nothing is jumped."""
+    if check.window is None:
+        return []
+    cannot = [told.name(band.reading) for band in check.bands if band.grade is Grade.NOT]
+    which = said("Cannot tell here: {ways}.", ways=joined(cannot, "; ")) if cannot else ""
+    short = [] if check.cones is not None else told.where(check)[1:]
+    return [
+        words
+        for words in (
+            "The lip is not jumped: leave the run-in before it. Front wheel at the first cone to front wheel at the second; at a post "
+            "from the front axle to the rear axle; the post stands, and sensors are read, where the second cone stands. No pedalling "
+            "and no braking there. ± holds 90 of 100.",
+            *([] if check.good else [told.best(check)]),
+            *short,
+            which,
+            stopping.before(check.jump),
+            "" if check.known_ground else "The run-in was not measured: its last metres are taken as straight on, to within 3°.",
+        )
+        if words
+    ]

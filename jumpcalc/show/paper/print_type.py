@@ -1,0 +1,75 @@
+"""Type on paper: the one face that is printed, how wide its words are, and rows of them."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+__all__ = ["LEADING", "STYLE", "printable", "shortened", "wide", "wrapped"]
+
+LEADING = 1.2
+"""From row to row, of the size."""
+
+STYLE = {"font.family": "DejaVu Sans", "pdf.fonttype": 42, "pdf.compression": 6, "text.parse_math": False}
+"""For matplotlib: its own face, text that can be searched, no formulas."""
+
+_LONGEST = 100  # characters of a title that are looked at
+_SPARE = 1.025  # an image rounds the width of each letter to whole dots
+_UNITS = "km/h|mph|m|ft|kg|lb|s"
+
+
+def wide(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a row of text [pt]."""
+    return size * _unit_width(text, bold)
+
+
+def wrapped(text: str, size: float, width: float, *, bold: bool = False) -> list[str]:
+    """Rows of at most that width [pt]; a word that is wider is broken."""
+    rows: list[str] = []
+    row = ""
+    for word in text.split(" "):
+        longer = f"{row} {word}" if row else word
+        if wide(longer, size, bold=bold) <= width:
+            row = longer
+            continue
+        rows += [row] if row else []
+        while wide(word, size, bold=bold) > width and len(word) > 1:
+            part = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or wide(word[:n], size, bold=bold) <= width)
+            rows.append(word[:part])
+            word = word[part:]
+        row = word
+    return [*rows, row] if row else rows
+
+
+def shortened(text: str, size: float, width: float, *, bold: bool = False) -> str:
+    """The text on one row, its end replaced by an ellipsis where it is too wide."""
+    if len(text) < _LONGEST and wide(text, size, bold=bold) <= width:
+        return text
+    text = text[:_LONGEST]
+    while text and wide(text + "…", size, bold=bold) > width:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def printable(text: str) -> str:
+    """Text of plain spaces, numbers kept with their units, a question mark for what the face does not have."""
+    from matplotlib.font_manager import findfont, get_font
+
+    known = get_font(findfont(_face(False))).get_char_index
+    text = re.sub(rf"(\d) ({_UNITS})\b", "\\1\u00a0\\2", re.sub(r"[^\S\u00a0]+", " ", text.strip()))
+    return "".join(c if known(ord(c)) else "?" for c in text)
+
+
+@cache
+def _face(bold: bool) -> object:
+    from matplotlib.font_manager import FontProperties
+
+    return FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal", size=100)
+
+
+@cache
+def _unit_width(text: str, bold: bool) -> float:
+    """Width of a text of size 1."""
+    from matplotlib.textpath import text_to_path
+
+    return _SPARE * text_to_path.get_text_width_height_descent(text, _face(bold), False)[0] / 100

@@ -1,0 +1,127 @@
+"""What is said of coast-downs: rolling resistance and drag area, how sure, what was held, and what it does to the line."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.studies.field.coast import NAMES, Fit
+from jumpcalc.plan.studies.field.readings import NINETY
+from jumpcalc.show.words import text
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Words, listed, said
+
+__all__ = ["found", "report"]
+
+_CALLED = {"rolling_resistance": "rolling resistance", "drag_area": "drag area", "slope": "the slope's error", "wind": "the wind's error"}
+_TIED = 0.5  # correlation from which on it is spoken of
+_SCATTERED = 2.0  # times the stated uncertainty
+_FAR_OFF = 3.0
+
+
+def found(fit: Fit) -> list[Words]:
+    """What coast-downs tell, what was held, how tied the two are, and what fits badly.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fit.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    value, size = fit.values["rolling_resistance"], fit.uncertainties["rolling_resistance"]
+    own = f"Rolling resistance {value:.4f}, 90 of 100 within ± {NINETY * size:.4f}"
+    told: list[Words] = [f"{own}; {fit.prior['rolling_resistance'][0]:.4f} was taken before."]
+    area, off = fit.values["drag_area"], NINETY * fit.uncertainties["drag_area"]
+    if "drag_area" in fit.told:
+        told.append(said("Drag area {area:area.2}, 90 of 100 within ± {off:area.2}.", area=area, off=off))
+    else:
+        told.append(
+            said(
+                "These runs do not tell the drag area: it is held at {area:area.2} ± {prior:area.2}, and that is in how sure the rolling "
+                "resistance is.",
+                area=area, prior=NINETY * fit.prior["drag_area"][1],
+            )
+        )  # fmt: skip
+    told += [_extra(fit, name) for name in NAMES[2:]]
+    if abs(fit.correlation) >= _TIED:
+        way = "less" if fit.correlation < 0 else "more"
+        tied = f"{fit.correlation:.2f}".replace("-", "−")
+        told.append(f"The two are tied, correlation {tied}: more of the one would mean {way} of the other.")
+    return listed([*told, *_fits(fit)])
+
+
+def _extra(fit: Fit, name: str) -> Words:
+    """What was found of slope or wind, or that it was held."""
+    value, kind = fit.values[name], "angle.1" if name == "slope" else "speed"
+    off = NINETY * fit.uncertainties[name]
+    if name in fit.told:
+        if name == "slope":
+            way = "falls less or climbs more" if value > 0 else "falls more or climbs less"
+            what = f"on the way there the strip {way} than was given, by {{value:{kind}}}"
+        else:
+            what = f"on the way there the wind comes more from {'behind' if value > 0 else 'ahead'} than was given, by {{value:{kind}}}"
+        return said(f"Found too: {what}, 90 of 100 within ± {{off:{kind}}}.", value=abs(value), off=off)
+    cure = "; runs both ways on one strip would cancel it" if name == "slope" else ""
+    return said(f"Held: {_CALLED[name]}, at 0 ± {{prior:{kind}}}{cure}.", prior=NINETY * fit.prior[name][1])
+
+
+def _fits(fit: Fit) -> list[str]:
+    """How well all of it fits."""
+    if fit.scatter is None:
+        return ["There are no more readings than unknowns: nothing checks them against each other."]
+    told = [f"{fit.readings} numbers of {fit.runs} run{'s' if fit.runs > 1 else ''}; they scatter {fit.scatter:.1f} times what was stated."]
+    if fit.scatter > _SCATTERED:
+        told.append("That is far more than stated: brakes that drag, gusts, ground that changes, or a slope misread.")
+    if abs(fit.worst[1]) > _FAR_OFF:
+        told.append(f"Furthest off is a reading of run {fit.worst[0]!r}, by {abs(fit.worst[1]):.1f} times what was stated.")
+    return told
+
+
+def report(fit: Fit, before: Answer, after: Answer, *, on: str, reader: Reader = Reader.metric) -> str:
+    """Coast-downs as a person reads them, with what they do to the line.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fit.
+    before, after : Answer
+        The line as it was, and with what was found.
+    on : str
+        The table of the line whose rolling resistance it is.
+    reader : Reader
+        Who reads it.
+
+    Returns
+    -------
+    str
+        Lines of text, ending with a line break.
+    """
+    out = [reader.text(said("Coast-downs with {title}", title=before.complete.title)), "A model's numbers, not a permit.", ""]
+    out += [*text.bullets(reader.texts(found(fit))), "", "In the line file", *text.bullets(reader.texts(_keys(fit, on)))]
+    out += [*text.bullets(reader.texts(_does(before, after))), "", "Cautions", *text.bullets(CAUTIONS), ""]
+    return "\n".join([*out, f"Ground {before.fingerprint}, model of {before.model_date}."]) + "\n"
+
+
+def _keys(fit: Fit, on: str) -> list[Words]:
+    """What to write into the line file."""
+    value = fit.values["rolling_resistance"] / fit.surface_factor
+    keys = [f"{on}.rolling_resistance = {value:.4f}"]
+    if "drag_area" in fit.told:
+        keys.append(f"rider.drag_area_m2 = {fit.values['drag_area']:.3f}")
+    tyres = "" if fit.surface_factor == 1 else f" (the tyres' factor {fit.surface_factor:g} is taken out of it)"
+    return [f"{'; '.join(keys)}{tyres}, for the ground and the tyres that rolled."]
+
+
+def _does(before: Answer, after: Answer) -> list[Words]:
+    """What that does to where to start."""
+    was, now = (answer.jumps[0].run_in for answer in (before, after))
+    if was is None or now is None:
+        return ["The line's run-in was not measured: where to start is not known either way."]
+    marks = [None if one.marks[1] is None else said("{mark:length} before the lip", mark=one.marks[1]) for one in (was, now)]
+    if marks == [None, None]:
+        return ["The run-in gives the aim neither with it nor without."]
+    first, second = (mark or "nowhere on the run-in" for mark in marks)
+    return [said("With it the start for the aim is {second}; it was {first}. Check the speed before any jump.", first=first, second=second)]

@@ -1,0 +1,55 @@
+"""Why there is nothing to ride by, in a few words."""
+
+from __future__ import annotations
+
+from jumpcalc.plan.studies.rideable import Refused
+from jumpcalc.show.words.said import Words, said
+
+__all__ = ["do_not", "why"]
+
+_WHY: dict[str, Words] = {
+    "today": "wet ground, or wind from the side",
+    "narrow": "the landing is narrower than a handlebar",
+    "outside": "nothing stands behind a speed here",
+    "no speed": "no speed lands clean",
+    "no stop": "it does not stop on the last slope",
+    "no start": "no start lands all jumps clean",
+}
+
+
+def why(of: Refused, *, jumps: int = 1) -> Words:
+    """Why an answer is none to ride by.
+
+    Parameters
+    ----------
+    of : Refused
+        The reason.
+    jumps : int
+        How many jumps the line has; with more than one, which it is of is said.
+
+    Returns
+    -------
+    str or Said
+        A sentence's body.
+    """
+    words = _WHY.get(of.why) or said("{missing:length} to stop are missing", missing=of.missing)
+    return said("jump {number:count}: {words}", number=of.jump, words=words) if of.jump is not None and jumps > 1 else words
+
+
+def do_not(of: Refused, *, jumps: int = 1) -> Words:
+    """That it is not to be ridden, and why.
+
+    Parameters
+    ----------
+    of : Refused
+        The reason.
+    jumps : int
+        How many jumps the line has.
+
+    Returns
+    -------
+    Said
+        A sentence's body.
+    """
+    start = "not today" if of.why == "today" else "do not ride"
+    return said(f"{start}: {{why}}", why=why(of, jumps=jumps))
