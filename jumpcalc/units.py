@@ -67,6 +67,7 @@ KINDS: dict[str, dict[str, Unit]] = {
         "mps": _scaled("m/s", 1.0),
     },
     "mass": {"kg": _scaled("kg", 1.0), "lb": _scaled("lb", _POUND)},
+    "volume": {"m3": _scaled("m³", 1.0), "yd3": _scaled("yd³", (3 * _FOOT) ** 3)},
     "area": {"m2": _scaled("m²", 1.0), "ft2": _scaled("ft²", _FOOT**2)},
     "angle": {"deg": _scaled("°", _DEGREE), "percent": _PERCENT_SLOPE},
     "temperature": {"c": _CELSIUS, "f": _FAHRENHEIT},
@@ -81,7 +82,7 @@ KINDS: dict[str, dict[str, Unit]] = {
 METRIC = {kind: next(iter(units)) for kind, units in KINDS.items()}
 """Suffix shown for each kind in metric outputs."""
 
-IMPERIAL = {**METRIC, "length": "ft", "speed": "mph", "mass": "lb", "area": "ft2", "temperature": "f"}
+IMPERIAL = {**METRIC, "length": "ft", "speed": "mph", "mass": "lb", "volume": "yd3", "area": "ft2", "temperature": "f"}
 """Suffix shown for each kind in imperial outputs."""
 
 

@@ -375,8 +375,8 @@ def test_a_card_is_written(tmp_path, suffix, magic, capsys):
 @pytest.mark.parametrize(
     "name, why",
     [
-        ("card.jpg", "a .pdf or a .png"),
-        ("card", "a .pdf or a .png"),
+        ("card.jpg", "a .pdf, a .png or an .html"),
+        ("card", "a .pdf, a .png or an .html"),
         ("nowhere/card.pdf", "no such folder"),
         ("x" * 300 + ".pdf", "too long"),
     ],

@@ -51,8 +51,10 @@ KEYS = {
                      "width_m": 2},
     "jump.runout": {"pieces": [{"length_m": 40, "slope_percent": -2}], "stakes_m": [[0, 0], [30, 0.1]], "surface": "asphalt", "grip": 0.4,
                     "rolling_resistance": 0.02, "reaction_s": 1},
-    "skill": {"speed_sd_percent": 5, "angle_sd_deg": 1, "squash_mps": 0.3, "spring_mps": 0.4, "spring_mean_mps": 0.1,
-              "spring_sd_mps": 0.2},
+    "skill": {
+        "speed_sd_percent": 5, "angle_sd_deg": 1, "squash_mps": 0.3, "spring_mps": 0.4, "spring_mean_mps": 0.1, "spring_sd_mps": 0.2,
+        "pitch_sd_deg": 5,
+    },
     "limits": {"equivalent_fall_m": 0.5, "equivalent_fall_ft": 3},
 }  # fmt: skip
 ONE_KEY = [(path, key, value) for path, keys in KEYS.items() for key, value in keys.items()]

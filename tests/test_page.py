@@ -483,6 +483,16 @@ def test_not_today_is_the_last_word():
     assert figures_of(again) and cards(again) and "today" not in again.query_params
 
 
+def test_the_pocket_page_is_made_with_its_progress_and_kept():
+    page = _switched(opened(), "ride")
+    saves = lambda: [one.proto.label for one in page.get("download_button") if one.proto.label == "Save the pocket page"]  # noqa: E731
+    assert not saves()
+    page.button(key="pocket make").click().run(timeout=120)
+    assert not page.exception and saves()
+    checked(page.run())
+    assert saves()  # not worked out again
+
+
 def cards(page):
     return [one.proto.label for one in page.get("download_button") if one.proto.label.startswith("Card")]
 

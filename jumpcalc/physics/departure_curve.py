@@ -40,7 +40,8 @@ _TAIL = 2e-11  # m, and m/s for each m/s: the last two terms of a series that se
 _HALTS_WITHIN = 1e-3  # m/s, to which the fastest speed that does not leave is sought
 _FASTEST = 40.0  # m/s, at which every bike is taken to leave
 _TRIES = 32
-_ROWS_AT_ONCE = 2048  # small enough that a product is not spread over threads, which costs more than it
+_ROWS_AT_ONCE = 2048
+_ALONE = 400_000  # operations of a product up to which it is not spread over threads, which costs more than it
 
 _AT = chebyshev.chebpts1(_PLACES)
 _SERIES = np.linalg.inv(chebyshev.chebvander(_AT, _PLACES - 1))[-2:]
@@ -62,8 +63,9 @@ class _Span:
     def at(self, coefficients: np.ndarray, speed: np.ndarray) -> np.ndarray:
         """Values of its polynomials at speeds in it, shape (entries, n)."""
         values = np.empty((len(coefficients), len(speed)))
-        for first in range(0, len(speed), _ROWS_AT_ONCE):
-            bite = slice(first, first + _ROWS_AT_ONCE)
+        rows = max(min(_ALONE // coefficients.size, _ROWS_AT_ONCE), 64)
+        for first in range(0, len(speed), rows):
+            bite = slice(first, first + rows)
             place = (1 / np.square(speed[bite]) - self.low) * (2 / (self.high - self.low)) - 1
             raised = np.ones((_PLACES, len(place)))
             for power in range(1, _PLACES):

@@ -50,7 +50,7 @@ __all__ = ["Airflow", "Flight", "Steps", "fly", "horner", "quadrature", "steepne
 _LEAST = 1e-10  # m/s, level speed against the air below which a path counts as vertical
 _SPAN = 0.5  # of q: a step, half of v/g in time
 _NODES = 12
-_COLUMNS = 1024
+_ALONE = 260_000  # operations of a product up to which it is not spread over threads, which costs more than it
 _MOST_STEPS = 400
 _TURNS = 6  # to meet a time within a step, to rounding
 
@@ -217,10 +217,11 @@ class Airflow:
         nodes, matrices = quadrature(count)
         rows, pairs = len(half), count // 2
         way = np.empty((count + 1, 3, rows))
-        values = np.empty((count, 3, min(rows, _COLUMNS)))
-        # in columns that stay in the cache
-        for at in range(0, rows, _COLUMNS):
-            some = slice(at, min(at + _COLUMNS, rows))
+        columns = _ALONE // (3 * count * (count + 1))
+        values = np.empty((count, 3, min(rows, columns)))
+        # in columns that stay in the cache, and that one processor multiplies alone
+        for at in range(0, rows, columns):
+            some = slice(at, min(at + columns, rows))
             wide = half[some]
             here = values[:, :, : len(wide)]
             steep, turned, root = here[:, 0], here[:, 1], here[:, 2]

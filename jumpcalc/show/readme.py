@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.inputs.declare import Input, declared, key_of, tables
 from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.inputs.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.plan.solve import solve
 from jumpcalc.show.files.examples import FIRST, FOLDER
@@ -21,10 +22,10 @@ FILES = (FOLDER.parent / "README.md", FOLDER / "README.md")
 """What the program is, and what a line may say."""
 
 
-def inputs_markdown() -> str:
-    """The table of every key of a line file: key, default, allowed range, source of the default, meaning."""
+def inputs_markdown(kind: type = Line) -> str:
+    """The table of every key of a line file, or another: key, default, allowed range, source of the default, meaning."""
     rows = ["| key | default | allowed | source of the default | what it is |", "|---|---|---|---|---|"]
-    for path, declaration in _keys(Line, ""):
+    for path, declaration in _keys(kind, ""):
         rows.append(
             f"| `{path}` | {_default(declaration)} | {_allowed(declaration)} | "
             f"{'' if declaration.required or not _has_default(declaration) else declaration.source} | {declaration.help} |"
@@ -87,6 +88,7 @@ def refreshed(text: str) -> str:
     parts = {
         "example": f"```\n{report(solve(read_line(_EXAMPLE)))}```",
         "inputs: made from the declarations": inputs_markdown(),
+        "site: made from the declarations": inputs_markdown(Site),
         "surfaces: made from the declarations": surfaces_markdown(),
         "left out": "\n".join(f"- {text}" for text in LEFT_OUT),
     }

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -24,8 +24,9 @@ from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.ask.leaving import Style, leave
 from jumpcalc.plan.outcome import Outcome, numbers
 from jumpcalc.plan.terrain import Prepared
+from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["EXACT", "Landings", "flown", "land", "land_each"]
+__all__ = ["EXACT", "Landings", "flown", "land", "land_each", "set_down"]
 
 EXACT = 1e-9
 """Tolerance of the outcomes [m]."""
@@ -179,20 +180,9 @@ def land(
     along = terrain.ground.distance_over(touch.x, piece)
     face = terrain.is_part(piece, "face") & ~touch.wall
     along = np.where(touch.wall, 0.0, along)
-    half = course.rig.wheelbase / 2
     knuckle = face & (along <= EXACT)
-    outcome = np.select(
-        [
-            rolls,
-            lost,
-            terrain.is_part(piece, "deck", "floor") | touch.wall | knuckle,
-            face & (along < half - EXACT),
-            face & (along <= terrain.face - half + EXACT),
-            face,
-        ],
-        [_SHORT, _UNKNOWN, _SHORT, _REAR, _CLEAN, _FRONT],
-        default=_LONG,
-    )
+    short = terrain.is_part(piece, "deck", "floor") | touch.wall | knuckle
+    outcome = np.select([rolls, lost, short, face], [_SHORT, _UNKNOWN, _SHORT, _by_distance(course, along)], default=_LONG)
     names = np.array([*terrain.ground.names, "unknown"])
     surface = np.select([rolls, touch.wall, knuckle], ["edge", "wall", "knuckle"], default=names[piece])
     fall = -terrain.ground.slope_over(touch.x, piece)
@@ -216,6 +206,55 @@ def land(
         fall_height=np.where(rolls, np.nan, height),
         drift=np.where(rolls, 0.0, touch.y),
     )
+
+
+def _by_distance(course: Prepared, along: np.ndarray) -> np.ndarray:
+    """What becomes of bikes whose middle comes down beyond the knuckle, by how far beyond [m]."""
+    half, face = course.rig.wheelbase / 2, course.terrain.face
+    bounds = [along < half - EXACT, along <= face - half + EXACT, along <= face + EXACT]
+    return np.select(bounds, [_REAR, _CLEAN, _FRONT], default=_LONG)
+
+
+def set_down(course: Prepared, landed: Landings, pitch: np.ndarray) -> Landings:
+    """The same landings with the bikes turned nose-up or nose-down of the ground as they touch.
+
+    Parameters
+    ----------
+    course : Prepared
+        The jump.
+    landed : Landings
+        With both wheels at once, n rows.
+    pitch : numpy.ndarray
+        How far the nose is up of the ground under it [rad], shape (n,).
+
+    Returns
+    -------
+    Landings
+        `along` is half a wheelbase past where the rear wheel comes down, or before the front wheel where that comes down first;
+        the outcome goes by it. Where the bike came down before the face, nothing changes; place, time and hit are those of both
+        wheels at once.
+
+    Notes
+    -----
+    The bike turns about its centre of mass, which flies on: n is its height over the ground, which falls at φ there,
+    h_l with both wheels at once, h_l cosε + (w/2) sin|ε| as the first of them touches. That is earlier by t, with
+    n − h_l = v_n t − ½ g cosφ t²; so d moves by −v_t t + h_l sinε ± (w/2)(1 − cosε). A path that never was so high touched
+    about where it was highest.
+    """
+    rig, pitch = course.rig, np.broadcast_to(np.asarray(pitch, dtype=float), landed.speed.shape)
+    if rig.path == "point" or not np.any(pitch):
+        return landed
+    height, half = float(course.body.landing_height), rig.wheelbase / 2
+    higher = height * (np.cos(pitch) - 1) + half * np.abs(np.sin(pitch))
+    turn = height * np.sin(pitch) + np.sign(pitch) * half * (1 - np.cos(pitch))
+    known = landed.reached & np.isfinite(landed.into)
+    into, onward = np.where(known, landed.into, 1.0), np.where(known, landed.onward, 0.0)
+    # gravity's part across the ground, whose fall lies between the two parts of the velocity
+    pull = STANDARD_GRAVITY * np.cos(np.arctan2(-landed.v_z, landed.v_x) - np.arctan2(into, onward))
+    root = np.sqrt(np.maximum(into * into - 2 * pull * higher, 0.0))
+    along = np.where(known, landed.along - onward * (into - root) / pull + turn, landed.along)
+    outcome = np.where(known, np.where(along <= EXACT, _SHORT, _by_distance(course, along)), landed._outcome)
+    return replace(landed, along=along, _outcome=outcome)
 
 
 def land_each(course: Prepared, groups: Sequence[tuple[Style, np.ndarray]]) -> list[Landings]:

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jumpcalc.physics.rolling import roll
+from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan.answer import Carry, JumpAnswer, Ride, RideStep
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.lip import climb
@@ -25,7 +25,7 @@ from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared, PreparedLine
 
-__all__ = ["Onward", "onward", "ride", "run_on"]
+__all__ = ["Onward", "onward", "ride", "roll_on", "run_on"]
 
 _PLACES = 17  # Chebyshev places in a window
 _FINE = 4001  # places at which a map is looked up
@@ -63,16 +63,43 @@ def onward(here: Prepared, following: Prepared, landed: Landings) -> Onward:
     for row in np.nonzero(~flies)[0]:
         code = Code.SHORT_ENDS_THE_RIDE if landed.is_(Outcome.SHORT)[row] else Code.NOT_CLEAN_ENDS_THE_RIDE
         why[row] = Note(code=code)
-    roller = here.roller(here.conditions.landing_rolling, here.body.height)
-    on = roll(here.terrain.ground, np.where(flies, places, 0.0), np.where(flies, speeds, 1.0), roller, end=here.terrain.runout_end)
+    foot, edge, on = roll_on(here, following, np.where(flies, places, 0.0), np.where(flies, speeds, np.nan))
     for row in np.nonzero(flies & ~on.reached)[0]:
         why[row] = Note(code=Code.HALTS_BETWEEN_THE_JUMPS, values=(("along", float(on.s[row])),))
-    foot = np.where(flies & on.reached, on.speed, np.nan)
-    edge, _ = climb(following, np.nan_to_num(foot), following.roller(following.conditions.lip_rolling, following.body.height))
-    edge = np.where(np.isfinite(foot), edge, np.nan)
     for row in np.nonzero(np.isfinite(foot) & ~np.isfinite(edge))[0]:
         why[row] = Note(code=Code.HALTS_ON_THE_NEXT_LIP)
     return Onward(foot, edge, why)
+
+
+def roll_on(
+    here: Prepared, following: Prepared, along: np.ndarray, speed: np.ndarray, **changes: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, Track]:
+    """Speeds at the foot and at the edge of the next lip of who rolls on from places after a jump.
+
+    Parameters
+    ----------
+    here, following : Prepared
+        The jump that lies behind, with its runout measured, and the next one.
+    along : numpy.ndarray
+        Distances along the ground from the knuckle [m], shape (n,).
+    speed : numpy.ndarray
+        Speeds there [m/s], NaN where nobody rolls, shape (n,).
+    **changes : numpy.ndarray
+        What is other than usual of who rolls, as a `Roller` has it, shape (n,).
+
+    Returns
+    -------
+    foot, edge : numpy.ndarray
+        Speeds [m/s], NaN where the next foot, or edge, is not reached.
+    track : Track
+        The way to the foot.
+    """
+    known = np.isfinite(speed)
+    roller, climber = replace(here.after_landing, **changes), replace(following.up_the_lip, **changes)
+    on = roll(here.terrain.ground, along, np.where(known, speed, 1.0), roller, end=here.terrain.runout_end)
+    foot = np.where(known & on.reached, on.speed, np.nan)
+    edge, _ = climb(following, np.nan_to_num(foot), climber)
+    return foot, np.where(np.isfinite(foot), edge, np.nan), on
 
 
 def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:

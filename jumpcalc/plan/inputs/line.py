@@ -17,7 +17,7 @@ from jumpcalc.plan.inputs.declare import checked, echo, quantity, table
 from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 
-__all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "Rider", "RunIn", "Runout", "Skill"]
+__all__ = ["Air", "Bike", "Jump", "Landing", "Limits", "Line", "Lip", "Piece", "Rider", "RunIn", "Runout", "Skill", "check_ground"]
 
 _SURFACE_NAMES = tuple(SURFACES)
 MOST_JUMPS = 50
@@ -188,8 +188,19 @@ def _check_pieces(pieces: Any, key: str = "pieces") -> None:
         slope = piece.end_slope
 
 
-def _check_ground(table: Any) -> None:
-    """Refuse pieces or stakes that are no ground."""
+def check_ground(table: Any) -> None:
+    """Refuse pieces or stakes that are no ground.
+
+    Parameters
+    ----------
+    table : object
+        With `pieces` and `stakes`.
+
+    Raises
+    ------
+    InputError
+        Naming the piece or the stake.
+    """
     _check_pieces(table.pieces)
     if table.stakes is None:
         return
@@ -260,7 +271,7 @@ class RunIn(Table):
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_ground(self)
+        check_ground(self)
         if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
@@ -361,7 +372,7 @@ class Runout(Table):
 
     def __post_init__(self) -> None:
         checked(self)
-        _check_ground(self)
+        check_ground(self)
         if self.surface is not None and self.grip is not None and self.rolling_resistance is not None:
             raise InputError("given beside grip and rolling_resistance; it would set neither", key="surface")
 
@@ -408,12 +419,13 @@ class Skill(Table):
     """How well the rider hits what was meant."""
 
     speed_sd: float | None = quantity(
-        "share", 0, 50, default_words="not used yet", label="Spread of lip speed",
-        help="Standard deviation of the rider's lip speed.",
+        "share", 0, 50, default_words="that of the rider whom odds are asked for", label="Spread of speed",
+        help="Standard deviation of the rider's speed at the foot of the lip from one try to the next: two tries in three lie "
+        "within it. Only odds ask for it.",
     )
     angle_sd: float | None = quantity(
-        "angle", 0, 20, default_words="not used yet", label="Spread of lip angle",
-        help="Standard deviation of the direction in which the rider leaves.",
+        "angle", 0, 20, default_words="that of the rider whom odds are asked for", label="Spread of lip angle",
+        help="Standard deviation of the lip's angle, as it is built or dug out, from what was measured. Only odds ask for it.",
     )
     squash: float | None = quantity(
         "speed", 0, 3, unit="mps", imperial="mph", default=0.45, label="Squashing at the lip takes",
@@ -433,6 +445,11 @@ class Skill(Table):
     spring_sd: float | None = quantity(
         "speed", 0, 3, unit="mps", imperial="mph", default_words="that of the rider whom odds are asked for",
         label="Spread of springing", help="Standard deviation of what the rider adds across the lip. Only odds ask for it.",
+    )
+    pitch_sd: float | None = quantity(
+        "angle", 0, 45, default_words="that of the rider whom odds are asked for", label="Spread of pitch at touchdown",
+        help="Standard deviation of how far the bike is nose-up or nose-down of the landing as it touches down. Only odds ask "
+        "for it.",
     )
 
     __post_init__ = checked

@@ -19,7 +19,7 @@ from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.lip import climb
-from jumpcalc.plan.ask.ride import onward
+from jumpcalc.plan.ask.ride import onward, roll_on
 from jumpcalc.plan.ask.window import Target, longest_run, targets
 from jumpcalc.plan.inputs.assume import ground_pieces, stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.declare import declared
@@ -273,11 +273,7 @@ def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, np.ndarray]:
 
 def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.ndarray) -> np.ndarray:
     """Speeds at the next edge of who rolls on from places in the runout; NaN where they do not get there."""
-    known = np.isfinite(speed)
-    on = roll(here.terrain.ground, start, np.where(known, speed, 1.0), here.after_landing, end=here.terrain.runout_end)
-    foot = np.where(known & on.reached, on.speed, np.nan)
-    edge, _ = climb(following, np.nan_to_num(foot), following.up_the_lip)
-    return np.where(np.isfinite(foot), edge, np.nan)
+    return roll_on(here, following, start, speed)[1]
 
 
 def _pedalled(pair: _Pair) -> Cure | None:

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jumpcalc.show.commands.words import add_file, add_out, add_units
+
+if TYPE_CHECKING:
+    from jumpcalc.plan.inputs.line import Line
+    from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["add", "run"]
 
@@ -19,7 +24,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "on dry and on damp ground; every jump from the side.",
     )
     add_file(parser)
-    add_out(parser, "card.pdf|card.png", "file to write: PDF or image (PNG)")
+    add_out(parser, "card.pdf|card.png|card.html", "file to write: PDF, image (PNG), or a page for a phone without network (HTML)")
     add_units(parser, "units of the card")
     parser.set_defaults(run=run)
 
@@ -34,11 +39,28 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.paper.card import pdf, png
     from jumpcalc.show.words.numbers import Reader
 
-    make = {".pdf": pdf, ".png": png}.get(Path(arguments.out).suffix.lower())
-    if make is None:
-        raise FileError("a card is a .pdf or a .png file", file=shown_name(arguments.out))
+    suffix = Path(arguments.out).suffix.lower()
+    if suffix not in (".pdf", ".png", ".html"):
+        raise FileError("a card is a .pdf, a .png or an .html file", file=shown_name(arguments.out))
     check_free(arguments.out, force=arguments.force)
-    line = read_line(arguments.file)
-    content = make(card(line, example=any(map(is_example, line.jumps))), Reader(arguments.units))
+    line, reader = read_line(arguments.file), Reader(arguments.units)
+    example = any(map(is_example, line.jumps))
+    if suffix == ".html":
+        content = _page(line, reader, example=example)
+    else:
+        content = {".pdf": pdf, ".png": png}[suffix](card(line, example=example), reader)
     write_whole(arguments.out, content, force=arguments.force)
-    return f"{shown_name(arguments.out)}: the card, made from {shown_name(arguments.file)}\n"
+    what = "the pocket page" if suffix == ".html" else "the card"
+    return f"{shown_name(arguments.out)}: {what}, made from {shown_name(arguments.file)}\n"
+
+
+def _page(line: Line, reader: Reader, *, example: bool) -> bytes:
+    """The pocket page, with its progress where a person looks on."""
+    from jumpcalc.plan.studies.field.testday import day_plan
+    from jumpcalc.plan.studies.pocket import pocket
+    from jumpcalc.show.pocket.page import html
+    from jumpcalc.show.terminal import steps
+
+    with steps("solving the pocket page") as tell:
+        found = pocket(line, example=example, progress=tell)
+    return html(found, day_plan(line, example=example), reader)

@@ -22,7 +22,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.show.files.whole import shown_name
 from jumpcalc.units import KINDS, shortest_in, to_si
 
-__all__ = ["LARGEST_BYTES", "parse_line", "read_line", "write_line"]
+__all__ = ["LARGEST_BYTES", "parse_line", "read_line", "read_text", "table_in", "write_line"]
 
 LARGEST_BYTES = 1_000_000
 """A larger file is refused unread: a line of a hundred jumps is a hundredth of it."""
@@ -48,19 +48,42 @@ def read_line(path: str | Path) -> Line:
     FileError
         If there is no such file, it cannot be read, or it does not describe a line.
     """
+    return parse_line(read_text(path, what="line file"), file=shown_name(path))
+
+
+def read_text(path: str | Path, *, what: str) -> str:
+    """The text of a TOML file.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        A file of at most 1 MB.
+    what : str
+        What it should be, for a refusal: "line file".
+
+    Returns
+    -------
+    str
+        Its text.
+
+    Raises
+    ------
+    FileError
+        If there is no such file, or it cannot be read.
+    """
     file = shown_name(path)
     if not str(path):
-        raise FileError("an empty name; give a line file (.toml)", file=file)
+        raise FileError(f"an empty name; give a {what} (.toml)", file=file)
     try:
         about = Path(path).stat()
         if stat.S_ISDIR(about.st_mode):
-            raise FileError("a folder; give a line file (.toml)", file=file)
+            raise FileError(f"a folder; give a {what} (.toml)", file=file)
         if not stat.S_ISREG(about.st_mode):
-            raise FileError("not an ordinary file; give a line file (.toml)", file=file)
-        _check_size(about.st_size, file)
+            raise FileError(f"not an ordinary file; give a {what} (.toml)", file=file)
+        _check_size(about.st_size, file, what)
         with Path(path).open("rb") as stream:
             content = stream.read(LARGEST_BYTES + 1)  # some files tell no size
-        _check_size(len(content), file)
+        _check_size(len(content), file, what)
     except FileNotFoundError:
         raise FileError("no such file", file=file) from None
     except (OSError, ValueError) as error:
@@ -69,12 +92,11 @@ def read_line(path: str | Path) -> Line:
         reason = getattr(error, "strerror", None) or str(error)
         raise FileError(f"cannot be read: {reason}", file=file) from None
     try:
-        text = content.decode("utf-8")
+        return content.decode("utf-8")
     except UnicodeDecodeError as error:
         raise FileError(
             f"not UTF-8 text (byte {error.start + 1}); save it as UTF-8 in a text editor", file=file
         ) from None
-    return parse_line(text, file=file)
 
 
 def parse_line(text: str, *, file: str = "line file") -> Line:
@@ -107,14 +129,43 @@ def parse_line(text: str, *, file: str = "line file") -> Line:
     >>> round(line.jumps[0].lip.radius, 3)
     4.572
     """
-    _check_size(len(text), file)
+    return table_in(Line, text, file=file, what="line file", empty="a line needs one jump or more, each a [[jump]] table")
+
+
+def table_in(kind: type, text: str, *, file: str, what: str, empty: str) -> Any:
+    """The table of inputs that the text of a file describes.
+
+    Parameters
+    ----------
+    kind : type
+        Class of the table.
+    text : str
+        TOML.
+    file : str
+        Name that error messages call it by.
+    what : str
+        What the file should be: "line file".
+    empty : str
+        What is needed, told where there is nothing.
+
+    Returns
+    -------
+    object
+        Of that class.
+
+    Raises
+    ------
+    FileError
+        If the text is not TOML or does not describe such a table.
+    """
+    _check_size(len(text), file, what)
     if not text.isascii() and re.search("[\ud800-\udfff]", text):
         raise FileError("not text: it holds halves of characters", file=file)
     text = text.removeprefix("\ufeff")
     if not text.strip():
-        raise FileError("empty; a line needs one jump or more, each a [[jump]] table", file=file)
+        raise FileError(f"empty; {empty}", file=file)
     try:
-        return from_keys(Line, _toml(text))
+        return from_keys(kind, _toml(text, what))
     except InputError as error:
         raise FileError(error.text, file=file, key=error.key) from None
 
@@ -140,20 +191,20 @@ def write_line(line: Line) -> str:
     return "\n".join(_sections(line, "", "")).strip("\n") + "\n"
 
 
-def _check_size(size: int, file: str) -> None:
+def _check_size(size: int, file: str, what: str) -> None:
     if size > LARGEST_BYTES:
-        raise FileError(f"{size / 1e6:.3g} MB; a line file has at most {LARGEST_BYTES / 1e6:.0f} MB", file=file)
+        raise FileError(f"{size / 1e6:.3g} MB; a {what} has at most {LARGEST_BYTES / 1e6:.0f} MB", file=file)
 
 
-def _toml(text: str) -> dict[str, Any]:
+def _toml(text: str, what: str) -> dict[str, Any]:
     """The tables of a TOML text; anything the parser cannot take is one `InputError`."""
     # the parser's time grows with the square of the parts of a dotted key
     if max(row.count(".") for row in text.split("\n")) > _MOST_DOTS:
-        raise InputError(f"not a line file: a row with more than {_MOST_DOTS} dots")
+        raise InputError(f"not a {what}: a row with more than {_MOST_DOTS} dots")
     try:
         return tomllib.loads(text)
     except RecursionError:
-        raise InputError("not a line file: lists or tables nested too deeply") from None
+        raise InputError(f"not a {what}: lists or tables nested too deeply") from None
     except ValueError as error:
         if not isinstance(error, tomllib.TOMLDecodeError):
             raise InputError("not TOML: a number or date in it cannot be read") from None

@@ -11,7 +11,7 @@ from pathlib import Path
 from jumpcalc.errors import FileError
 from jumpcalc.plan.inputs.declare import echo
 
-__all__ = ["check_free", "shown_name", "write_whole"]
+__all__ = ["check_free", "folder", "shown_name", "write_whole"]
 
 _LONGEST = 1000  # characters of a name
 
@@ -60,6 +60,27 @@ def check_free(path: str | Path, *, force: bool = False) -> None:
         raise FileError("not an ordinary file; give another name", file=shown_name(path))
     if not force:
         raise _there(path)
+
+
+def folder(path: str | Path) -> None:
+    """Make a folder where there is none.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        Its name.
+
+    Raises
+    ------
+    FileError
+        If something else has the name, or it cannot be made.
+    """
+    try:
+        Path(path).mkdir(exist_ok=True)
+    except FileExistsError:
+        raise FileError("not a folder; give another name", file=shown_name(path)) from None
+    except (OSError, ValueError) as error:
+        raise _not_written(path, error) from None
 
 
 def write_whole(path: str | Path, content: bytes, *, force: bool = False) -> None:

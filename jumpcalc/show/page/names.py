@@ -135,6 +135,8 @@ MORE_CHECK = Kept(name="more check", means="what more is shown in check it", liv
 MORE_EXPLAIN = Kept(name="more explain", means="what more is shown in explain it", lives=Lives.SESSION, goes=True)
 OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", lives=Lives.SESSION, goes=True)
 
+ODDS_RIDER = Kept(name="odds rider", means="who the odds are for", lives=Lives.SESSION, goes=True)
+
 # today
 RIDE_BIKE = Kept(name="ride bike", means="the kind of bike, as picked", lives=Lives.SHOWN)
 RIDE_GROUND = Kept(name="ride surface", means="the ground today, as picked", lives=Lives.SHOWN)
@@ -182,6 +184,7 @@ LESS_ROWS = Family(prefix="less", means="takes the last row away")
 CARD = Family(prefix="card", means="makes the card")
 TRY_FIELD = Family(prefix="try", means="a field of a try that is written down")
 LOG_BUTTON = Family(prefix="log", means="adds, keeps or learns from tries")
+POCKET = Family(prefix="pocket", means="makes the pocket page")
 READ_FIELD = Family(prefix="read", means="a field of what was measured")
 CHECK_PAGE = Family(prefix="check", means="makes the page of the speed check")
 TESTDAY = Family(prefix="testday", means="makes the test day's page")

@@ -23,6 +23,7 @@ from jumpcalc.show.page import (
     more,
     names,
     notes,
+    odds,
     ride,
     ride_it,
     side,
@@ -58,7 +59,7 @@ class WayIn:
 _LISTS = (guidance.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT)
 _DUG = (landings.PANEL.show, stopping.PANEL.show)
 _LEVEL = (heights.PANEL.show, guidance.left)
-_FURTHER = more.more(names.MORE_EXPLAIN, explain.PANEL, side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:])
+_FURTHER = (explain.PANEL, side.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS[1:])
 
 WAYS = {
     "size": WayIn(
@@ -66,7 +67,8 @@ WAYS = {
         rest=(
             notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL, testday.PANEL,
+                names.MORE_SIZE, sizes.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL,
+                testday.PANEL,
                 ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
@@ -94,8 +96,8 @@ WAYS = {
     ),
     "explain": WayIn(
         prepare=explain.drawn, answer=explain.show, drawing=explain.picture, ask=explain.ask,
-        rest=(explain.why, notes.show, _FURTHER, card.show, notes.made_of),
-        no_ride=(explain.why, notes.show, _FURTHER, notes.made_of),
+        rest=(explain.why, notes.show, more.more(names.MORE_EXPLAIN, *_FURTHER[:2], odds.PANEL, *_FURTHER[2:]), card.show, notes.made_of),
+        no_ride=(explain.why, notes.show, more.more(names.MORE_EXPLAIN, *_FURTHER), notes.made_of),
     ),
 }  # fmt: skip
 """The ways in; on a phone too, answer and drawing come before any question."""

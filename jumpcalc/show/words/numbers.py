@@ -46,6 +46,7 @@ _READINGS = {
     "angle": _Reading("angle", ("deg", "deg"), 0),
     "share": _Reading("share", ("percent", "percent"), 0),
     "mass": _Reading("mass", ("kg", "lb"), 0),
+    "volume": _Reading("volume", ("m3", "yd3"), 1),
     "area": _Reading("area", ("m2", "ft2"), 1),
     "time": _Reading("time", ("s", "s"), 1),
     "load": _Reading("number", ("", ""), 1),

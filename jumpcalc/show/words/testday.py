@@ -13,6 +13,7 @@ from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.rideable import do_not
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said, sentence
+from jumpcalc.show.words.window import sure
 
 __all__ = ["SOURCE", "after", "before", "call_off", "cannot", "done", "easier", "from_log", "headline", "how", "step", "who"]
 
@@ -68,7 +69,8 @@ def headline(plan: DayPlan) -> Words:
         "To the first flight in {count:count} steps. Go on only when a step has shown what it must, on the same day, in the same wind.",
         count=_number(plan, next(one for one in plan.steps if one.kind == "jump")),
     )  # fmt: skip
-    return joined([*told.before_speed(plan.first), begin, part])
+    stiff = sure(plan.first) if plan.first.sure is None else ""
+    return joined([*told.before_speed(plan.first), stiff, begin, part])
 
 
 def cannot(plan: DayPlan) -> list[Words]:

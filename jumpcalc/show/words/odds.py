@@ -1,0 +1,397 @@
+"""Words for odds: shares of a hundred tries, what they rest on, what matters most, and the start that costs least."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.studies.best_mark import Best, Cost
+from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
+from jumpcalc.show.words import text
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import no_ride
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import Words, joined, said
+
+__all__ = ["HEAD", "RIDERS", "as_dict", "best", "headline", "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling"]
+
+_MOST, _LEAST = 0.95, 0.05
+_WORTH_SAYING = 0.015  # a gain of less is within what rounding and sampling do
+_SAME_MARK = 0.2  # m, nobody starts more exactly
+
+HEAD = ("the landing", "of 100 tries")
+"""Heads of the table of outcomes."""
+
+_OUTCOMES = {
+    Outcome.REAR_SHORT: "cased: rear wheel on the knuckle",
+    Outcome.CLEAN: "both wheels on the landing",
+    Outcome.FRONT_LONG: "front wheel past the landing",
+    Outcome.LONG: "overshot",
+}
+_SHORT = {
+    "gap": "short: into the gap or the near wall",
+    "tabletop": "short: on the deck",
+    "drop": "short: before the landing",
+}
+RIDERS = {
+    "practised": "a rider who has practised rolling from a mark",
+    "pedalling": "a rider who makes pedal strokes",
+    "new": "someone new to it",
+}
+"""Who a spread is taken from."""
+_ERRORS = {
+    "speed": "the spread of speed",
+    "angle": "the doubt of the lip's angle",
+    "spring": "what the rider adds at the lip",
+    "tailwind": "the wind's ups and downs",
+    "drag": "the rider's posture in the wind",
+    "pitch": "nose-up or nose-down at touchdown",
+}
+_CURES = {
+    "speed": "Measure the speed on the run-in until it is right every time; a start mark that is always the same is worth most.",
+    "angle": "Measure the lip's angle again, with a board on its last straight part.",
+    "spring": "Practise leaving the lip the same way every time.",
+    "tailwind": "Wait for a calm hour.",
+    "drag": "Keep the same posture on the run-in.",
+    "pitch": "Practise setting both wheels down together, on a table first.",
+}
+
+
+def in_100(share: float) -> str:
+    """A share as a person reads it: never more than "more than 95", never fewer than "fewer than 5".
+
+    Parameters
+    ----------
+    share : float
+        From 0 to 1.
+
+    Returns
+    -------
+    str
+        Words.
+
+    Examples
+    --------
+    >>> in_100(0.714), in_100(1.0), in_100(0.0)
+    ('71 in 100', 'more than 95 in 100', 'fewer than 5 in 100')
+    """
+    if share > _MOST:
+        return "more than 95 in 100"
+    return "fewer than 5 in 100" if share < _LEAST else f"{round(100 * share)} in 100"
+
+
+def none(answer: Answer) -> Words:
+    """That there are no odds to be given, and why."""
+    refused = next((jump for jump in answer.jumps if jump.no_ride is not None), None)
+    if refused is not None:
+        return joined(["No odds.", no_ride(refused)])
+    return "No odds: no speed lands the first jump clean, or nobody gets to its edge from that start."
+
+
+def headline(found: Odds) -> Words:
+    """How often all goes well.
+
+    Parameters
+    ----------
+    found : Odds
+        From `odds`.
+
+    Returns
+    -------
+    str or Said
+        A sentence.
+    """
+    what = "it is landed clean" if len(found.jumps) == 1 else f"all {len(found.jumps)} jumps are landed clean"
+    return said(
+        "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
+        where=_where(found.mark, found.foot_speed), what=what, limit=found.jumps[0].limit, share=in_100(found.all_good.value),
+    )  # fmt: skip
+
+
+def _where(mark: float | None, foot_speed: float) -> Words:
+    if mark is None:
+        return said("At {speed:speed} before the lip", speed=foot_speed)
+    return said("From {mark:length} before the lip, which gives {speed:speed} there,", mark=mark, speed=foot_speed)
+
+
+def rests_on(found: Odds) -> Words:
+    """The spread that the odds rest on, and what of it is only assumed.
+
+    Parameters
+    ----------
+    found : Odds
+        From `odds`.
+
+    Returns
+    -------
+    Said
+        Sentences.
+    """
+    spread, taken = found.taken.spread, found.taken
+    mean = "" if not spread.spring_mean else said(" about {mean:speed signed}", mean=spread.spring_mean)
+    values = said(
+        "They rest on this spread from try to try, one standard deviation each: speed {speed:share}, lip angle {angle:angle.1}, springing "
+        "off the lip {spring:speed}{mean}, wind {wind:speed}, drag area {drag:share}, pitch at touchdown {pitch:angle}.",
+        speed=spread.speed, angle=spread.angle, spring=spread.spring, mean=mean, wind=spread.tailwind, drag=spread.drag,
+        pitch=spread.pitch,
+    )  # fmt: skip
+    who = RIDERS[taken.rider]
+    if "speed" in taken.given:
+        return joined([values, said("What the line does not give itself is assumed, as of {who}.", who=who)])
+    return joined([values, said("All that the line does not give itself is assumed, the speed too, as of {who}: no source.", who=who)])
+
+
+def sampling(found: Odds) -> Words:
+    """How many tries were reckoned and how far off that leaves the shares."""
+    worst = max(share.error for share in _all_shares(found))
+    error = "less than 1 in 100" if worst < 0.005 else f"about {max(round(200 * worst), 1)} in 100"
+    return f"From {found.rows} reckoned tries; sampling moves a share by {error} (two standard deviations)."
+
+
+def _all_shares(found: Odds) -> list[Share]:
+    return [found.all_good, *(share for jump in found.jumps for _, share in jump.outcomes)]
+
+
+def rows(jump: JumpOdds, shape: str) -> list[list[Words]]:
+    """Each outcome with its share.
+
+    Parameters
+    ----------
+    jump : JumpOdds
+        One jump's odds.
+    shape : str
+        The jump's.
+
+    Returns
+    -------
+    list of list of str
+        Cells of each row, in the order of `HEAD`.
+    """
+    found: list[list[Words]] = [
+        [_SHORT[shape] if outcome is Outcome.SHORT else _OUTCOMES[outcome], in_100(share.value)] for outcome, share in jump.outcomes
+    ]
+    if jump.unknown:
+        found.append(["could not be worked out", in_100(jump.unknown)])
+    return found
+
+
+def hits(jump: JumpOdds) -> Words:
+    """How hard the landings hit, beside the limit.
+
+    Parameters
+    ----------
+    jump : JumpOdds
+        One jump's odds.
+
+    Returns
+    -------
+    str or Said
+        A sentence or two; empty where nobody comes down on the landing.
+    """
+    if not jump.fall:
+        return ""
+    low, _, middle, _, high = jump.fall
+    over = said(" Of the tries, {share} land with both wheels on the landing and yet harder than that.", share=in_100(jump.hard.value))
+    return said(
+        "Whoever comes down on the landing or beyond hits as a drop of {middle:drop} in the middle, 90 in 100 between {low:drop} and "
+        "{high:drop}; accepted is {limit:drop}.{over}",
+        middle=middle, low=low, high=high, limit=jump.limit, over=over if jump.hard.value >= _LEAST else "",
+    )  # fmt: skip
+
+
+def matters(found: Odds) -> list[Words]:
+    """Which error matters most, and what halving it would bring, beside a longer landing.
+
+    Parameters
+    ----------
+    found : Odds
+        From `odds`.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    out: list[Words] = []
+    if found.matters:
+        moves = max(found.matters, key=lambda one: one.total)
+        out.append(f"What moves the landing most is {_ERRORS[moves.error]}.")
+        most = found.matters[0]
+        if most.gain >= _WORTH_SAYING:
+            out.append(
+                f"Halving {_ERRORS[most.error]} would bring most: {in_100(most.halved)} instead of {in_100(found.all_good.value)}. "
+                + _CURES[most.error]
+            )
+        else:
+            out.append("Halving any one of the errors would change hardly anything.")
+    if found.longer >= _WORTH_SAYING:
+        share = in_100(found.all_good.value + found.longer)
+        out.append(said("{longer:length} more of landing would make it {share}.", longer=LONGER, share=share))
+    return out
+
+
+def best(found: Best, shape: str) -> list[Words]:
+    """The start that costs least, how it differs from the middle of the window, and why.
+
+    Parameters
+    ----------
+    found : Best
+        From `best_mark`.
+    shape : str
+        The first jump's.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    costs, here, middle = found.costs, found.best, found.middle
+    first = said("Costs least: {where}.", where=_at(here))
+    more, apart = here.foot_speed - middle.foot_speed, ""
+    if here.mark is not None and abs(here.mark - middle.mark) < _SAME_MARK:
+        apart = "That is the middle of the window, as nearly as anyone starts."
+    elif here.mark is not None:
+        apart = said(
+            "That is {by:length} {way} than the middle of the window, {speed:speed} {faster} before the lip, {why}.",
+            by=abs(here.mark - middle.mark), way="further up" if here.mark > middle.mark else "lower down", speed=abs(more),
+            faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
+        )  # fmt: skip
+    else:
+        apart = said(
+            "That is {speed:speed} {faster} than the middle of the window, {why}.",
+            speed=abs(more), faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
+        )  # fmt: skip
+    ends = "The run-in ends there: a higher start would cost less still." if found.ends_at_top else ""
+    shares = f"There {in_100(here.good)} land well; from the middle of the window {in_100(middle.good)}."
+    costs_said = (
+        f"Costs taken, beside one another: {_SHORT[shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front wheel past "
+        f"the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
+    )
+    return [joined([first, apart, ends]), shares, costs_said]
+
+
+def _at(here: Cost) -> Words:
+    if here.mark is None:
+        return said("{speed:speed} before the lip", speed=here.foot_speed)
+    return said("a start {mark:length} before the lip, which gives {speed:speed} there", mark=here.mark, speed=here.foot_speed)
+
+
+def _why(found: Best, *, faster: bool) -> str:
+    """Why the start that costs least lies on this side of the middle."""
+    costs, middle = found.costs, found.middle
+    if faster:
+        dear = costs.short > costs.long
+        return "since short costs more than long here" if dear else f"since from there {in_100(middle.short)} come down short"
+    dear = costs.long > costs.short
+    return "since long costs more than short here" if dear else f"since from there {in_100(middle.long)} go too long"
+
+
+def report(found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start: Best | None = None) -> str:
+    """The odds as a person reads them.
+
+    Parameters
+    ----------
+    found : Odds
+        From `odds`.
+    answer : Answer
+        The answer it belongs to.
+    reader : Reader
+        Who reads it.
+    start : Best, optional
+        The start that costs least.
+
+    Returns
+    -------
+    str
+        Lines of text, ending with a line break.
+    """
+    out = [*text.wrapped(reader.text(headline(found))), "A model's numbers, not a permit.", ""]
+    out += [*text.wrapped(reader.text(rests_on(found))), ""]
+    for number, jump in enumerate(found.jumps, start=1):
+        if len(found.jumps) > 1:
+            out += [f"{number}  {jump.name}, of those who come to it ({in_100(jump.comes.value)})"]
+        out += text.columns([reader.texts(row) for row in rows(jump, answer.jumps[number - 1].shape)])
+        out += [*text.wrapped(reader.text(hits(jump))), ""]
+    out += ["What matters", *text.bullets(reader.texts([*matters(found), sampling(found)])), ""]
+    if start is not None:
+        out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer.jumps[0].shape)), "Other costs: --costs."]), ""]
+    out += ["Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
+    return "\n".join(out) + "\n"
+
+
+def as_dict(found: Odds | None, answer: Answer, *, start: Best | None = None) -> dict[str, Any]:
+    """The odds for a program: SI, shares as they are said.
+
+    Parameters
+    ----------
+    found : Odds or None
+        From `odds`.
+    answer : Answer
+        The answer it belongs to.
+    start : Best, optional
+        The start that costs least.
+
+    Returns
+    -------
+    dict
+        For JSON.
+    """
+    head = {"title": answer.complete.title, "model_date": answer.model_date, "fingerprint": answer.fingerprint, "cautions": list(CAUTIONS)}
+    if found is None:
+        return {**head, "no_odds": Reader.metric.text(none(answer))}
+    spread = found.taken.spread
+    return {
+        **head,
+        "rider": found.taken.rider,
+        "spread": {
+            "speed_sd_share": spread.speed, "angle_sd_rad": spread.angle, "spring_mean_mps": spread.spring_mean,
+            "spring_sd_mps": spread.spring, "tailwind_sd_mps": spread.tailwind, "drag_area_sd_share": spread.drag,
+            "pitch_sd_rad": spread.pitch,
+        },
+        "assumed_spread": list(found.taken.assumed),
+        "start_m": found.mark, "foot_speed_mps": found.foot_speed, "tries": found.rows,
+        "all_clean": _share_dict(found.all_good),
+        "matters": [
+            {"error": one.error, "total_order_index": one.total, "all_clean_halved": _said_share(one.halved)} for one in found.matters
+        ],
+        "all_clean_with_longer_landings": _said_share(found.all_good.value + found.longer),
+        "jumps": [
+            {
+                "name": jump.name, "comes_to_it": _share_dict(jump.comes),
+                "outcomes": {str(outcome): _share_dict(share) for outcome, share in jump.outcomes},
+                "unknown_share": jump.unknown, "clean_within_limit": _share_dict(jump.good), "clean_but_too_hard": _share_dict(jump.hard),
+                "equivalent_fall_m": dict(zip(("p05", "p25", "p50", "p75", "p95"), jump.fall, strict=True)) if jump.fall else None,
+                "limit_m": jump.limit, "rear_wheel": {"from_knuckle_m": list(jump.places), "share": list(jump.wheels)},
+            }
+            for jump in found.jumps
+        ],
+        "best_start": None if start is None else _best_dict(start),
+    }  # fmt: skip
+
+
+def _said_share(value: float) -> dict[str, Any]:
+    """A share to a whole percent, never more than is said of it."""
+    value = min(max(value, 0.0), 1.0)
+    bound = "more than" if value > _MOST else "fewer than" if value < _LEAST else None
+    return {"in_100": round(100 * min(max(value, _LEAST), _MOST)), "is": bound}
+
+
+def _share_dict(share: Share) -> dict[str, Any]:
+    return {**_said_share(share.value), "sampling_sd_in_100": 100 * share.error}
+
+
+def _best_dict(found: Best) -> dict[str, Any]:
+    costs = found.costs
+
+    def one(cost: Cost) -> dict[str, Any]:
+        return {
+            "start_m": cost.mark, "foot_speed_mps": cost.foot_speed, "cost": cost.cost, "short": _said_share(cost.short),
+            "clean_within_limit": _said_share(cost.good), "long": _said_share(cost.long),
+        }  # fmt: skip
+
+    return {
+        "costs": {"short": costs.short, "rear short": costs.rear_short, "front long": costs.front_long, "long": costs.long,
+                  "hard": costs.hard},
+        "best": one(found.best), "middle_of_window": one(found.middle), "ends_at_top_of_run_in": found.ends_at_top,
+    }  # fmt: skip

@@ -1,0 +1,256 @@
+"""Words for what fits a site: proposals, what each costs, and where nothing fits, why."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from jumpcalc.plan.inputs.site import Site
+from jumpcalc.plan.studies.guidance import guidance
+from jumpcalc.plan.studies.sizing.propose import Forbids, Proposal
+from jumpcalc.plan.studies.sizing.search import Found
+from jumpcalc.show.words import text
+from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.guidance import not_met
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.odds import in_100
+from jumpcalc.show.words.said import Least, Most, Words, joined, said
+
+__all__ = ["as_dict", "report", "why_none"]
+
+_KINDS = {
+    "height": "height", "lip load": "load", "keep-out": "length", "speed": "speed", "run-in": "speed", "short": "share.1",
+    "long": "share.1", "room": "length", "rollable": "height", "fall zone": "length",
+}  # fmt: skip
+_OVER = {
+    "height": "lip or knuckle would stand {by} too high above the ground",
+    "lip load": "the load in the lip would be {by} too great",
+    "keep-out": "{by} of it would lie where nothing may be built",
+    "speed": "a rider would have to be {by} faster than they ride",
+    "run-in": "rolling off at the top is {by} too slow at the lip",
+    "short": "the chance of landing short would be {by} too great",
+    "long": "the chance of landing too long would be {by} too great",
+    "room": "{by} of room to stop are missing",
+    "rollable": "it misses the rule of what can be rolled by {by}",
+    "fall zone": "{by} of clear ground on each side are missing",
+}
+_CURES = {
+    "height": ("a greatest height of {to}", "height"),
+    "lip load": ("a load in the lip of up to {to}", "load"),
+    "speed": ("riders who ride {to} faster", "speed"),
+    "short": ("a chance of landing short of up to {to}", "share"),
+    "long": ("a chance of landing too long of up to {to}", "share"),
+    "room": ("{to} more of ground at the end", "length"),
+    "fall zone": ("{to} of clear ground on each side", "length"),
+}
+
+
+def report(
+    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], reader: Reader = Reader.metric, *,
+    none: Forbids | None = None, stopped: bool = False, files: Sequence[str] = (),
+) -> str:  # fmt: skip
+    """What fits, as a person reads it.
+
+    Parameters
+    ----------
+    site : Site
+        With its defaults filled in.
+    found : Found
+        From `search`.
+    made : sequence of Proposal
+        Small to large.
+    others : sequence of Proposal
+        Further jumps that show the trade.
+    reader : Reader
+        Who reads it.
+    none : Forbids, optional
+        Why nothing fits, where nothing does.
+    stopped : bool
+        Whether the search was stopped before its end.
+    files : sequence of str
+        Files that were written.
+
+    Returns
+    -------
+    str
+        Lines of text, ending with a line break.
+    """
+    early = " The search was stopped early: what was found until then." if stopped else ""
+    if not made:
+        out = [*text.wrapped(f"{site.title}: nothing fits that the full answer confirms.{early}"), "A model's numbers, not a permit.", ""]
+        out += [*text.bullets(reader.texts(why_none(none, found))), "", "Cautions", *text.bullets(CAUTIONS)]
+        return "\n".join(out) + "\n"
+    kinds = {"gap": "gap", "tabletop": "tabletop"}
+    what = f"{len(made)} {kinds[site.wanted.shape]}{'s' if len(made) > 1 else ''} that fit{'' if len(made) > 1 else 's'}"
+    head = f"{site.title}: {what}, of {found.tried} that were tried.{early}"
+    out = [*text.wrapped(head), "A model's numbers, not a permit.", ""]
+    for one in made:
+        jump = one.line.jumps[0]
+        name = said("{size}: {shape} over {gap:height}", size=one.size.capitalize(), shape=jump.shape, gap=jump.landing.gap)
+        out += [reader.text(name), *text.bullets(reader.texts(_built(one))), ""]
+        out += [*text.columns([reader.texts(row) for row in _riders(one, site)]), ""]
+    rows = sorted({id(one): one for one in (*made, *others)}.values(), key=lambda one: one.line.jumps[0].landing.gap)
+    out += ["What one costs the other", *text.columns([reader.texts(row) for row in [_HEAD, *map(_row, rows)]]), ""]
+    out += text.wrapped(
+        "Tolerance is half of the clean speeds before the lip of the rider who has least; dirt is compacted, above the ground as it lies, "
+        "sides battered; room is from the start of the aim to where the fastest clean landing stands. The run-in is the ground as it lies. "
+        "Speed, lip radius and straight are computed: no publication gives them for bikes."
+    )
+    if files:
+        out += ["", *text.wrapped(f"Written: {', '.join(files)}")]
+    out += ["", "Cautions", *text.bullets(CAUTIONS)]
+    return "\n".join(out) + "\n"
+
+
+def _built(one: Proposal) -> list[Words]:
+    """What is to be pegged out and dug, and which guidance it leaves."""
+    jump, answer = one.line.jumps[0], one.answers[0]
+    lip, landing = jump.lip, jump.landing
+    level = "level with the edge"
+    if abs(landing.drop) >= 0.005:
+        level = said("{drop:height} {way} than the edge", drop=abs(landing.drop), way="lower" if landing.drop > 0 else "higher")
+    return [
+        said(
+            "Lip: foot {place:length} from the first stake, {angle:angle}, radius {radius:height}, straight {straight:height}, "
+            "{high:height} high.",
+            place=one.place, angle=lip.angle, radius=lip.radius, straight=lip.straight, high=answer.jumps[0].heights.lip,
+        ),
+        said(
+            "Knuckle {gap:height} from the edge, {level}; landing falls {fall:angle}, {length:height} long, then a curve of "
+            "{exit:height} onto the ground as it lies, {ends:length} from the first stake.",
+            gap=landing.gap, level=level, fall=landing.angle, length=landing.length, exit=landing.exit_radius, ends=one.ends,
+        ),
+        said("Dirt {dirt:volume}, room used {room:length}.", dirt=one.dirt, room=one.room),
+        joined([not_met(guidance(answer, 0))]) or "It meets the published guidance that is looked at.",
+    ]  # fmt: skip
+
+
+def _riders(one: Proposal, site: Site) -> list[list[Words]]:
+    """One row for each rider: start, speeds, chances."""
+    rows: list[list[Words]] = [["", "start before the lip", "clean before the lip", "aim", "short", "too long", "room to spare"]]
+    for rider, answer, (short, long) in zip(site.riders, one.answers, one.chances, strict=True):
+        jump = answer.jumps[0]
+        foot = jump.window.foot
+        rows.append([
+            said("{name}", name=rider.name), said("{mark:length}", mark=jump.run_in.marks[1]),
+            said("{low:speed bare} to {high:speed}", low=Least(foot.min), high=Most(foot.max)), said("{aim:speed}", aim=foot.aim),
+            in_100(short), in_100(long), said("{margin:length}", margin=jump.stop.margin),
+        ])  # fmt: skip
+    return rows
+
+
+_HEAD: list[Words] = ["", "gap", "tolerance ±", "dirt", "room used", "lip", "landing falls", "landing long"]
+
+
+def _row(one: Proposal) -> list[Words]:
+    jump = one.line.jumps[0]
+    return [
+        one.size, said("{gap:height}", gap=jump.landing.gap), said("{by:speed}", by=Most(one.tolerance)),
+        said("{dirt:volume}", dirt=one.dirt), said("{room:length}", room=one.room), said("{angle:angle}", angle=jump.lip.angle),
+        said("{angle:angle}", angle=jump.landing.angle),
+        said("{length:height}", length=jump.landing.length),
+    ]  # fmt: skip
+
+
+def why_none(none: Forbids | None, found: Found) -> list[Words]:
+    """Why nothing fits, and what would help.
+
+    Parameters
+    ----------
+    none : Forbids or None
+        What stands in the way; None where no jump has a window at all, or nothing stands in the way but the full answer.
+    found : Found
+        From `search`.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
+    tried = f"{found.tried} jumps were tried."
+    if none is None:
+        return [
+            tried,
+            "None of them can be built on this ground with a speed at which every rider lands clean: the landing must be steeper than the "
+            "ground, so look for steeper or longer ground, or allow other gaps.",
+        ]
+    first = _exceeded(none.limit, none.by)
+    out: list[Words] = [tried, said("What stands in the way first: in the nearest of them {first}.", first=first)]
+    if none.others:
+        out.append(said("Besides, {others}.", others=joined([_exceeded(name, by) for name, by in none.others], "; ")))
+    if none.cure is None:
+        out.append("No small change of what the site file gives was found that a full answer confirms.")
+    else:
+        name, to = none.cure
+        template, kind = _CURES[name]
+        other = " and as much of the rest" if none.others else ""
+        out.append(
+            said(
+                "Tried: with {cure}{other} a gap of {gap:length} fits.",
+                cure=said(template.replace("{to}", f"{{to:{kind}}}"), to=to), other=other, gap=none.found,
+            )
+        )
+    return out
+
+
+def _exceeded(name: str, by: float) -> Words:
+    return said(_OVER[name].replace("{by}", f"{{by:{_KINDS[name]}}}"), by=by)
+
+
+def as_dict(
+    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], lines: Sequence[str], *,
+    none: Forbids | None = None, stopped: bool = False,
+) -> dict[str, Any]:  # fmt: skip
+    """What fits, for a program: SI.
+
+    Parameters
+    ----------
+    site : Site
+        With its defaults filled in.
+    found : Found
+        From `search`.
+    made, others : sequence of Proposal
+        Small to large; further jumps that show the trade.
+    lines : sequence of str
+        The line file of each of `made`.
+    none : Forbids, optional
+        Why nothing fits.
+    stopped : bool
+        Whether the search was stopped before its end.
+
+    Returns
+    -------
+    dict
+        For JSON.
+    """
+    return {
+        "title": site.title, "cautions": list(CAUTIONS), "tried": found.tried, "stopped_early": stopped,
+        "proposals": [{**_jump_dict(one, site), "line_file": line} for one, line in zip(made, lines, strict=True)],
+        "trade": [_jump_dict(one, site) for one in others],
+        "nothing_fits": None if made else {
+            "limit": None if none is None else none.limit, "exceeded_by": None if none is None else none.by,
+            "others": {} if none is None else dict(none.others),
+            "cure": None if none is None or none.cure is None else {"limit": none.cure[0], "to": none.cure[1], "gap_m": none.found},
+        },
+    }  # fmt: skip
+
+
+def _jump_dict(one: Proposal, site: Site) -> dict[str, Any]:
+    jump = one.line.jumps[0]
+    return {
+        "size": one.size or None, "shape": jump.shape, "foot_from_first_stake_m": one.place,
+        "landing_ends_from_first_stake_m": one.ends, "gap_m": jump.landing.gap,
+        "drop_m": jump.landing.drop, "lip_angle_rad": jump.lip.angle, "lip_radius_m": jump.lip.radius, "lip_straight_m": jump.lip.straight,
+        "landing_fall_rad": jump.landing.angle, "landing_length_m": jump.landing.length, "tolerance_mps": one.tolerance,
+        "dirt_m3": one.dirt, "room_m": one.room,
+        "guidance_not_met": [rule.code for rule in guidance(one.answers[0], 0) if rule.for_bikes and rule.keeps is False],
+        "riders": [
+            {
+                "name": rider.name, "start_m": answer.jumps[0].run_in.marks[1],
+                "foot_speed_mps": {"min": foot.min, "aim": foot.aim, "max": foot.max}, "short_share": short, "long_share": long,
+                "room_to_spare_m": answer.jumps[0].stop.margin,
+            }
+            for rider, answer, (short, long) in zip(site.riders, one.answers, one.chances, strict=True)
+            for foot in [answer.jumps[0].window.foot]
+        ],
+    }  # fmt: skip

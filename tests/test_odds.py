@@ -1,0 +1,219 @@
+"""Odds against cases whose answer is known."""
+
+import json
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.ask.checks import PITCH, pitched
+from jumpcalc.plan.ask.landings import land, set_down
+from jumpcalc.plan.outcome import Outcome
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.best_mark import Costs, best_mark
+from jumpcalc.plan.studies.many import ERRORS, Begin, Tries, normals, size, try_all
+from jumpcalc.plan.studies.odds import begin_at, drawn, odds
+from jumpcalc.plan.studies.spread import RIDERS, Spread, spread_of
+from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
+from jumpcalc.show.cli import main
+from jumpcalc.show.files.examples import examples
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.odds import in_100, none
+
+GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
+NONE = Spread(speed=0.0, angle=0.0, spring_mean=0.0, spring=0.0, tailwind=0.0, drag=0.0, pitch=0.0)
+NO_SKILL = {f"skill.{name}": 0 for name in ("speed_sd_percent", "angle_sd_deg", "spring_sd_mps", "pitch_sd_deg")}
+
+
+def share(found, outcome):
+    return dict(found.outcomes)[outcome].value
+
+
+@pytest.fixture
+def still(monkeypatch):
+    """Riders without wind or posture of their own, which no line can switch off."""
+    for name, rider in RIDERS.items():
+        monkeypatch.setitem(RIDERS, name, replace(rider, tailwind=0.0, drag=0.0))
+
+
+@pytest.mark.parametrize(
+    ("times", "outcome"), [(1.0, Outcome.CLEAN), (0.9, Outcome.SHORT), (1.3, Outcome.LONG)]
+)
+def test_no_spread_is_certainty(times, outcome, still):
+    line = vary(GAP, {**NO_SKILL, "run_in.pieces": None})
+    answer = solve(line)
+    start = Begin(foot_speed=times * answer.jumps[0].window.foot.aim)
+    tried = try_all(prepare(line).jumps, start, drawn(np.random.default_rng(1), 4096, 1), NONE)[0]
+    assert tried.landed.is_(outcome).all()
+    if times == 1.0:
+        found = odds(answer, np.random.default_rng(1), rows=4096)
+        assert (found.all_good.value, found.all_good.error, found.matters) == (1.0, 0.0, ())
+
+
+def test_a_mean_spring_of_the_rider_counts_once(still):
+    line = vary(GAP, {**NO_SKILL, "run_in.pieces": None, "skill.spring_mean_mps": 0.3})
+    answer = solve(line)
+    assert answer.jumps[0].window.foot.aim < 0.99 * solve(vary(line, {"skill.spring_mean_mps": None})).jumps[0].window.foot.aim
+    start = Begin(foot_speed=answer.jumps[0].window.foot.aim)
+    spread = spread_of(line).spread
+    assert spread.spring_mean == 0.3
+    (tried,) = try_all(prepare(line).jumps, start, drawn(np.random.default_rng(1), 64, 1), replace(spread, tailwind=0.0, drag=0.0))
+    assert tried.landed.along == pytest.approx(answer.jumps[0].landings[1].along_face, abs=1e-6)
+
+
+@pytest.mark.parametrize("change", [{"run_in.surface": "wet grass or clay"}, {"jump[1].landing.gap_m": 18.0}])
+def test_where_no_speed_is_given_there_are_no_odds(change):
+    answer = solve(vary(GAP, change))
+    assert answer.jumps[0].window.speeds is not None
+    assert odds(answer, np.random.default_rng(1), rows=512) is None and best_mark(answer, np.random.default_rng(1)) is None
+    assert Reader.metric.text(none(answer)).startswith("No odds. No")
+
+
+def test_a_spread_of_speed_alone_is_the_normal_integral(still):
+    """Clean is one run of foot speeds, so its share is the normal integral between its ends."""
+    line = vary(GAP, {**NO_SKILL, "skill.speed_sd_percent": 4, "run_in.pieces": None})
+    answer = solve(line)
+    foot = answer.jumps[0].window.foot
+    found = odds(answer, np.random.default_rng(2), rows=65536)
+    sd = 0.04 * foot.aim
+    assert found.all_good.value == pytest.approx(norm.cdf((foot.max - foot.aim) / sd) - norm.cdf((foot.min - foot.aim) / sd), abs=3e-4)
+    shorter = share(found.jumps[0], Outcome.SHORT) + share(found.jumps[0], Outcome.REAR_SHORT)
+    assert shorter == pytest.approx(norm.cdf((foot.min - foot.aim) / sd), abs=3e-4)
+    assert found.matters[0].error == "speed" and found.matters[0].total == pytest.approx(1.0, abs=0.03)
+    halved = norm.cdf(2 * (foot.max - foot.aim) / sd) - norm.cdf(2 * (foot.min - foot.aim) / sd)
+    assert found.matters[0].halved == pytest.approx(halved, abs=3e-3)
+
+
+@pytest.mark.parametrize("error", ERRORS)
+def test_halved_errors_quarter_the_variance(error):
+    """Errors of a third of the usual ones land on the face, where they act as good as linearly; of pitch only one sign does."""
+    one, start = prepare(GAP).jumps, begin_at(solve(GAP), None)[0]
+    small = replace(NONE, **{error: {"pitch": 0.003}.get(error, getattr(RIDERS["practised"], error) / 3)})
+    tries = drawn(np.random.default_rng(3), 4096, 1)
+    if error == "pitch":
+        tries = Tries(tries.common, np.abs(tries.own))
+
+    def variance(times):
+        tried = try_all(one, start, tries.changed(error, times), small)[0]
+        assert tried.landed.on_face.all()
+        return np.var(tried.landed.along)
+
+    assert variance(1.0) / variance(0.5) == pytest.approx(4.0, rel=0.02)
+    assert variance(1.0) > 0
+
+
+def test_the_sampling_error_is_what_repeated_seeds_show():
+    answer = solve(GAP)
+    found = [odds(answer, np.random.default_rng(seed), rows=4096).all_good for seed in range(20)]
+    seen = np.std([one.value for one in found], ddof=1)
+    told = math.sqrt(np.mean([one.error**2 for one in found]))
+    # the spread of 20 numbers is known to a sixth, and 16 scramblings tell their own to a fifth
+    assert 0.5 < told / seen < 2.0
+
+
+def test_the_same_seed_draws_the_same():
+    answer = solve(GAP)
+    first, second, other = (odds(answer, np.random.default_rng(seed), rows=4096) for seed in (5, 5, 6))
+    assert first == second and first != other
+
+
+def test_a_chart_rides_as_the_run_in_does():
+    """Rows looked up against the same rows ridden one by one, on both jumps."""
+    one, start = prepare(TWO).jumps, begin_at(solve(TWO), None)[0]
+    tries = drawn(np.random.default_rng(4), 16384, 2)
+    some = tries.rows(slice(0, 40))
+    many, few = (try_all(one, start, each, RIDERS["practised"]) for each in (tries, some))
+    for looked_up, ridden in zip(many, few, strict=True):
+        both = np.isin(looked_up.number, ridden.number)
+        assert len(ridden.number) > 20
+        assert looked_up.landed.speed[both] == pytest.approx(ridden.landed.speed, abs=3e-4)
+
+
+def test_who_fails_at_one_jump_does_not_come_to_the_next():
+    found = odds(solve(TWO), np.random.default_rng(1), rows=4096)
+    assert found.jumps[1].comes.value == pytest.approx(found.jumps[0].good.value, abs=1e-3)
+    assert found.all_good.value == pytest.approx(found.jumps[1].comes.value * found.jumps[1].good.value)
+    for jump in found.jumps:
+        assert sum(one.value for _, one in jump.outcomes) + jump.unknown == pytest.approx(1.0)
+        assert sum(jump.wheels) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("nose", [1, -1])
+def test_a_turned_bike_touches_where_both_contacts_say(nose):
+    """Against the search along the sampled path that tells what nose-up and nose-down cost at the aim."""
+    answer, one = solve(GAP), prepare(GAP).jumps[0]
+    aim = answer.jumps[0].landings[1]
+    landed = land(one, np.array([aim.lip_speed]))
+    turned = float(set_down(one, landed, np.array([nose * PITCH])).along[0])
+    half, found = one.rig.wheelbase / 2, pitched(one, aim)
+    first = turned - nose * half  # the rear contact of a nose-up bike, the front one of a nose-down bike
+    earlier = found.rear_earlier if nose > 0 else found.front_earlier
+    assert (aim.along_face - nose * half) - first == pytest.approx(earlier, abs=0.03)
+
+
+def test_shares_never_promise():
+    assert in_100(0.9999) == "more than 95 in 100" and in_100(0.0001) == "fewer than 5 in 100" and in_100(0.5) == "50 in 100"
+
+
+def test_what_the_line_says_of_its_rider_is_taken():
+    line = vary(GAP, {"skill.speed_sd_percent": 1, "skill.pitch_sd_deg": 2})
+    found = odds(solve(line), np.random.default_rng(0), rider="new", rows=4096)
+    assert found.taken.spread == replace(RIDERS["new"], speed=0.01, pitch=math.radians(2))
+    assert found.taken.given == ("speed", "pitch") and "spring" in found.taken.assumed
+
+
+@pytest.mark.parametrize("mark", [-1.0, 0.0, 60.0])
+def test_a_mark_off_the_run_in_is_refused(mark):
+    with pytest.raises(InputError, match="length of the run-in"):
+        odds(solve(GAP), np.random.default_rng(0), mark=mark, rows=4096)
+
+
+def test_nobody_who_halts_on_the_way_has_odds():
+    flat = vary(GAP, {"run_in.rolling_resistance": 0.3})
+    assert odds(solve(flat), np.random.default_rng(0), rows=4096) is None
+    assert best_mark(solve(flat), np.random.default_rng(0)) is None
+
+
+def test_rows_are_a_power_of_two():
+    assert len(normals(np.full((8, size(2)), 0.5), 2)) == 8
+    with pytest.raises(InputError, match="power of two"):
+        drawn(np.random.default_rng(0), 5000, 1)
+
+
+def test_the_best_start_follows_the_costs():
+    """Where only short costs, faster is better; where only long does, slower; the middle of the window lies between."""
+    answer = solve(vary(GAP, {"run_in.pieces": None}))
+    nothing = Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
+
+    def best(**costs):
+        return best_mark(answer, np.random.default_rng(1), costs=replace(nothing, **costs))
+
+    short, long = best(short=10, rear_short=10, long=1, front_long=1), best(short=1, rear_short=1, long=10, front_long=10)
+    assert long.best.foot_speed < long.middle.foot_speed < short.best.foot_speed
+    even = best(short=1, rear_short=1, long=1, front_long=1)
+    assert even.best.cost <= even.middle.cost
+    # nobody lands well more often than from there, but for what the grid of starts is coarse by
+    assert even.best.good == pytest.approx(1 - even.best.cost, abs=0.01)
+    assert nothing == Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
+
+
+def test_the_command(tmp_path, capsys):
+    from jumpcalc.show.files.linefile import write_line
+
+    file = tmp_path / "line.toml"
+    file.write_text(write_line(vary(GAP, {"jump[1].landing.gap_m": 4.0})), encoding="utf-8")
+    assert main(["odds", str(file), "--new", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["rider"] == "new" and told["spread"]["speed_sd_share"] == 0.08 and told["cautions"]
+    assert 5 <= told["all_clean"]["in_100"] <= 95
+    assert main(["odds", str(file), "--costs", "1,2,3"]) == 2
+    assert "--costs" in capsys.readouterr().err
+    assert main(["odds", str(file), "--mark", "900"]) == 2
+    assert "length of the run-in" in capsys.readouterr().err
+    file.write_text(write_line(vary(GAP, {"jump[1].landing.length_m": 1.0})), encoding="utf-8")
+    assert main(["odds", str(file)]) == 0
+    assert "No odds: no speed lands" in capsys.readouterr().out
