@@ -19,12 +19,11 @@ from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.field.check import Band, bands_of
-from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
+from jumpcalc.plan.studies.field.check import Band, check
+from jumpcalc.plan.studies.field.cones import Cones
 from jumpcalc.plan.studies.field.readings import measured
 from jumpcalc.plan.studies.field.tries import Try
-from jumpcalc.plan.studies.field.way import way_before
-from jumpcalc.plan.studies.field.window import Window, window_of
+from jumpcalc.plan.studies.field.window import Window
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -150,25 +149,16 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
         )
     day = max((one.date for one in tries), default=None)
     today = [one for one in tries if one.date == day]
-    found = window_of(answer, prepare(line).jumps[0])
-    window = found if isinstance(found, Window) else None
-    steps, versions = _steps(answer, window), _versions(answer)
+    found = check(answer, example=example)
+    steps, versions = _steps(answer, found.window), _versions(answer)
     cannot = _cannot(answer, steps, versions)
     if any(word in NOTHING for word in cannot):
         steps, versions = (), ()
     steps, counted, outside = _counted(line, steps, today)
-    cones, bands = _measured_by(line, window) if steps else (None, ())
     return DayPlan(
-        answer=answer, example=example, refused=None, steps=steps, cones=cones, bands=bands, versions=versions, cannot=cannot,
+        answer=answer, example=example, refused=None, steps=steps, cones=found.cones, bands=found.bands, versions=versions, cannot=cannot,
         clear=clear, day=day, counted=counted, outside=outside,
     )
-
-
-def _measured_by(line: Line, window: Window) -> tuple[Cones | None, tuple[Band, ...]]:
-    """Where cones stand, and what each way of measuring shows within the go band: that of a speed check."""
-    way = way_before(prepare(line), 0)
-    cones = cones_before(line, way, window)
-    return cones, bands_of(line, window, cones, last_place(way))
 
 
 def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
