@@ -16,9 +16,11 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.sizing import search as search_module
 from jumpcalc.plan.studies.sizing.ground import laid_out
-from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, forbids, jump_lines, proposals
-from jumpcalc.plan.studies.sizing.rate import Candidates, rated
+from jumpcalc.plan.studies.sizing.lay import Candidates
+from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, jump_lines, proposals
+from jumpcalc.plan.studies.sizing.rate import rated
 from jumpcalc.plan.studies.sizing.search import Space, objectives, search, space_of, unbeaten
+from jumpcalc.plan.studies.sizing.why import forbids
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER

@@ -52,6 +52,7 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.studies.smallest import smallest
     from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
+    from jumpcalc.show.files.odds_json import as_dict
     from jumpcalc.show.words import odds as words
     from jumpcalc.show.words.numbers import Reader
     from jumpcalc.show.words.text import wrapped
@@ -71,7 +72,7 @@ def run(arguments: argparse.Namespace) -> str:
     if wanted is not None and found is not None:
         changed += smallest(answer, found, np.random.default_rng(arguments.seed), wanted=wanted, rider=arguments.rider)
     if arguments.json:
-        told = words.as_dict(found, answer, start=start, smallest=None if wanted is None else changed)
+        told = as_dict(found, answer, start=start, smallest=None if wanted is None else changed)
         return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
     example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
     if found is None:

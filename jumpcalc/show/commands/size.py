@@ -38,10 +38,12 @@ def run(arguments: argparse.Namespace) -> str:
 
     from jumpcalc.errors import InputError
     from jumpcalc.plan.studies.sizing.ground import laid_out
-    from jumpcalc.plan.studies.sizing.propose import SIZES, forbids, proposals, trade
+    from jumpcalc.plan.studies.sizing.propose import SIZES, proposals, trade
     from jumpcalc.plan.studies.sizing.search import search
+    from jumpcalc.plan.studies.sizing.why import forbids
     from jumpcalc.show.files.linefile import write_line
     from jumpcalc.show.files.sitefile import read_site
+    from jumpcalc.show.files.sizing_json import as_dict
     from jumpcalc.show.files.whole import check_free, folder, shown_name, write_whole
     from jumpcalc.show.paper.trade import trade as drawing
     from jumpcalc.show.words import sizing as words
@@ -80,7 +82,7 @@ def run(arguments: argparse.Namespace) -> str:
             write_whole(path, text.encode("utf-8"), force=arguments.force)
             files.append(shown_name(path))
     if arguments.json:
-        told = words.as_dict(laid.site, found, made, others, lines, none=none, stopped=stopped)
+        told = as_dict(laid.site, found, made, others, lines, none=none, stopped=stopped)
         return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
     example = "EXAMPLE: a bundled site, not yours.\n" if _is_example(arguments.file) else ""
     text = words.report(laid.site, found, made, others, reader, none=none, stopped=stopped, files=files)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.outcome import Outcome
@@ -17,11 +16,13 @@ from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = [
-    "HEAD", "RIDERS", "as_dict", "best", "changes", "headline",
+    "HEAD", "RIDERS", "best", "changes", "headline",
     "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling",
 ]  # fmt: skip
 
-_MOST, _LEAST = 0.95, 0.05
+MOST, LEAST = 0.95, 0.05
+"""The greatest and the least share that is said as a number."""
+
 _WORTH_SAYING = 0.015  # a gain of less is within what rounding and sampling do
 _SAME_MARK = 0.2  # m, nobody starts more exactly
 
@@ -88,9 +89,9 @@ def in_100(share: float) -> str:
     >>> in_100(0.714), in_100(1.0), in_100(0.0)
     ('71 in 100', 'more than 95 in 100', 'fewer than 5 in 100')
     """
-    if share > _MOST:
+    if share > MOST:
         return "more than 95 in 100"
-    return "fewer than 5 in 100" if share < _LEAST else f"{round(100 * share)} in 100"
+    return "fewer than 5 in 100" if share < LEAST else f"{round(100 * share)} in 100"
 
 
 def none(answer: Answer) -> Words:
@@ -208,7 +209,7 @@ def hits(jump: JumpOdds) -> Words:
     return said(
         "Whoever comes down on the landing or beyond hits as a drop of {middle:drop} in the middle, 90 in 100 between {low:drop} and "
         "{high:drop}; accepted is {limit:drop}.{over}",
-        middle=middle, low=low, high=high, limit=jump.limit, over=over if jump.hard.value >= _LEAST else "",
+        middle=middle, low=low, high=high, limit=jump.limit, over=over if jump.hard.value >= LEAST else "",
     )  # fmt: skip
 
 
@@ -368,87 +369,3 @@ def report(
         out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer.jumps[0].shape)), "Other costs: --costs."]), ""]
     out += ["Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
-
-
-def as_dict(
-    found: Odds | None, answer: Answer, *, start: Best | None = None, smallest: Sequence[Smallest] | None = None
-) -> dict[str, Any]:
-    """The odds for a program: SI, shares as they are said.
-
-    Parameters
-    ----------
-    found : Odds or None
-        From `odds`.
-    answer : Answer
-        The answer it belongs to.
-    start : Best, optional
-        The start that costs least.
-    smallest : sequence of Smallest, optional
-        The smallest changes, where they were asked for.
-
-    Returns
-    -------
-    dict
-        For JSON.
-    """
-    head = {"title": answer.complete.title, "model_date": answer.model_date, "fingerprint": answer.fingerprint, "cautions": list(CAUTIONS)}
-    if found is None:
-        return {**head, "no_odds": Reader.metric.text(none(answer))}
-    spread = found.taken.spread
-    return {
-        **head,
-        "rider": found.taken.rider,
-        "spread": {
-            "speed_sd_share": spread.speed, "angle_sd_rad": spread.angle, "spring_mean_mps": spread.spring_mean,
-            "spring_sd_mps": spread.spring, "tailwind_sd_mps": spread.tailwind, "drag_area_sd_share": spread.drag,
-            "pitch_sd_rad": spread.pitch,
-        },
-        "assumed_spread": list(found.taken.assumed),
-        "start_m": found.mark, "foot_speed_mps": found.foot_speed, "tries": found.rows,
-        "all_clean": _share_dict(found.all_good),
-        "matters": [
-            {"error": one.error, "total_order_index": one.total, "all_clean_halved": _said_share(one.halved)} for one in found.matters
-        ],
-        "all_clean_with_longer_landings": _said_share(found.all_good.value + found.longer),
-        "jumps": [
-            {
-                "name": jump.name, "comes_to_it": _share_dict(jump.comes),
-                "outcomes": {str(outcome): _share_dict(share) for outcome, share in jump.outcomes},
-                "unknown_share": jump.unknown, "clean_within_limit": _share_dict(jump.good), "clean_but_too_hard": _share_dict(jump.hard),
-                "equivalent_fall_m": dict(zip(("p05", "p25", "p50", "p75", "p95"), jump.fall, strict=True)) if jump.fall else None,
-                "limit_m": jump.limit, "rear_wheel": {"from_knuckle_m": list(jump.places), "share": list(jump.wheels)},
-            }
-            for jump in found.jumps
-        ],
-        "smallest_changes": None if smallest is None else [
-            {"path": one.path, "was": one.was, "becomes": one.becomes, "all_clean": _said_share(one.good)} for one in smallest
-        ],
-        "best_start": None if start is None else _best_dict(start),
-    }  # fmt: skip
-
-
-def _said_share(value: float) -> dict[str, Any]:
-    """A share to a whole percent, never more than is said of it."""
-    value = min(max(value, 0.0), 1.0)
-    bound = "more than" if value > _MOST else "fewer than" if value < _LEAST else None
-    return {"in_100": round(100 * min(max(value, _LEAST), _MOST)), "is": bound}
-
-
-def _share_dict(share: Share) -> dict[str, Any]:
-    return {**_said_share(share.value), "sampling_sd_in_100": 100 * share.error}
-
-
-def _best_dict(found: Best) -> dict[str, Any]:
-    costs = found.costs
-
-    def one(cost: Cost) -> dict[str, Any]:
-        return {
-            "start_m": cost.mark, "foot_speed_mps": cost.foot_speed, "cost": cost.cost, "short": _said_share(cost.short),
-            "clean_within_limit": _said_share(cost.good), "long": _said_share(cost.long),
-        }  # fmt: skip
-
-    return {
-        "costs": {"short": costs.short, "rear short": costs.rear_short, "front long": costs.front_long, "long": costs.long,
-                  "hard": costs.hard},
-        "best": one(found.best), "middle_of_window": one(found.middle), "ends_at_top_of_run_in": found.ends_at_top,
-    }  # fmt: skip

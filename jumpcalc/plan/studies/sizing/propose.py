@@ -1,4 +1,4 @@
-"""What is proposed for a site: jumps that the full answer confirms for every rider, and where nothing fits, why."""
+"""What is proposed for a site: jumps that the full answer confirms for every rider."""
 
 from __future__ import annotations
 
@@ -14,12 +14,13 @@ from jumpcalc.plan.inputs.assume import foot_slope
 from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, RunIn, Runout, Skill
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.solve import add_ride, solve_jumps
-from jumpcalc.plan.studies.sizing.ground import LaidOut, laid_out, line_of
-from jumpcalc.plan.studies.sizing.rate import EXIT_RADIUS, KEPT, REACTION, Candidates, Rated, rated
-from jumpcalc.plan.studies.sizing.search import Found, exceeding
+from jumpcalc.plan.studies.sizing.ground import LaidOut, line_of
+from jumpcalc.plan.studies.sizing.lay import EXIT_RADIUS
+from jumpcalc.plan.studies.sizing.rate import REACTION, Rated
+from jumpcalc.plan.studies.sizing.search import Found
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["SIZES", "Forbids", "Proposal", "broken", "chosen", "forbids", "jump_lines", "proposal", "proposals", "trade"]
+__all__ = ["SIZES", "Proposal", "broken", "chosen", "jump_lines", "proposal", "proposals", "trade"]
 
 SIZES = ("small", "middle", "large")
 _TRIES = 8  # jumps of one size that the full answer is asked of
@@ -50,22 +51,6 @@ class Proposal:
     def line(self) -> Line:
         """The line file, ridden by the first rider."""
         return self.answers[0].line
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Forbids:
-    """What stands in the way where nothing fits.
-
-    `limit` is a name of `KEPT`, `by` how much the nearest jump exceeds it; `alone` says whether it is the only one. `cure`
-    names what of the site was changed and to how much, and `found` the gap of a jump that then was confirmed; None where
-    none was.
-    """
-
-    limit: str
-    by: float
-    others: tuple[tuple[str, float], ...]
-    cure: tuple[str, float] | None
-    found: float | None
 
 
 def jump_lines(laid: LaidOut, jumps: Rated, row: int) -> tuple[Line, ...]:
@@ -307,69 +292,3 @@ def trade(laid: LaidOut, found: Found, known: tuple[Proposal, ...]) -> Iterator[
                     shown.add(made.line.jumps[0])
                     yield made
                     break
-
-
-def forbids(laid: LaidOut, found: Found) -> Forbids | None:
-    """Which limit stands in the way where nothing fits, by how much, and the smallest change of the site that would help.
-
-    Parameters
-    ----------
-    laid : LaidOut
-        The site.
-    found : Found
-        From `search`, with no jump that keeps every limit.
-
-    Returns
-    -------
-    Forbids or None
-        None where no jump that can be built on this ground has a window at all.
-    """
-    nearest = found.nearest
-    if not len(nearest.jumps):
-        return None
-    row = int(np.argmin(exceeding(nearest)))
-    over = {name: float(nearest.over[name][row]) for name in KEPT if nearest.over[name][row] > 0}
-    first, *others = sorted(over, key=lambda name: -over[name] / KEPT[name])
-    cure, gap = None, None
-    for times in (1.1, 1.5, 2.0):
-        changed, told = _relaxed(laid.site, {name: times * amount for name, amount in over.items()}, first)
-        if changed is None:
-            break
-        there = laid_out(changed)
-        again = rated(there, Candidates.of(nearest.jumps.array[:16]))
-        for candidate in np.nonzero(again.fits)[0]:
-            if proposal(there, again, int(candidate)) is not None:
-                cure, gap = told, float(again.jumps.gap[candidate])
-                break
-        if cure is not None:
-            break
-    return Forbids(limit=first, by=over[first], others=tuple((name, over[name]) for name in others), cure=cure, found=gap)
-
-
-def _relaxed(site: Site, over: dict[str, float], first: str) -> tuple[Site | None, tuple[str, float] | None]:
-    """The site with as much more of what is lacking, and what the first of it becomes; None where the site cannot be changed so."""
-    limits_, ground, riders, told = site.limits, site.ground, site.riders, {}
-    for name, amount in over.items():
-        if name == "height":
-            limits_ = replace(limits_, height=limits_.height + amount)
-            told[name] = limits_.height
-        elif name == "lip load":
-            limits_ = replace(limits_, lip_load=min(limits_.lip_load + amount, 8.0))
-            told[name] = limits_.lip_load
-        elif name in ("short", "long"):
-            limits_ = replace(limits_, **{name: min(getattr(limits_, name) + amount, 0.5)})
-            told[name] = getattr(limits_, name)
-        elif name == "fall zone":
-            ground = replace(ground, side_clear=ground.side_clear + amount)
-            told[name] = ground.side_clear
-        elif name == "room":
-            stakes = ground.stakes
-            (s0, f0), (s1, f1) = stakes[-2:]
-            ground = replace(ground, stakes=(*stakes, (round(s1 + amount, 1), round(f1 + amount * (f1 - f0) / (s1 - s0), 3))))
-            told[name] = amount
-        elif name == "speed":
-            riders = tuple(replace(rider, fastest=rider.fastest + amount) for rider in riders)
-            told[name] = amount
-        else:
-            return None, None
-    return replace(site, limits=limits_, ground=ground, riders=riders), (first, told[first])

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.plan.studies.sizing.ground import LaidOut
-from jumpcalc.plan.studies.sizing.rate import KEPT, Candidates, Rated, rated
+from jumpcalc.plan.studies.sizing.lay import Candidates
+from jumpcalc.plan.studies.sizing.rate import KEPT, Rated, rated
 
 __all__ = ["Found", "Space", "exceeding", "objectives", "search", "space_of", "unbeaten"]
 

@@ -1,0 +1,74 @@
+"""What fits a site as JSON: SI, the line files as text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from jumpcalc.plan.inputs.site import Site
+from jumpcalc.plan.studies.guidance import guidance
+from jumpcalc.plan.studies.sizing.propose import Proposal
+from jumpcalc.plan.studies.sizing.search import Found
+from jumpcalc.plan.studies.sizing.why import Forbids
+from jumpcalc.show.words.cautions import CAUTIONS
+
+__all__ = ["as_dict"]
+
+
+def as_dict(
+    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], lines: Sequence[str], *,
+    none: Forbids | None = None, stopped: bool = False,
+) -> dict[str, Any]:  # fmt: skip
+    """What fits, for a program: SI.
+
+    Parameters
+    ----------
+    site : Site
+        With its defaults filled in.
+    found : Found
+        From `search`.
+    made, others : sequence of Proposal
+        Small to large; further jumps that show the trade.
+    lines : sequence of str
+        The line file of each of `made`.
+    none : Forbids, optional
+        Why nothing fits.
+    stopped : bool
+        Whether the search was stopped before its end.
+
+    Returns
+    -------
+    dict
+        For JSON.
+    """
+    return {
+        "title": site.title, "cautions": list(CAUTIONS), "tried": found.tried, "stopped_early": stopped,
+        "proposals": [{**_jump_dict(one, site), "line_file": line} for one, line in zip(made, lines, strict=True)],
+        "trade": [_jump_dict(one, site) for one in others],
+        "nothing_fits": None if made else {
+            "limit": None if none is None else none.limit, "exceeded_by": None if none is None else none.by,
+            "others": {} if none is None else dict(none.others),
+            "cure": None if none is None or none.cure is None else {"limit": none.cure[0], "to": none.cure[1], "gap_m": none.found},
+        },
+    }  # fmt: skip
+
+
+def _jump_dict(one: Proposal, site: Site) -> dict[str, Any]:
+    jump = one.line.jumps[0]
+    return {
+        "size": one.size or None, "shape": jump.shape, "foot_from_first_stake_m": one.place,
+        "landing_ends_from_first_stake_m": one.ends, "gap_m": jump.landing.gap,
+        "drop_m": jump.landing.drop, "lip_angle_rad": jump.lip.angle, "lip_radius_m": jump.lip.radius, "lip_straight_m": jump.lip.straight,
+        "landing_fall_rad": jump.landing.angle, "landing_length_m": jump.landing.length, "tolerance_mps": one.tolerance,
+        "dirt_m3": one.dirt, "room_m": one.room,
+        "guidance_not_met": [rule.code for rule in guidance(one.answers[0], 0) if rule.for_bikes and rule.keeps is False],
+        "riders": [
+            {
+                "name": rider.name, "start_m": answer.jumps[0].run_in.marks[1],
+                "foot_speed_mps": {"min": foot.min, "aim": foot.aim, "max": foot.max}, "short_share": short, "long_share": long,
+                "room_to_spare_m": answer.jumps[0].stop.margin,
+            }
+            for rider, answer, (short, long) in zip(site.riders, one.answers, one.chances, strict=True)
+            for foot in [answer.jumps[0].window.foot]
+        ],
+    }  # fmt: skip
