@@ -77,6 +77,17 @@ class Rated:
         return Rated(jumps=self.jumps.rows(which), over={name: amount[which] for name, amount in self.over.items()}, **plain)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Ridden:
+    """n jumps ridden by one rider: whether there is a window, half of it [m/s], start and stand on the ground [m], what is exceeded."""
+
+    window: np.ndarray
+    tolerance: np.ndarray
+    start: np.ndarray
+    stand: np.ndarray
+    over: dict[str, np.ndarray]
+
+
 def rated(laid: LaidOut, jumps: Candidates) -> Rated:
     """Jumps rated on a site.
 
@@ -114,11 +125,11 @@ def rated(laid: LaidOut, jumps: Candidates) -> Rated:
         if not len(at):
             break
         found = _ridden(laid, rider, jumps.rows(at), shape.rows(at))
-        for name, amount in found["over"].items():
+        for name, amount in found.over.items():
             over[name][at] = np.maximum(over[name][at], amount)
-        tolerance[at] = np.minimum(tolerance[at], found["tolerance"])
-        start[at], stand[at] = np.minimum(start[at], found["start"]), np.maximum(stand[at], found["stand"])
-        at = at[found["window"]]
+        tolerance[at] = np.minimum(tolerance[at], found.tolerance)
+        start[at], stand[at] = np.minimum(start[at], found.start), np.maximum(stand[at], found.stand)
+        at = at[found.window]
         there[:] = False
         there[at] = True
     return Rated(
@@ -133,7 +144,7 @@ def rated(laid: LaidOut, jumps: Candidates) -> Rated:
     )
 
 
-def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying) -> dict:
+def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying) -> _Ridden:
     """The window of one rider on each jump, and what that keeps."""
     one, body = rider.one, rider.one.body
     low, high = (_through(jumps.angle, jumps.gap + d * np.cos(jumps.fall), -jumps.drop - d * np.sin(jumps.fall)) for d in (0.0, shape.face))
@@ -183,10 +194,10 @@ def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying) -
         "room": np.clip(stand + half - laid.natural.s[-1], 0.0, MOST_ROOM),
     }
     begin = np.nan_to_num(rider.start_for(jumps.place, middle, laid.natural), nan=0.0)
-    return {
-        "window": window, "tolerance": np.where(window, 0.5 * (fast - slow), 0.0), "over": over, "start": begin,
-        "stand": np.minimum(stand, laid.natural.s[-1] + MOST_ROOM),
-    }  # fmt: skip
+    return _Ridden(
+        window=window, tolerance=np.where(window, 0.5 * (fast - slow), 0.0), over=over, start=begin,
+        stand=np.minimum(stand, laid.natural.s[-1] + MOST_ROOM),
+    )  # fmt: skip
 
 
 def _through(angle: np.ndarray, x: np.ndarray, z: np.ndarray) -> np.ndarray:
