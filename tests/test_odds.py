@@ -217,3 +217,21 @@ def test_the_command(tmp_path, capsys):
     file.write_text(write_line(vary(GAP, {"jump[1].landing.length_m": 1.0})), encoding="utf-8")
     assert main(["odds", str(file)]) == 0
     assert "No odds: no speed lands" in capsys.readouterr().out
+
+
+def test_the_panel_in_size_it():
+    from pathlib import Path
+
+    from streamlit.testing.v1 import AppTest
+
+    from jumpcalc.show.page import names
+    from jumpcalc.show.page.odds import PANEL
+
+    at = AppTest.from_file(str(Path(__file__).parents[1] / "app.py"), default_timeout=120)
+    at.session_state[names.MORE_SIZE.name] = [PANEL.title]
+    at.run()
+    assert not at.exception
+    told = " ".join(each.value for each in at.markdown)
+    assert "78 in 100" in told and "a model" in told.lower()
+    at.selectbox(key=names.ODDS_RIDER.name).set_value("new").run()
+    assert not at.exception and "someone new to it" in " ".join(each.value for each in at.markdown).lower()

@@ -62,7 +62,7 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
     angle : numpy.ndarray
         Lip angle [rad], shape (n,).
     spring : numpy.ndarray
-        What the rider adds besides the style's own, and as a bike besides `skill.spring_mean` [m/s], shape (n,).
+        What the rider adds besides the style's own and, on the line's own path, `skill.spring_mean` [m/s], shape (n,).
 
     Returns
     -------
@@ -73,12 +73,11 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
         wheel has left: nothing is known of it but that it is short.
     """
     ground = one.terrain
-    spring = spring + style.spring
+    spring = spring + style.spring + (one.rig.spring_mean if style.path == one.rig.path else 0.0)
     if style.path == "point":
         body = one.rig.bodies["point"]
         return depart(body, speed, angle=angle, gap=ground.gap, fall=ground.fall, spring=spring), speed <= 0
     curve, body = curve_of(one), one.rig.bodies["bike"]
-    spring = spring + one.rig.spring_mean
     leaving = curve.leaving(speed)
     departure = left(body, leaving, slope=ground.angle, gap=ground.gap, fall=ground.fall, turn=angle - ground.angle, spring=spring)
     rolls = ~leaving.leaves

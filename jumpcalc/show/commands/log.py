@@ -49,6 +49,18 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_json(why, "answer")
     add_units(why, "units of the printed form")
 
+    pool = actions.add_parser(
+        "pool",
+        help="what the logs of many lines say together",
+        description="A folder of line files, each with its log beside it (first_gap.toml, first_gap.csv): what they say of the model.",
+    )
+    pool.add_argument("file", metavar="FOLDER", help="folder of line files and logs")
+    pool.add_argument("--out", metavar="POOL.csv", help="write the table: a row for each line, without names")
+    pool.add_argument("--force", action="store_true", help="write over a file that is there")
+    add_json(pool, "summary")
+    add_units(pool, "units of the printed form")
+    pool.set_defaults(run=run)
+
 
 def _action(actions: argparse._SubParsersAction, name: str, help: str, description: str) -> argparse.ArgumentParser:
     """One thing to do with the log of a line."""
@@ -163,4 +175,36 @@ def _why(arguments: argparse.Namespace) -> str:
     return why_json(found) if arguments.json else lesson.why_report(found, line, Reader(arguments.units))
 
 
-_ACTIONS = {"add": _add, "show": _show, "import": _import, "fit": _fit, "why": _why}
+def _pool(arguments: argparse.Namespace) -> str:
+    from pathlib import Path
+
+    from jumpcalc.errors import FileError
+    from jumpcalc.plan.studies.field.pool import pool
+    from jumpcalc.show.files.linefile import read_line
+    from jumpcalc.show.files.pool_csv import pool_csv, pool_json
+    from jumpcalc.show.files.tries_read import read_tries
+    from jumpcalc.show.files.whole import check_free, shown_name, write_whole
+    from jumpcalc.show.terminal import steps
+    from jumpcalc.show.words import pool as words
+    from jumpcalc.show.words.numbers import Reader
+
+    folder = Path(arguments.file)
+    if not folder.is_dir():
+        raise FileError("not a folder; give one with line files and their logs", file=shown_name(folder))
+    files = [path for path in sorted(folder.glob("*.toml")) if path.with_suffix(".csv").exists()]
+    if not files:
+        raise FileError("holds no line file with a log beside it (first_gap.toml, first_gap.csv)", file=shown_name(folder))
+    if arguments.out:
+        check_free(arguments.out, force=arguments.force)
+    lines = [(read_line(path), read_tries(path.with_suffix(".csv")).tries) for path in files]
+    with steps("pooling") as progress:
+        found = pool(lines, progress=progress)
+    if arguments.out:
+        write_whole(arguments.out, pool_csv(found), force=arguments.force)
+    if arguments.json:
+        return pool_json(found)
+    wrote = f"{shown_name(arguments.out)}: the table, without names\n" if arguments.out else ""
+    return words.report(found, Reader(arguments.units)) + wrote
+
+
+_ACTIONS = {"add": _add, "show": _show, "import": _import, "fit": _fit, "why": _why, "pool": _pool}

@@ -149,6 +149,14 @@ RIDE_MARK_FIELD = Kept(name="ride mark field", means="the same in the units show
 READ_WAY = Kept(name="read way", means="how a speed was measured", lives=Lives.SESSION, goes=True)
 READ = Kept(name="read", means="what was measured, by way and input [SI]", lives=Lives.SESSION, default=NOTHING)
 
+# tries at the spot
+TRIES = Kept(name="tries", means="the tries of a visitor whose log is kept nowhere here", lives=Lives.SESSION, default=())
+TRIES_NEW = Kept(name="tries new", means="whether some of them are not in the visitor's file yet", lives=Lives.SESSION, default=False)
+TRIES_TOLD = Kept(name="tries told", means="what came of the last try or file", lives=Lives.SESSION, default="")
+TRY = Kept(name="try", means="the try that is being written down, by field [SI]", lives=Lives.SESSION, default=NOTHING)
+LOG_UPLOAD = Kept(name="log upload", means="a log that is loaded", lives=Lives.SHOWN)
+LEARN = Kept(name="learn", means="whether what the tries teach is shown", lives=Lives.SESSION, goes=True, default=False)
+
 # a landing that is explained
 TOUCHED = Kept(name="explain way", means="which part the rear wheel touched", lives=Lives.SESSION, goes=True)
 TOUCHED_FAR = Kept(name="explain place", means="how far from the knuckle [m]", lives=Lives.SESSION)
@@ -174,6 +182,8 @@ STAKE_FALL = Family(prefix="fall", means="how much lower a stake stands")
 ADD_ROW = Family(prefix="add", means="adds a row")
 LESS_ROWS = Family(prefix="less", means="takes the last row away")
 CARD = Family(prefix="card", means="makes the card")
+TRY_FIELD = Family(prefix="try", means="a field of a try that is written down")
+LOG_BUTTON = Family(prefix="log", means="adds, keeps or learns from tries")
 POCKET = Family(prefix="pocket", means="makes the pocket page")
 READ_FIELD = Family(prefix="read", means="a field of what was measured")
 CHECK_PAGE = Family(prefix="check", means="makes the page of the speed check")

@@ -17,6 +17,7 @@ from jumpcalc.show.page import (
     hill,
     hits,
     landings,
+    log,
     measures,
     mistakes,
     more,
@@ -80,7 +81,7 @@ WAYS = {
     "check": WayIn(
         prepare=check_it.drawn, answer=check_it.show, drawing=check_it.picture, ask=check_it.ask,
         rest=(
-            check_it.bands, check_it.where, notes.show, check_page.show,
+            check_it.bands, check_it.where, notes.show, log.PANEL.show, check_page.show,
             more.more(names.MORE_CHECK, testday.PANEL, notes.CHECKLIST, notes.ASSUMED, notes.LEFT_OUT), notes.made_of,
         ),
         no_ride=(more.more(names.MORE_CHECK, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),

@@ -28,7 +28,7 @@ from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, TIME,
 from jumpcalc.plan.studies.field.unknowns import SCATTERS
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["Linear", "Posterior", "joined", "linear_of", "most_likely", "posterior", "ways_of"]
+__all__ = ["Linear", "Posterior", "evidence", "joined", "linear_of", "most_likely", "posterior", "ways_of"]
 
 _JITTER = 1e-12
 _TAILS = 4.0  # degrees of freedom of Student's distribution
@@ -188,6 +188,29 @@ def posterior(linear: Linear, scatter: np.ndarray, at: np.ndarray) -> Posterior:
     solved = np.linalg.solve(linear.covariance(scatter) + _JITTER * np.eye(len(linear.y)), linear.jacobian)
     covariance = np.linalg.inv(np.eye(len(at)) + linear.jacobian.T @ solved)
     return Posterior(covariance @ (solved.T @ (linear.y + linear.jacobian @ at)), covariance)
+
+
+def evidence(linear: Linear, scatter: np.ndarray, at: np.ndarray) -> float:
+    """How likely what was seen is in a world, the unknowns integrated out, as a logarithm: to be compared with that of another world.
+
+    Parameters
+    ----------
+    linear : Linear
+        About a point.
+    scatter : numpy.ndarray
+        Of spring [m/s] and speed, as a share.
+    at : numpy.ndarray
+        That point, shape (p,).
+
+    Returns
+    -------
+    float
+        −½ ln|V| − ½ yᵀV⁻¹y, without what both worlds share.
+    """
+    y = linear.y + linear.jacobian @ at
+    lower = np.linalg.cholesky(linear.covariance(scatter) + linear.jacobian @ linear.jacobian.T + _JITTER * np.eye(len(y)))
+    solved = np.linalg.solve(lower, y)
+    return float(-np.log(np.diag(lower)).sum() - 0.5 * solved @ solved)
 
 
 def most_likely(linear: Linear, at: np.ndarray, begin: Sequence[float] | None = None) -> np.ndarray:

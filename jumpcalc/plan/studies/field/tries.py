@@ -17,7 +17,7 @@ from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["OUTCOMES", "Try", "days"]
+__all__ = ["OUTCOMES", "Try", "days", "fields_of"]
 
 OUTCOMES = ("short", "clean", "long")
 """How a landing is told by who only saw it: short of the landing or hung up on its top; both wheels on it; beyond it."""
@@ -159,6 +159,22 @@ def _taken(kind: type[Reading]) -> dict[str, str]:
     """Which fields of a try make a reading of a kind, and what it calls them."""
     other = {"length": "stretch", **({"time": "air_time"} if kind is KINDS["flight"] else {})}
     return {other.get(own, own): own for own in declared(kind)}
+
+
+def fields_of(word: str) -> tuple[str, ...]:
+    """The fields of a try that a way of measuring a speed takes.
+
+    Parameters
+    ----------
+    word : str
+        A word of `kinds.KINDS`.
+
+    Returns
+    -------
+    tuple of str
+        Names of fields.
+    """
+    return tuple(_taken(KINDS[word]))
 
 
 _NUMBERS = tuple(dict.fromkeys(name for kind in KINDS.values() for name in _taken(kind)))

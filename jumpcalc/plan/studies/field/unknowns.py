@@ -81,8 +81,7 @@ def unknowns_of(line: Line, tries: Sequence[Try]) -> tuple[Unknown, ...]:
     drag = min(limits.DRAG_DOUBT.value / max(filled.rider.drag_area, 1e-9), 1.0)
     found.append(Unknown(name="drag", sd=drag * _BOUND))
     found.append(Unknown(name="lip", sd=limits.BOARD.value * _BOUND))
-    if filled.rider.path == "bike":
-        found.append(Unknown(name="spring", sd=0.5 * (filled.skill.squash + filled.skill.spring) * _BOUND))
+    found.append(Unknown(name="spring", sd=0.5 * (filled.skill.squash + filled.skill.spring) * _BOUND))
     if pieces:
         found.append(Unknown(name="slope", sd=filled.run_in.slope_accuracy * _BOUND / max(_steepness(filled), _FLAT)))
     sensors = [one.reading for one in tries if one.measured == Sensor.word]

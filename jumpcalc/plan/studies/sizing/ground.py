@@ -15,7 +15,7 @@ Without wind e' = a(s) − b e, so that a start from rest at m arrives at p with
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -24,7 +24,7 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import chain, through_stakes
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout
 from jumpcalc.plan.inputs.site import Site, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
@@ -123,22 +123,15 @@ def filled_site(site: Site) -> Site:
         The same with defaults; what has none stays None.
     """
     riders = site.riders or (SiteRider(),)
-    named = (replace(_filled(one), name=one.name or f"rider {number}") for number, one in enumerate(riders, start=1))
+    named = (replace(filled(one), name=one.name or f"rider {number}") for number, one in enumerate(riders, start=1))
     return replace(
         site,
         title=site.title or "untitled site",
-        ground=_filled(site.ground),
-        wanted=_filled(site.wanted),
-        limits=replace(_filled(site.limits), rollable=bool(site.limits.rollable)),
+        ground=filled(site.ground),
+        wanted=filled(site.wanted),
+        limits=replace(filled(site.limits), rollable=bool(site.limits.rollable)),
         riders=tuple(named),
     )
-
-
-def _filled(given: Any) -> Any:
-    """A table with the defaults of what is not given."""
-    defaults = declared(type(given))
-    new = {f.name: defaults[f.name].default_si for f in fields(given) if f.name in defaults and getattr(given, f.name) is None}
-    return replace(given, **{name: value for name, value in new.items() if value is not None})
 
 
 @lru_cache(maxsize=16)
