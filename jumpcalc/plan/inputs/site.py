@@ -31,6 +31,10 @@ class NaturalGround(Table):
     surface: str | None = quantity(
         "choice", choices=tuple(SURFACES), default="hardpack", label="Surface", help="Sets rolling resistance and grip.",
     )
+    grip: float | None = quantity(
+        "number", 0.02, 1.2, default_words="that of the surface", label="Grip",
+        source="see the table of surfaces", help="Friction coefficient of tyre on ground when braking.",
+    )
     side_clear: float | None = quantity(
         "length", 0, 50, default_words="not measured: the fall zone is not looked at", label="Clear ground on each side",
         help="Width free of obstacles on each side of the line.",
