@@ -195,6 +195,7 @@ def line_of(site: Site, rider: SiteRider, jump: Jump, *, run_in: RunIn, title: s
     return Line(
         title=title,
         place=site.place,
+        notes="Proposed by jumpcalc size, not built: measure it again once it stands.",
         rider=Rider(mass=rider.mass, centre_of_mass_height=rider.centre_of_mass_height, centre_of_mass_behind_front=0.53 * kind.wheelbase),
         bike=Bike(kind=rider.bike),
         air=site.air,
