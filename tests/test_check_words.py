@@ -3,13 +3,14 @@
 import io
 import json
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from jumpcalc import read_line, solve, vary
+from jumpcalc import Piece, read_line, solve, vary
 from jumpcalc.plan.studies.field.check import check
 from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.show.cli import main
@@ -48,6 +49,17 @@ def test_printed(file, units, capsys):
     assert not re.search(r"\bsafe\b|nan|None|inf\b", text)
     assert ("km/h" in text) == (units == "metric") and ("mph" in text) == (units == "imperial")
     assert max(map(len, text.split("\n"))) <= 100
+
+
+def test_where_nothing_has_room_it_says_so():
+    """A foot so much higher than the edge that hardly any speed is wanted: the start lies nearer to the lip than any cone."""
+    line = vary(read_line(FIRST), {"run_in.pieces": (Piece(length=2.0, slope=-0.2),), "run_in.start_speed_kmh": 0})
+    one = check(solve(line))
+    text = flat(report(one))
+    assert one.cones is None and "there is no room for two cones" in text
+    nothing = replace(one, bands=())
+    assert "there is no check of it" in flat(report(nothing))
+    assert "there is no check of it" in flat(PdfReader(io.BytesIO(page.pages(nothing).pdf())).pages[0].extract_text())
 
 
 def test_go_is_printed_inward():

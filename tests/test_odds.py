@@ -13,6 +13,7 @@ from jumpcalc.plan.ask.checks import PITCH, pitched
 from jumpcalc.plan.ask.landings import land, set_down
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies import smallest as smallest_module
 from jumpcalc.plan.studies.best_mark import Costs, best_mark
 from jumpcalc.plan.studies.many import ERRORS, Begin, Tries, normals, size, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn, odds
@@ -155,6 +156,21 @@ def test_a_turned_bike_touches_where_both_contacts_say(nose):
     assert (aim.along_face - nose * half) - first == pytest.approx(earlier, abs=0.03)
 
 
+def test_the_smallest_change_is_enough_and_a_step_less_is_not(monkeypatch):
+    """The landing's length alone, its odds drawn afresh with other tries."""
+    monkeypatch.setattr(smallest_module, "_MEASURES", smallest_module._MEASURES[:1])
+    answer = solve(GAP)
+    found = odds(answer, np.random.default_rng(0), rows=4096)
+    (change,) = smallest_module.smallest(answer, found, np.random.default_rng(1), wanted=0.85)
+    assert (change.path, change.was) == ("jump[1].landing.length_m", 4.5) and change.good >= 0.85
+
+    def again(length):
+        return odds(solve(vary(GAP, {change.path: length})), np.random.default_rng(9), rows=4096).all_good.value
+
+    assert again(change.becomes) > 0.845 and again(change.becomes - 0.25) < 0.855
+    assert list(smallest_module.smallest(answer, found, np.random.default_rng(1), wanted=0.9999)) == []
+
+
 def test_shares_never_promise():
     assert in_100(0.9999) == "more than 95 in 100" and in_100(0.0001) == "fewer than 5 in 100" and in_100(0.5) == "50 in 100"
 
@@ -212,8 +228,28 @@ def test_the_command(tmp_path, capsys):
     assert 5 <= told["all_clean"]["in_100"] <= 95
     assert main(["odds", str(file), "--costs", "1,2,3"]) == 2
     assert "--costs" in capsys.readouterr().err
+    assert main(["odds", str(file), "--want", "99"]) == 2
+    assert "more is promised of nothing" in capsys.readouterr().err
     assert main(["odds", str(file), "--mark", "900"]) == 2
     assert "length of the run-in" in capsys.readouterr().err
     file.write_text(write_line(vary(GAP, {"jump[1].landing.length_m": 1.0})), encoding="utf-8")
     assert main(["odds", str(file)]) == 0
     assert "No odds: no speed lands" in capsys.readouterr().out
+
+
+def test_the_panel_in_size_it():
+    from pathlib import Path
+
+    from streamlit.testing.v1 import AppTest
+
+    from jumpcalc.show.page import names
+    from jumpcalc.show.page.odds import PANEL
+
+    at = AppTest.from_file(str(Path(__file__).parents[1] / "app.py"), default_timeout=120)
+    at.session_state[names.MORE_SIZE.name] = [PANEL.title]
+    at.run()
+    assert not at.exception
+    told = " ".join(each.value for each in at.markdown)
+    assert "78 in 100" in told and "a model" in told.lower()
+    at.selectbox(key=names.ODDS_RIDER.name).set_value("new").run()
+    assert not at.exception and "someone new to it" in " ".join(each.value for each in at.markdown).lower()

@@ -26,6 +26,7 @@ from jumpcalc.show.files.tries_csv import COLUMNS
 from jumpcalc.show.pocket.page import html
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.pocket import SAYINGS
 
 ROOT = Path(__file__).parents[1]
 DROP = read_line(ROOT / "examples" / "low_drop.toml")
@@ -177,3 +178,9 @@ def test_the_command_makes_the_same_file_each_time(tmp_path, capsys):
     assert capsys.readouterr().out == f"{out}: the pocket page, made from {file}\n"
     assert out.read_bytes() == page
     assert main(["card", str(file), "--out", str(out)]) == 2
+
+
+def test_every_sentence_of_the_page_is_said_and_none_is_missing():
+    script = (ROOT / "jumpcalc" / "show" / "pocket" / "pocket.js").read_text(encoding="utf-8")
+    assert [name for name in SAYINGS if f'"{name}"' not in script] == []
+    assert [name for name in re.findall(r'say\("(\w+)"', script) if name not in SAYINGS] == []

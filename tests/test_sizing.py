@@ -16,7 +16,7 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.sizing import search as search_module
 from jumpcalc.plan.studies.sizing.ground import laid_out
-from jumpcalc.plan.studies.sizing.propose import SIZES, broken, forbids, jump_lines, proposals
+from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, forbids, jump_lines, proposals
 from jumpcalc.plan.studies.sizing.rate import Candidates, rated
 from jumpcalc.plan.studies.sizing.search import Space, objectives, search, space_of, unbeaten
 from jumpcalc.plan.terrain import prepare
@@ -221,6 +221,14 @@ def test_where_nothing_fits_the_limit_is_named_and_a_cure_tried(capsys, quick, t
     assert "nothing fits" in out and "room to stop are missing" in out and "Ride-test" in out
 
 
+def test_one_gap_is_one_size(site, found):
+    gaps = found.front.jumps.gap
+    one = found.front.rows(np.nonzero(gaps == gaps[0])[0])
+    assert [size for size, _ in chosen(one)] == ["middle"]
+    rows = [rows for _, rows in chosen(found.front)]
+    assert sorted(row for each in rows for row in each) == list(range(len(gaps)))
+
+
 def test_ground_no_landing_can_meet_says_so(capsys, quick, tmp_path):
     file = tmp_path / "cliff.toml"
     file.write_text("[ground]\nstakes_m = [[0, 0], [30, 24], [60, 48]]\n", encoding="utf-8")
@@ -234,6 +242,7 @@ def test_ground_no_landing_can_meet_says_so(capsys, quick, tmp_path):
         ("", "a site needs its ground as stakes"),
         ("[ground]\n", "stakes_m: not given"),
         ("[ground]\nstakes_m = [[0, 0], [5, 1]]\n", "m of ground"),
+        ('[ground]\nsurface = "dry wood"\nstakes_m = [[0, 0], [50, 5]]\n', "nothing is known of stopping; give grip"),
         ("[ground]\nstakes_m = [[0, 0], [50, 5]]\n[limits]\nlip_angel_deg = 3\n", "did you mean 'lip_angle_deg'"),
         ("[ground]\nstakes_m = [[0, 0], [50, 5]]\n[[keep_out]]\nbegins_m = 4\nends_m = 3\n", "must lie beyond its beginning"),
         ("[ground]\nstakes_m = [[0, 0], [50, 5]]\n[[keep_out]]\nbegins_m = 60\nends_m = 63\n", "the ground ends after"),

@@ -15,7 +15,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from jumpcalc import solve, vary
 from jumpcalc.plan.ask.from_mark import from_mark
-from jumpcalc.plan.inputs.line import RunIn
+from jumpcalc.plan.inputs.line import RunIn, Runout
 from jumpcalc.plan.studies.field.kinds import Sensor
 from jumpcalc.plan.studies.field.readings import shown
 from jumpcalc.plan.studies.field.testday import CHECKS, day_plan
@@ -98,6 +98,7 @@ def test_what_cannot_be_tested_in_steps_is_said():
     assert "cannot be checked with the lip not jumped" in " ".join(report(no_way).split())
     assert "way off not known" in day_plan(with_jump(FIRST, way_round=None)).cannot
     assert day_plan(FIRST).cannot == ()
+    assert "room not known" in day_plan(with_jump(FIRST, runout=Runout())).cannot
     must = replace(PAIR, jumps=(PAIR.jumps[0], replace(PAIR.jumps[1], way_round=False)))
     assert "next must be jumped" in day_plan(must).cannot
     unmeasured = day_plan(NOT_MEASURED)

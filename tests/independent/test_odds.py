@@ -20,6 +20,7 @@ from jumpcalc.plan.studies.many import Begin, Tries, try_all
 from jumpcalc.plan.studies.odds import odds
 from jumpcalc.plan.studies.spread import Spread
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
 
 G, DEG = 9.80665, math.pi / 180
 ROWS = 200
@@ -117,7 +118,7 @@ def along(leaving, v, spring, wind, drag):
 
 def test_outcomes_of_plain_monte_carlo():
     z = drawn()
-    one = prepare(LINE).jumps[0]
+    one = prepare(vary(LINE, {"skill.spring_mean_mps": SPREAD.spring_mean})).jumps[0]
     base = one.conditions.drag
     leaving, clean, places = leavings(), [], []
     for speed, wind, drag, spring in z.T:

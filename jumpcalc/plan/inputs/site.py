@@ -13,7 +13,10 @@ from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.line import Air, check_ground
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 
-__all__ = ["KeepOut", "NaturalGround", "Site", "SiteLimits", "SiteRider", "Wanted"]
+__all__ = ["Group", "KeepOut", "NaturalGround", "Site", "SiteLimits", "SiteRider", "Wanted"]
+
+
+MOST_RIDERS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -27,6 +30,10 @@ class NaturalGround(Table):
     )
     surface: str | None = quantity(
         "choice", choices=tuple(SURFACES), default="hardpack", label="Surface", help="Sets rolling resistance and grip.",
+    )
+    grip: float | None = quantity(
+        "number", 0.02, 1.2, default_words="that of the surface", label="Grip",
+        source="see the table of surfaces", help="Friction coefficient of tyre on ground when braking.",
     )
     side_clear: float | None = quantity(
         "length", 0, 50, default_words="not measured: the fall zone is not looked at", label="Clear ground on each side",
@@ -172,3 +179,16 @@ class Site(Table):
         checked(self)
         if len(self.riders) > 6:
             raise InputError(f"{len(self.riders)} riders; allowed up to 6: name those who differ most", key="rider")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Group(Table):
+    """Riders who are to ride one line."""
+
+    title: str | None = quantity("text", default_words="untitled", label="Title", help="What the group is called.")
+    riders: tuple[SiteRider, ...] = table(SiteRider, many=True, required=True)
+
+    def __post_init__(self) -> None:
+        checked(self)
+        if not 1 <= len(self.riders) <= MOST_RIDERS:
+            raise InputError(f"{len(self.riders)} riders; allowed 1 to {MOST_RIDERS}, each a [[rider]] table", key="rider")

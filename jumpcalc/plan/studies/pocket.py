@@ -160,7 +160,8 @@ def pocket(line: Line, *, example: bool = False, progress: Callable[[int, int], 
     InputError
         Where inputs contradict each other.
     """
-    answer, found = solve(line), check(line, example=example)
+    answer = solve(line)
+    found = check(answer, example=example)
     lines = [(bike, ground, one) for bike, other in _bikes(line) for ground, one in _grounds(other)]
     total, done = len(lines) * len(WINDS), 0
     places, strokes = _marks(line)

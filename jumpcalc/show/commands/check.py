@@ -47,7 +47,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser.add_argument("--measured", action="append", nargs="+", metavar=("WAY", "KEY=VALUE"), default=[], help=_MEASURED)
     add_json(parser, "check")
     add_units(parser, "units of the printed form and of the page")
-    parser.add_argument("--out", metavar="check.pdf|check.png", help="write it as one small page instead: PDF or image (PNG)")
+    parser.add_argument("--out", metavar="check.pdf|check.png", help="write it on small pages (A6) instead: PDF or image (PNG)")
     parser.add_argument("--force", action="store_true", help="write over a file that is there")
     parser.set_defaults(run=run)
 

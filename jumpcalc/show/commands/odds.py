@@ -29,6 +29,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         what = f"{help_}; an assumption, for what the line does not give"
         who.add_argument(f"--{name}", dest="rider", action="store_const", const=name, help=what)
     parser.add_argument("--mark", type=float, metavar="FAR", help="start mark before the foot of the lip, m (ft with --units imperial)")
+    parser.add_argument(
+        "--want", type=float, metavar="IN_100", help="the smallest change of landing, knuckle or lip that brings so many good tries in 100"
+    )
     parser.add_argument("--costs", metavar=_COSTS, help="what each landing that is not good costs, five numbers, such as 10,4,2,5,2")
     parser.add_argument("--seed", type=int, default=0, metavar="NUMBER", help="the same number draws the same tries; 0 when not given")
     add_json(parser, "odds")
@@ -46,6 +49,7 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.solve import solve
     from jumpcalc.plan.studies.best_mark import best_mark, costs_of
     from jumpcalc.plan.studies.odds import odds
+    from jumpcalc.plan.studies.smallest import smallest
     from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.words import odds as words
@@ -55,18 +59,24 @@ def run(arguments: argparse.Namespace) -> str:
 
     if arguments.seed < 0:
         raise InputError(f"{arguments.seed}; must be 0 or more", key="--seed")
+    if arguments.want is not None and not 5 <= arguments.want <= 95:
+        raise InputError(f"{arguments.want:g}; allowed 5 to 95: more is promised of nothing", key="--want")
     line, reader = read_line(arguments.file), Reader(arguments.units)
     mark = None if arguments.mark is None else float(to_si(arguments.mark, kind="length", unit=reader.unit("length")))
     answer = solve(line)
     costs = costs_of(answer) if arguments.costs is None else _costs(arguments.costs)
     found = odds(answer, np.random.default_rng(arguments.seed), rider=arguments.rider, mark=mark)
     start = best_mark(answer, np.random.default_rng(arguments.seed), rider=arguments.rider, costs=costs)
+    wanted, changed = None if arguments.want is None else arguments.want / 100, []
+    if wanted is not None and found is not None:
+        changed += smallest(answer, found, np.random.default_rng(arguments.seed), wanted=wanted, rider=arguments.rider)
     if arguments.json:
-        return json.dumps(words.as_dict(found, answer, start=start), indent=2, ensure_ascii=False) + "\n"
+        told = words.as_dict(found, answer, start=start, smallest=None if wanted is None else changed)
+        return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
     example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
     if found is None:
         return example + "\n".join(wrapped(reader.text(words.none(answer)))) + "\n"
-    return example + words.report(found, answer, reader, start=start)
+    return example + words.report(found, answer, reader, start=start, wanted=wanted, smallest=changed)
 
 
 def _costs(text: str):

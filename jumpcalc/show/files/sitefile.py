@@ -1,16 +1,17 @@
-"""Site files: TOML in, made from the declarations beside the fields of `plan.inputs.site`."""
+"""Site files and files of riders: TOML in, made from the declarations beside the fields of `plan.inputs.site`."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from jumpcalc.plan.inputs.site import Site
+from jumpcalc.plan.inputs.site import Group, Site
 from jumpcalc.show.files.linefile import read_text, table_in
 from jumpcalc.show.files.whole import shown_name
 
-__all__ = ["parse_site", "read_site"]
+__all__ = ["parse_site", "read_group", "read_site"]
 
 _WHAT = "site file"
+_RIDERS = "file of riders"
 
 
 def read_site(path: str | Path) -> Site:
@@ -66,3 +67,25 @@ def parse_site(text: str, *, file: str = _WHAT) -> Site:
     8.94
     """
     return table_in(Site, text, file=file, what=_WHAT, empty="a site needs its ground as stakes, stakes_m in a [ground] table")
+
+
+def read_group(path: str | Path) -> Group:
+    """The riders that a file describes.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        A TOML file of at most 1 MB.
+
+    Returns
+    -------
+    Group
+        In SI, with only what the file gives.
+
+    Raises
+    ------
+    FileError
+        If there is no such file, it cannot be read, or it does not describe riders.
+    """
+    text = read_text(path, what=_RIDERS)
+    return table_in(Group, text, file=shown_name(path), what=_RIDERS, empty="a group needs one rider or more, each a [[rider]] table")

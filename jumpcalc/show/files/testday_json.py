@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from jumpcalc.plan.studies.field.testday import DayPlan, Step, Version
+from jumpcalc.plan.studies.field.steps import Step
+from jumpcalc.plan.studies.field.testday import DayPlan, Version
 from jumpcalc.show.words import testday as words
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader

@@ -134,7 +134,7 @@ def where(found: Check) -> list[Words]:
     if not found.known_ground:
         told.append("The run-in was not measured: its last metres are taken as straight on, their slope known to 3° only.")
     if cones is None:
-        return [*told, f"The ground before the {foot} is too short for two cones."]
+        return [*told, f"Between the start for that speed and the {foot} there is no room for two cones."]
     told += [
         said(
             "Second cone {near:length} before the {foot}, first cone {length:length} further up, {far:length} before it: by tape, along "
@@ -224,6 +224,8 @@ def best(found: Check) -> Words:
     """
     if found.window is None:
         return ""
+    if not found.bands:
+        return "No way of measuring has room between the start for that speed and here: there is no check of it."
     if not found.good:
         return said(
             "Nothing of this is good enough here: it would have to tell to ± {needs:speed}, half of half the window.",
@@ -258,7 +260,8 @@ def takes(kind: type[Reading], needs: Takes | None, found: Check) -> Words:
     how = "By stopwatch" if kind is Timed else "By video of the cones"
     if needs is None:
         tried = "the mean of up to 20 runs" if kind is Timed else "up to 240 frames/s from up to 30 m beside"
-        return f"{how} nothing that was tried tells this window: {tried}, a digital level for the slopes, cones twice as far apart."
+        more = "where that can be had also a digital level for the slopes, and cones twice as far apart"
+        return f"{how} nothing that was tried tells this window: {tried}; {more}."
     parts = [
         said("the mean of {runs:count} runs", runs=needs.runs) if needs.runs is not None else "",
         said("{rate:count} frames/s", rate=needs.rate) if needs.rate is not None else "",

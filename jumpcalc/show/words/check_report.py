@@ -52,10 +52,12 @@ def report(found: Check, reader: Reader = Reader.metric, *, readings: Sequence[M
     where = listed([*told.where(found), stopping.before(found.jump) if found.window is not None else ""])
     if where:
         out += ["Where", *text.bullets(reader.texts(where)), ""]
-    if found.bands:
-        rows = [list(told.HEAD), *(reader.texts(told.row(band)) for band in found.bands)]
-        taken = listed(told.takes(kind, what_it_takes(found, kind), found) for kind in (Timed, Filmed))
-        out += ["What counts", *text.columns(rows), "", *text.bullets(reader.texts(listed([told.best(found), *taken]))), ""]
+    if found.window is not None:
+        out += ["What counts"]
+        if found.bands:
+            out += [*text.columns([list(told.HEAD), *(reader.texts(told.row(band)) for band in found.bands)]), ""]
+        taken = [told.takes(kind, what_it_takes(found, kind), found) for kind in (Timed, Filmed)]
+        out += [*text.bullets(reader.texts(listed([told.best(found), *taken]))), ""]
     warnings = unsaid(found.answer, headlines=[0])
     if warnings:
         out += ["Look at", *text.bullets(reader.texts(look_at(warnings, jumps=len(found.answer.jumps)))), ""]

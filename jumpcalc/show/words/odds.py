@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.best_mark import Best, Cost
 from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
+from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, said
 
-__all__ = ["HEAD", "RIDERS", "as_dict", "best", "headline", "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling"]
+__all__ = [
+    "HEAD", "RIDERS", "as_dict", "best", "changes", "headline",
+    "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling",
+]  # fmt: skip
 
 _MOST, _LEAST = 0.95, 0.05
 _WORTH_SAYING = 0.015  # a gain of less is within what rounding and sampling do
@@ -48,8 +53,15 @@ _ERRORS = {
     "drag": "the rider's posture in the wind",
     "pitch": "nose-up or nose-down at touchdown",
 }
+_MEASURES = {
+    "landing.length_m": "Length of the landing",
+    "landing.drop_m": "The knuckle lower than the edge by",
+    "landing.angle_deg": "Fall of the landing",
+    "lip.angle_deg": "Lip angle",
+}
 _CURES = {
-    "speed": "Measure the speed on the run-in until it is right every time; a start mark that is always the same is worth most.",
+    "speed": "Measure the speed on the run-in, the lip not jumped, until it is right every time; a start mark that is always the same "
+    "is worth most.",
     "angle": "Measure the lip's angle again, with a board on its last straight part.",
     "spring": "Practise leaving the lip the same way every time.",
     "tailwind": "Wait for a calm hour.",
@@ -287,7 +299,36 @@ def _why(found: Best, *, faster: bool) -> str:
     return "since long costs more than short here" if dear else f"since from there {in_100(middle.long)} go too long"
 
 
-def report(found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start: Best | None = None) -> str:
+def changes(found: Sequence[Smallest], wanted: float) -> list[Words]:
+    """The smallest changes of a jump that bring what is wanted.
+
+    Parameters
+    ----------
+    found : sequence of Smallest
+        From `smallest`.
+    wanted : float
+        The share that is wanted.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences; each change alone, all else as it is.
+    """
+    if not found:
+        return [f"No single change of landing, knuckle or lip that was tried brings {in_100(wanted)}."]
+    return [
+        said(
+            f"{{what}}: {{becomes:{one.kind}}} in place of {{was:{one.kind}}}, then {{share}}.",
+            what=_MEASURES[one.path.partition(".")[2]], becomes=one.becomes, was=one.was, share=in_100(one.good),
+        )
+        for one in found
+    ]  # fmt: skip
+
+
+def report(
+    found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start: Best | None = None, wanted: float | None = None,
+    smallest: Sequence[Smallest] = (),
+) -> str:  # fmt: skip
     """The odds as a person reads them.
 
     Parameters
@@ -300,6 +341,10 @@ def report(found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start
         Who reads it.
     start : Best, optional
         The start that costs least.
+    wanted : float, optional
+        How often it is to go well.
+    smallest : sequence of Smallest
+        The smallest changes that bring that.
 
     Returns
     -------
@@ -314,13 +359,20 @@ def report(found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start
         out += text.columns([reader.texts(row) for row in rows(jump, answer.jumps[number - 1].shape)])
         out += [*text.wrapped(reader.text(hits(jump))), ""]
     out += ["What matters", *text.bullets(reader.texts([*matters(found), sampling(found)])), ""]
+    if wanted is not None:
+        jump = f"jump {smallest[0].path[5:].partition(']')[0]}, " if smallest and len(found.jumps) > 1 else ""
+        head = f"The smallest change for {in_100(wanted)}, {jump}each alone, from the aim's start it then has; what follows the "
+        head += "landing moves with it"
+        out += [*text.wrapped(head), *text.bullets(reader.texts(changes(smallest, wanted))), ""]
     if start is not None:
         out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer.jumps[0].shape)), "Other costs: --costs."]), ""]
     out += ["Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
 
 
-def as_dict(found: Odds | None, answer: Answer, *, start: Best | None = None) -> dict[str, Any]:
+def as_dict(
+    found: Odds | None, answer: Answer, *, start: Best | None = None, smallest: Sequence[Smallest] | None = None
+) -> dict[str, Any]:
     """The odds for a program: SI, shares as they are said.
 
     Parameters
@@ -331,6 +383,8 @@ def as_dict(found: Odds | None, answer: Answer, *, start: Best | None = None) ->
         The answer it belongs to.
     start : Best, optional
         The start that costs least.
+    smallest : sequence of Smallest, optional
+        The smallest changes, where they were asked for.
 
     Returns
     -------
@@ -365,6 +419,9 @@ def as_dict(found: Odds | None, answer: Answer, *, start: Best | None = None) ->
                 "limit_m": jump.limit, "rear_wheel": {"from_knuckle_m": list(jump.places), "share": list(jump.wheels)},
             }
             for jump in found.jumps
+        ],
+        "smallest_changes": None if smallest is None else [
+            {"path": one.path, "was": one.was, "becomes": one.becomes, "all_clean": _said_share(one.good)} for one in smallest
         ],
         "best_start": None if start is None else _best_dict(start),
     }  # fmt: skip

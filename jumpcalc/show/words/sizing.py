@@ -8,6 +8,7 @@ from typing import Any
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.studies.sizing.propose import Forbids, Proposal
+from jumpcalc.plan.studies.sizing.rate import MOST_ROOM
 from jumpcalc.plan.studies.sizing.search import Found
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
@@ -194,6 +195,8 @@ def why_none(none: Forbids | None, found: Found) -> list[Words]:
 
 
 def _exceeded(name: str, by: float) -> Words:
+    if name == "room" and by >= MOST_ROOM:
+        return "the brakes do not hold on the last slope of the ground, so that nobody comes to a stand there"
     return said(_OVER[name].replace("{by}", f"{{by:{_KINDS[name]}}}"), by=by)
 
 

@@ -1,21 +1,16 @@
-"""The test day in words: steps with what each must show, who stands where, when it is called off, what is looked at before and after."""
+"""The test day in words: its steps with what each must show before the next, and what a log shows of them."""
 
 from __future__ import annotations
 
-from jumpcalc.plan.inputs.line import Jump
-from jumpcalc.plan.limits import FALL_ZONE
-from jumpcalc.plan.notes import Code
-from jumpcalc.plan.studies.field.check import Band
-from jumpcalc.plan.studies.field.kinds import Filmed, Passing, Receiver, Timed
-from jumpcalc.plan.studies.field.testday import CHECKS, NOTHING, DayPlan, Step, Version
-from jumpcalc.plan.studies.field.window import Grade
+from jumpcalc.plan.studies.field.steps import Step
+from jumpcalc.plan.studies.field.testday import CHECKS, NOTHING, DayPlan, Version
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.rideable import do_not
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said, sentence
 from jumpcalc.show.words.window import sure
 
-__all__ = ["SOURCE", "after", "before", "call_off", "cannot", "done", "easier", "from_log", "headline", "how", "step", "who"]
+__all__ = ["SOURCE", "cannot", "done", "easier", "from_log", "headline", "step"]
 
 SOURCE = (
     "The order of the steps, who stands where and when it is called off are common practice, no source; how many checks a step takes is "
@@ -36,6 +31,9 @@ _CANNOT = {
         "not jumped, and this line cannot be tested in steps. Look for it first."
     ),
     "no table": "No easier version was found that lands clean: the first flight is over the whole gap.",
+    "room not known": (
+        "Whether there is room to stop after the last landing is not known: measure the runout, and give its grip, before any flight."
+    ),
     "next must be jumped": (
         "There is no way round the jump after the first: whoever flies the first has to fly that one too, so the two cannot be tested one "
         "by one."
@@ -89,31 +87,6 @@ def cannot(plan: DayPlan) -> list[Words]:
     return [_CANNOT[word] for word in plan.cannot if plan.steps or word not in NOTHING]
 
 
-def before(plan: DayPlan) -> list[Words]:
-    """What is looked at before the first roll.
-
-    Parameters
-    ----------
-    plan : DayPlan
-        The test day.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    if not plan.steps:
-        return []
-    jumps = plan.answer.complete.jumps
-    taped = joined([_taped(jump, several=len(jumps) > 1) for jump in jumps], "; ")
-    return [
-        said("Tape and level again: {taped}. Other numbers: solve anew, the marks no longer hold.", taped=taped),
-        "Lip, landing, runout and way off: no soft spots, ruts, stones, water. Dry enough: nothing sticks, a heel leaves no dent.",
-        "Brakes, tyres, axles, bars; helmet and pads on. A phone with signal, or who drives; who knows first aid.",
-        "A word to call it off, which anyone may say without a reason.",
-    ]
-
-
 def step(plan: DayPlan, one: Step) -> Words:
     """A step, with what it must show before the next.
 
@@ -139,19 +112,21 @@ def step(plan: DayPlan, one: Step) -> Words:
     pedalled = plan.answer.complete.run_in.strokes
     start = joined([start, said(", {strokes}", strokes=strokes(pedalled)) if pedalled else ""], "")
     low, _, high = one.go
-    band = Between(Least(low), Most(high))  # inward, so that what is printed counts
+    band = said("{clean:speed}", clean=Between(Least(low), Most(high)))  # inward, so that what is printed counts
+    if plan.first.window.from_rest and (one.kind == "jump" or one.needs > 1):
+        band = said("up to {high:speed}", high=Most(high))
     if one.kind == "check":
         times = "once" if one.needs == 1 else said("{needs:count} times in a row", needs=one.needs)
         show = said(
-            f"{{start}} and do not jump it: {{clean:speed}} {place}, {{times}}.", start=start, times=times, clean=band
+            f"{{start}} and do not jump it: {{band}} {place}, {{times}}.", start=start, times=times, band=band
         )
         return joined([show, _stop(one, name)])
     return joined(
         [
             said(
-                f"First flight. {{start}}: the rider who made the checks, the last {{checks:count}} of them within {{clean:speed}} "
+                f"First flight. {{start}}: the rider who made the checks, the last {{checks:count}} of them at {{band}} "
                 f"{place}.",
-                start=start, checks=CHECKS, clean=band,
+                start=start, checks=CHECKS, band=band,
             ),
             said("{checks:count} clean in a row before anything changes: rider, bike, mark, wind.", checks=one.needs),
         ]
@@ -190,128 +165,6 @@ def easier(version: Version, *, gap: float) -> Words:
         [said("{what} lands clean at {clean:speed} just before the lip{where}.", what=what, where=where,
               clean=Between(Least(low), Most(high))), short]
     )  # fmt: skip
-
-
-def how(plan: DayPlan) -> list[Words]:
-    """How the speed of a check is measured here, by what is good enough to tell it, or at least roughly.
-
-    Parameters
-    ----------
-    plan : DayPlan
-        The test day.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    if not plan.steps:
-        return []
-    for grade, word in ((Grade.GOOD, "Good enough here"), (Grade.ROUGH, "Only roughly, average several runs")):
-        ways: dict[type, Words] = {}
-        for band in plan.bands:
-            if band.grade is grade and band.slow is not None:
-                ways.setdefault(type(band.reading), _by(plan, band))
-        if ways:
-            return [said("{word}: {ways}.", word=word, ways=joined(ways.values(), "; "))]
-    return ["No way of measuring tells this band here: until one does, no first flight. The speed check says what it would take."]
-
-
-def _by(plan: DayPlan, band: Band) -> Words:
-    """What a way of measuring shows within the band of the first flight."""
-    reading, name = band.reading, told.end(plan.first)
-    at = said(f"{{near:length}} before the {name}", near=reading.before_foot)
-    if isinstance(reading, (Filmed, Timed)):
-        at = said("cones {apart:length} apart, the second {near}", apart=reading.length, near=at)
-    if isinstance(reading, Timed):
-        how = "stopwatch" if (reading.runs or 1) == 1 else f"stopwatch, mean of {reading.runs}"
-        return said("{how}, {at}: {fast:time.2} to {slow:time.2}", how=how, at=at, fast=Least(band.fast), slow=Most(band.slow))
-    if isinstance(reading, (Filmed, Passing)):
-        what = "" if isinstance(reading, Filmed) else "the bike's own length past a post "
-        return said(
-            "filmed with {rate:count} frames a second, {what}{at}: {fast:count} to {slow:count} frames",
-            rate=reading.rate, what=what, at=at, fast=band.fast, slow=band.slow,
-        )
-    what = "satellite receiver" if isinstance(reading, Receiver) else "wheel sensor, rolled out" if reading.rolled_out else "wheel sensor"
-    return said("{what}, read {at}: {shows:speed}", what=what, at=at, shows=Between(Least(band.slow), Most(band.fast)))
-
-
-def who(plan: DayPlan) -> list[Words]:
-    """Who stands where.
-
-    Parameters
-    ----------
-    plan : DayPlan
-        The test day.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    if not plan.steps:
-        return []
-    return [
-        "One rider on the run-in, nobody else. One beside the run-in who times, and calls slow, in or fast after each check.",
-        said(
-            "One beside the landing who sees it and the run-in, at least {clear:length} clear of it ({zone:length} and the height of the "
-            "lip: municipal bike-park guide, Quebec). Nobody nearer, nobody in the runout.",
-            clear=plan.clear, zone=FALL_ZONE.value,
-        ),
-        "The way off before the lip kept clear, and marked where it leaves.",
-    ]
-
-
-def call_off(plan: DayPlan) -> list[Words]:
-    """When the day is over.
-
-    Parameters
-    ----------
-    plan : DayPlan
-        The test day.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    if not plan.steps:
-        return []
-    winds = [jump.side_wind for jump in plan.answer.jumps if jump.side_wind]
-    side = said(", or {wind:speed.0} or more from the side", wind=Most(min(winds))) if winds else ""
-    gusts = any(of.code in (Code.A_GUST_FROM_AHEAD, Code.A_GUST_FROM_BEHIND) for jump in plan.answer.jumps for of in jump.beware)
-    return [
-        said(
-            f"Gusts{{side}}{' (here a gust alone takes the aim off what lands clean)' if gusts else ''}; another wind than at the checks: "
-            "check again.",
-            side=side,
-        ),
-        "Wet, or it begins to stick.",
-        "Two checks in a row outside their band: back one step, and find out why. A second time: not today.",
-        "A landing that was not clean, a hit, or a rider or helper who is not sure.",
-    ]
-
-
-def after(plan: DayPlan) -> list[Words]:
-    """What is done after the last ride.
-
-    Parameters
-    ----------
-    plan : DayPlan
-        The test day.
-
-    Returns
-    -------
-    list of str
-        Sentences.
-    """
-    if not plan.steps:
-        return []
-    return [
-        "Lip, landing, runout: cracks, ruts, soft spots; rake them, and tape again what moved.",
-        "Write every check and flight down: mark, wind, speed, where the rear wheel touched. Another rider, bike, day or ground begins "
-        "again with the checks.",
-    ]
 
 
 def done(one: Step) -> Words:
@@ -364,18 +217,6 @@ def from_log(plan: DayPlan) -> list[Words]:
 def _number(plan: DayPlan, one: Step) -> int:
     """The number of a step: the look round is the first, what may be flown before the jump comes after the checks."""
     return 2 + plan.steps.index(one) + (0 if one.kind == "check" else len(plan.versions))
-
-
-def _taped(jump: Jump, *, several: bool) -> Words:
-    """The measures of a jump that decide."""
-    landing = jump.landing
-    level: Words = "level with the edge"
-    if abs(landing.drop) >= 0.005:
-        level = said(f"{{by:height}} {'lower' if landing.drop > 0 else 'higher'} than the edge", by=abs(landing.drop))
-    name = said("{name}: ", name=jump.name) if several else ""
-    return said(
-        "{name}gap {gap:length}, knuckle {level}, landing {long:length}", name=name, gap=landing.gap, level=level, long=landing.length
-    )
 
 
 def _stop(one: Step, name: str) -> Words:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.studies.field.testday import DayPlan
 from jumpcalc.show.words import testday as words
+from jumpcalc.show.words import testday_around as around
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
@@ -49,11 +50,11 @@ def parts(plan: DayPlan) -> dict[str, list[Words]]:
     """
     found = {
         "What cannot be tested in steps": words.cannot(plan),
-        "Before": words.before(plan),
-        "How the speed is checked": words.how(plan),
-        "Who stands where": words.who(plan),
-        "Call it off": words.call_off(plan),
-        "After": words.after(plan),
+        "Before": around.before(plan),
+        "How the speed is checked": around.how(plan),
+        "Who stands where": around.who(plan),
+        "Call it off": around.call_off(plan),
+        "After": around.after(plan),
     }
     return {head: told for head, told in found.items() if told}
 

@@ -32,6 +32,7 @@ from jumpcalc.units import STANDARD_GRAVITY
 __all__ = ["airborne", "thrown"]
 
 _FASTEST = 40.0  # m/s
+_SHORTEST = 0.02  # s, what is left of a time at least
 _TURNS = 30
 _EXACT = 1e-9
 
@@ -109,7 +110,8 @@ def airborne(
     """
     slope, fall = course.terrain.angle, course.terrain.fall
     along = np.cos(slope), np.sin(slope)
-    x, z, time = reading.along + off["length"], -reading.lower + off["height"], reading.time + off["timing"]
+    x, z = reading.along + off["length"], -reading.lower + off["height"]
+    time = np.maximum(reading.time + off["timing"], _SHORTEST)
     air = {"drag": roller.drag, "tailwind": roller.tailwind}
     if course.rig.path == "point":
         v_x, v_z = thrown(x, z, time, **air)

@@ -17,6 +17,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -127,6 +128,7 @@ def check(answer: Answer, *, example: bool = False) -> Check:
     )
 
 
+@lru_cache(maxsize=64)
 def bands_of(line: Line, window: Window, cones: Cones | None, near: float | None) -> tuple[Band, ...]:
     """What every way of measuring shows at the ends of a window.
 

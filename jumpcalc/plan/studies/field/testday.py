@@ -13,23 +13,22 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Abort, Answer, JumpAnswer, LandingResult
+from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
 from jumpcalc.plan.ask.brake import abort_of
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.field.check import Band, bands_of
-from jumpcalc.plan.studies.field.cones import Cones, cones_before, last_place
-from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.check import Band, check
+from jumpcalc.plan.studies.field.cones import Cones
+from jumpcalc.plan.studies.field.steps import SAME_MARK, Step, counted
 from jumpcalc.plan.studies.field.tries import Try
-from jumpcalc.plan.studies.field.way import way_before
-from jumpcalc.plan.studies.field.window import Window, window_of
+from jumpcalc.plan.studies.field.window import Window
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["CHECKS", "NOTHING", "DayPlan", "Step", "Version", "day_plan"]
+__all__ = ["CHECKS", "NOTHING", "DayPlan", "Version", "day_plan"]
 
 CHECKS = 3
 """Checks in a row within the go band before the lip is jumped, and clean flights before the next step: a judgement, no source."""
@@ -39,34 +38,9 @@ NOTHING = ("no mark", "no way off")
 
 _SHARES = (0.6, 0.8)  # of the aim's speed, for the marks before it
 _MARK_STEP = 0.5  # m, to which lower marks are set
-_SAME_MARK = 0.3  # m, within which a try started at a mark
 _PLACES = 120  # along the run-in
 _SMALLER = 0.5  # of the gap, for a smaller version
 _LEAST_GAP = 1.0  # m
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One step of the day.
-
-    `kind` is ``"check"`` (ride from `mark`, the lip not jumped), ``"jump"`` (the first flight from `mark`) or ``"next"`` (on to the
-    jump of number `jump`). `mark` is None where no run-in was measured. `go` holds the least, the expected and the most speed at the
-    foot [m/s] that let it count; `stop` the last place to stop riding from there, None where no grip is known. It takes `needs` in a
-    row; `done` is how many the log shows, None without one.
-    """
-
-    kind: str
-    jump: int
-    mark: float | None
-    go: tuple[float, float, float]
-    stop: Abort | None
-    needs: int
-    done: int | None
-
-    @property
-    def shown(self) -> bool:
-        """Whether the log shows it done."""
-        return self.done is not None and self.done >= self.needs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +64,8 @@ class DayPlan:
     `refused` is why there is nothing to test by; there are no steps then. `cones` and `bands` are how the speed before the first lip
     is checked. `cannot` says which steps this line lacks, by name: ``"no run-in"``, ``"no mark"`` (the run-in does not give the speed)
     and ``"no way off"`` (no check at full speed), after which there are no steps, ``"way off not known"``, ``"no table"`` (short of a
-    gap is a hit on a wall), ``"next must be jumped"``, ``"next not known"``. `clear` is how far beside the landing nobody stands [m].
+    gap is a hit on a wall), ``"room not known"`` (to stop), ``"next must be jumped"``, ``"next not known"``.
+    `clear` is how far beside the landing nobody stands [m].
     With a log, `day` is the day that counts, `outside` whether its last two rides lie outside.
     """
 
@@ -150,25 +125,16 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
         )
     day = max((one.date for one in tries), default=None)
     today = [one for one in tries if one.date == day]
-    found = window_of(answer, prepare(line).jumps[0])
-    window = found if isinstance(found, Window) else None
-    steps, versions = _steps(answer, window), _versions(answer)
+    found = check(answer, example=example)
+    steps, versions = _steps(answer, found.window), _versions(answer)
     cannot = _cannot(answer, steps, versions)
     if any(word in NOTHING for word in cannot):
         steps, versions = (), ()
-    steps, counted, outside = _counted(line, steps, today)
-    cones, bands = _measured_by(line, window) if steps else (None, ())
+    steps, count, outside = counted(line, steps, today)
     return DayPlan(
-        answer=answer, example=example, refused=None, steps=steps, cones=cones, bands=bands, versions=versions, cannot=cannot,
-        clear=clear, day=day, counted=counted, outside=outside,
+        answer=answer, example=example, refused=None, steps=steps, cones=found.cones, bands=found.bands, versions=versions, cannot=cannot,
+        clear=clear, day=day, counted=count, outside=outside,
     )
-
-
-def _measured_by(line: Line, window: Window) -> tuple[Cones | None, tuple[Band, ...]]:
-    """Where cones stand, and what each way of measuring shows within the go band: that of a speed check."""
-    way = way_before(prepare(line), 0)
-    cones = cones_before(line, way, window)
-    return cones, bands_of(line, window, cones, last_place(way))
 
 
 def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
@@ -211,7 +177,7 @@ def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float,
         order = np.argsort(speeds[there])
         place = run_in.foot - float(np.interp(share * go[1], speeds[there][order], starts[there][order]))
         place = round(place / _MARK_STEP) * _MARK_STEP
-        if 0 < place < mark - 2 * _SAME_MARK and place not in chosen and run_in.fits(run_in.foot - place):
+        if 0 < place < mark - 2 * SAME_MARK and place not in chosen and run_in.fits(run_in.foot - place):
             chosen.append(place)
     begin = run_in.foot - np.array([*chosen, mark])
     foot, _, _, tracks = run_in.forward(np.maximum(begin, 0.0), run_in.roller(), track=True)
@@ -275,64 +241,8 @@ def _cannot(answer: Answer, steps: Sequence[Step], versions: Sequence[Version]) 
         lacks += ["no way off"] if way is False else ["way off not known"] if way is None else []
     if first.shape == "gap" and not versions:
         lacks.append("no table")
+    if answer.jumps[-1].stop is None:
+        lacks.append("room not known")
     if first.way_out is not None:
         lacks += {True: [], False: ["next must be jumped"], None: ["next not known"]}[first.way_out.way_round]
     return tuple(lacks)
-
-
-def _counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tuple[Step, ...], int, bool]:
-    """The steps with what tries show of them, how many tries were counted, and whether the last two lie outside."""
-    if not tries:
-        return tuple(steps), 0, False
-    shown: dict[int, list[bool]] = {}
-    inside: list[bool] = []
-    for one in tries:
-        number = _step_of(line, steps, one)
-        good = None if number is None else _good(line, steps[number], one)
-        if good is None:
-            continue
-        shown.setdefault(number, []).append(good)
-        inside.append(good)
-    done = [_in_a_row(shown.get(number, [])) if step.kind != "next" else None for number, step in enumerate(steps)]
-    made = tuple(replace(step, done=count) for step, count in zip(steps, done, strict=True))
-    return made, len(inside), len(inside) >= 2 and not any(inside[-2:])
-
-
-def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
-    """The step that a try is one of; None for another bike, other ground, other strokes, or a start at no mark of the plan."""
-    own = prepare(line).line
-    others = ((one.bike, own.bike.kind), (one.surface, own.run_in.surface), (one.strokes, own.run_in.strokes))
-    if any(theirs is not None and theirs != ours for theirs, ours in others):
-        return None
-    if one.start_speed is not None and abs(one.start_speed - own.run_in.start_speed) > 0.1:
-        return None
-    flown = any(value is not None for value in (one.outcome, one.touched, one.air_time))
-    kind = "jump" if flown else "check"
-    for number, step in enumerate(steps):
-        unknown = step.mark is None
-        if step.kind == kind and (unknown or (one.start_mark is not None and abs(one.start_mark - step.mark) <= _SAME_MARK)):
-            return number
-    return None
-
-
-def _good(line: Line, step: Step, one: Try) -> bool | None:
-    """Whether a try is what its step must show; None where it does not say."""
-    if step.kind == "jump" and one.outcome is not None:
-        return one.outcome == "clean"
-    if one.measured is None or step.kind == "jump":
-        return None
-    try:
-        speed = measured(line, one.reading).foot_speed
-    except InputError:
-        return None
-    return step.go[0] <= speed <= step.go[2]
-
-
-def _in_a_row(shown: Sequence[bool]) -> int:
-    """How many of the last ones were good, without one between that was not."""
-    count = 0
-    for good in reversed(shown):
-        if not good:
-            break
-        count += 1
-    return count

@@ -15,7 +15,7 @@ Without wind e' = a(s) − b e, so that a start from rest at m arrives at p with
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -24,7 +24,8 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import chain, through_stakes
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.inputs.declare import declared
+from jumpcalc.plan.inputs.assume import grip_of
+from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout
 from jumpcalc.plan.inputs.site import Site, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
@@ -64,7 +65,7 @@ class RiderThere:
     one: Prepared
     loss: float
     grown: np.ndarray
-    braked: np.ndarray | None
+    braked: np.ndarray
     fall_limit: float
 
     def fastest_at(self, s: np.ndarray, natural: Natural) -> np.ndarray:
@@ -79,10 +80,8 @@ class RiderThere:
     def stops_at(self, s: np.ndarray, speed: np.ndarray, natural: Natural, reaction: float) -> np.ndarray:
         """Where the brakes bring a bike to a stand that touches down at s [m] with a speed [m/s].
 
-        Beyond the ground's end its last slope goes on; infinite where the brakes do not hold on it, or have none.
+        Beyond the ground's end its last slope goes on; infinite where the brakes do not hold on it.
         """
-        if self.braked is None:
-            return np.full(np.shape(s), np.inf)
         last = natural.s[-1]
         biting = s + speed * reaction
         # until the brakes bite the bike rolls on, faster down a slope
@@ -123,22 +122,15 @@ def filled_site(site: Site) -> Site:
         The same with defaults; what has none stays None.
     """
     riders = site.riders or (SiteRider(),)
-    named = (replace(_filled(one), name=one.name or f"rider {number}") for number, one in enumerate(riders, start=1))
+    named = (replace(filled(one), name=one.name or f"rider {number}") for number, one in enumerate(riders, start=1))
     return replace(
         site,
         title=site.title or "untitled site",
-        ground=_filled(site.ground),
-        wanted=_filled(site.wanted),
-        limits=replace(_filled(site.limits), rollable=bool(site.limits.rollable)),
+        ground=filled(site.ground),
+        wanted=filled(site.wanted),
+        limits=replace(filled(site.limits), rollable=bool(site.limits.rollable)),
         riders=tuple(named),
     )
-
-
-def _filled(given: Any) -> Any:
-    """A table with the defaults of what is not given."""
-    defaults = declared(type(given))
-    new = {f.name: defaults[f.name].default_si for f in fields(given) if f.name in defaults and getattr(given, f.name) is None}
-    return replace(given, **{name: value for name, value in new.items() if value is not None})
 
 
 @lru_cache(maxsize=16)
@@ -161,6 +153,9 @@ def laid_out(site: Site) -> LaidOut:
         Where the ground is too short for any jump, or a keep-out lies off it.
     """
     full = filled_site(site)
+    if grip_of(full.ground) is None:
+        needed = "no grip can be cited for it, so that nothing is known of stopping; give grip"
+        raise InputError(f"{full.ground.surface}: {needed}", key="ground.surface")
     ground = chain(through_stakes(full.ground.stakes, name="natural"))
     if ground.end < _SHORTEST:
         needed = f"a jump with its run-in and room to stop needs {_SHORTEST:g} m or more"
@@ -216,8 +211,9 @@ def _fall_limit(site: Site, rider: SiteRider) -> float:
 def _there(site: Site, rider: SiteRider, ground: Any, natural: Natural) -> RiderThere:
     """One rider on the site."""
     surface = site.ground.surface
+    runout = Runout(surface=surface, grip=site.ground.grip)
     steep = max(0.3, float(natural.slope.max()) + 0.3)
-    jump = Jump(lip=Lip(angle=steep, radius=5.0), landing=Landing(gap=3.0, angle=0.4, length=4.0), runout=Runout(surface=surface))
+    jump = Jump(lip=Lip(angle=steep, radius=5.0), landing=Landing(gap=3.0, angle=0.4, length=4.0), runout=runout)
     one = prepare(line_of(site, rider, jump, run_in=RunIn(surface=surface), title="")).jumps[0]
     roller = one.up_the_lip
     ridden = roll(ground, 0.0, 0.0, roller, end=ground.end, track=True)
@@ -226,9 +222,7 @@ def _there(site: Site, rider: SiteRider, ground: Any, natural: Natural) -> Rider
     grown = np.maximum.accumulate(0.5 * speed * speed * np.exp(loss * natural.s))
     # strictly rising, so that a start can be looked up
     grown = grown + 1e-9 * np.arange(len(grown))
-    braked = None
-    if one.conditions.braking is not None:
-        slows = STANDARD_GRAVITY * (np.sin(natural.slope) + one.conditions.braking * np.cos(natural.slope))
-        braked = np.maximum.accumulate(np.concatenate([[0.0], np.cumsum(0.5 * (slows[1:] + slows[:-1]) * np.diff(natural.s))]))
-        braked = braked + 1e-9 * np.arange(len(braked))
+    slows = STANDARD_GRAVITY * (np.sin(natural.slope) + one.conditions.braking * np.cos(natural.slope))
+    braked = np.maximum.accumulate(np.concatenate([[0.0], np.cumsum(0.5 * (slows[1:] + slows[:-1]) * np.diff(natural.s))]))
+    braked = braked + 1e-9 * np.arange(len(braked))
     return RiderThere(rider=rider, one=one, loss=float(loss), grown=grown, braked=braked, fall_limit=_fall_limit(site, rider))

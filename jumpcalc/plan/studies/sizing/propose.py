@@ -23,6 +23,7 @@ __all__ = ["SIZES", "Forbids", "Proposal", "broken", "chosen", "forbids", "jump_
 
 SIZES = ("small", "middle", "large")
 _TRIES = 8  # jumps of one size that the full answer is asked of
+_ONE_SIZE = 0.5  # m, gaps that lie no further apart are one size
 _APART = 3.0  # m, stakes of the natural ground nearer to what is built are left out
 
 
@@ -111,11 +112,11 @@ def jump_lines(laid: LaidOut, jumps: Rated, row: int) -> tuple[Line, ...]:
             gap=round(gap, 2), drop=round(drop, 2), angle=round(fall / degree) * degree, length=round(float(jumps.face[row]), 2),
             exit_radius=EXIT_RADIUS, width=site.wanted.landing_width,
         ),
-        runout=Runout(surface=site.ground.surface, stakes=staked(after, end, end_z), reaction=REACTION),
+        runout=Runout(surface=site.ground.surface, grip=site.ground.grip, stakes=staked(after, end, end_z), reaction=REACTION),
         way_round=site.limits.way_round,
         side_clear=site.ground.side_clear,
     )  # fmt: skip
-    run_in = RunIn(surface=site.ground.surface, stakes=staked(before, 0.0, top))
+    run_in = RunIn(surface=site.ground.surface, grip=site.ground.grip, stakes=staked(before, 0.0, top))
     return tuple(
         replace(line_of(site, rider, jump, run_in=run_in, title=site.title), skill=Skill(speed_sd=rider.speed_sd)) for rider in site.riders
     )
@@ -235,6 +236,8 @@ def chosen(found: Rated) -> list[tuple[str, list[int]]]:
     gaps = found.jumps.gap
     if not len(gaps):
         return []
+    if np.ptp(gaps) < _ONE_SIZE:
+        return [(SIZES[1], np.argsort(_from_best(found), kind="stable").tolist())]
     bounds = np.linspace(gaps.min(), gaps.max(), len(SIZES) + 1)
     sizes = []
     for number, size in enumerate(SIZES):

@@ -28,7 +28,7 @@ from jumpcalc.plan.ask.window import aim_speed
 from jumpcalc.plan.studies.sizing.ground import LaidOut, RiderThere
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["EXIT_RADIUS", "KEPT", "REACTION", "Candidates", "Rated", "rated"]
+__all__ = ["EXIT_RADIUS", "KEPT", "MOST_ROOM", "REACTION", "Candidates", "Rated", "rated"]
 
 EXIT_RADIUS = 6.0
 """Radius of the curve out of every landing [m]."""
@@ -42,13 +42,15 @@ KEPT = {
 }  # fmt: skip
 """The limits by name, and how much of each counts as alike: metres, multiples of gravity, m/s, shares."""
 
+MOST_ROOM = 200.0
+"""How far beyond the ground's end a bike is counted that the brakes do not hold [m]."""
+
 _SPEEDS = 16  # tried for each jump and rider
 _SLOWEST, _FASTEST = 0.9, 1.18  # of the speeds of a point that comes down at the knuckle and at the end of the face
 _LEAST_FACE, _MOST_FACE = 2.0, 12.0  # m
 _LEAST_KNUCKLE = 0.15  # m above the ground
 _PLACES = 16  # at which a fill is measured
 _TURNS = 8
-_MOST_ROOM = 200.0  # m beyond the ground's end, where a bike that the brakes do not hold is counted
 _LAST_OF_FACE = 2.0  # m, of face and curve after the fastest clean landing
 _SPARE = 1.01  # the closed form is good to one part in a hundred of the speed before the lip
 
@@ -323,12 +325,12 @@ def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: _Shape) 
         "run-in": np.maximum(_SPARE * middle - available, 0.0),
         "short": np.maximum(_normal((slow - middle) / sd) - limits_.short, 0.0),
         "long": np.maximum(_normal((middle - fast) / sd) - limits_.long, 0.0),
-        "room": np.clip(stand + half - laid.natural.s[-1], 0.0, _MOST_ROOM),
+        "room": np.clip(stand + half - laid.natural.s[-1], 0.0, MOST_ROOM),
     }
     begin = np.nan_to_num(rider.start_for(jumps.place, middle, laid.natural), nan=0.0)
     return {
         "window": window, "tolerance": np.where(window, 0.5 * (fast - slow), 0.0), "over": over, "start": begin,
-        "stand": np.minimum(stand, laid.natural.s[-1] + _MOST_ROOM),
+        "stand": np.minimum(stand, laid.natural.s[-1] + MOST_ROOM),
     }  # fmt: skip
 
 

@@ -1,0 +1,119 @@
+"""The steps of a test day, and what a log of tries shows of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Abort
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.terrain import prepare
+
+__all__ = ["SAME_MARK", "Step", "counted"]
+
+SAME_MARK = 0.3
+"""Within this a try started at a mark [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of the day.
+
+    `kind` is ``"check"`` (ride from `mark`, the lip not jumped), ``"jump"`` (the first flight from `mark`) or ``"next"`` (on to the
+    jump of number `jump`). `mark` is None where no run-in was measured. `go` holds the least, the expected and the most speed at the
+    foot [m/s] that let it count; `stop` the last place to stop riding from there, None where no grip is known. It takes `needs` in a
+    row; `done` is how many the log shows, None without one.
+    """
+
+    kind: str
+    jump: int
+    mark: float | None
+    go: tuple[float, float, float]
+    stop: Abort | None
+    needs: int
+    done: int | None
+
+    @property
+    def shown(self) -> bool:
+        """Whether the log shows it done."""
+        return self.done is not None and self.done >= self.needs
+
+
+def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tuple[Step, ...], int, bool]:
+    """The steps with what tries show of them.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    steps : sequence of Step
+        In order.
+    tries : sequence of Try
+        Of one day, in order.
+
+    Returns
+    -------
+    steps : tuple of Step
+        With what was done, where there are tries.
+    count : int
+        How many tries were of a step, and told whether they were good.
+    outside : bool
+        Whether the last two of them were not.
+    """
+    if not tries:
+        return tuple(steps), 0, False
+    shown: dict[int, list[bool]] = {}
+    inside: list[bool] = []
+    for one in tries:
+        number = _step_of(line, steps, one)
+        good = None if number is None else _good(line, steps[number], one)
+        if good is None:
+            continue
+        shown.setdefault(number, []).append(good)
+        inside.append(good)
+    done = [_in_a_row(shown.get(number, [])) if step.kind != "next" else None for number, step in enumerate(steps)]
+    made = tuple(replace(step, done=count) for step, count in zip(steps, done, strict=True))
+    return made, len(inside), len(inside) >= 2 and not any(inside[-2:])
+
+
+def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
+    """The step that a try is one of; None for another bike, other ground, other strokes, or a start at no mark of the plan."""
+    own = prepare(line).line
+    others = ((one.bike, own.bike.kind), (one.surface, own.run_in.surface), (one.strokes, own.run_in.strokes))
+    if any(theirs is not None and theirs != ours for theirs, ours in others):
+        return None
+    if one.start_speed is not None and abs(one.start_speed - own.run_in.start_speed) > 0.1:
+        return None
+    flown = any(value is not None for value in (one.outcome, one.touched, one.air_time))
+    kind = "jump" if flown else "check"
+    for number, step in enumerate(steps):
+        unknown = step.mark is None
+        if step.kind == kind and (unknown or (one.start_mark is not None and abs(one.start_mark - step.mark) <= SAME_MARK)):
+            return number
+    return None
+
+
+def _good(line: Line, step: Step, one: Try) -> bool | None:
+    """Whether a try is what its step must show; None where it does not say."""
+    if step.kind == "jump" and one.outcome is not None:
+        return one.outcome == "clean"
+    if one.measured is None or step.kind == "jump":
+        return None
+    try:
+        speed = measured(line, one.reading).foot_speed
+    except InputError:
+        return None
+    return step.go[0] <= speed <= step.go[2]
+
+
+def _in_a_row(shown: Sequence[bool]) -> int:
+    """How many of the last ones were good, without one between that was not."""
+    count = 0
+    for good in reversed(shown):
+        if not good:
+            break
+        count += 1
+    return count

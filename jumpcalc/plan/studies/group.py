@@ -1,0 +1,108 @@
+"""Several riders on one line: from which mark each of them starts, and who cannot ride it and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.inputs.defaults import filled
+from jumpcalc.plan.inputs.line import Bike, Line, Rider
+from jumpcalc.plan.inputs.site import Group, SiteRider
+from jumpcalc.plan.inputs.surfaces import BIKES
+from jumpcalc.plan.notes import Note
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.vary import vary
+
+__all__ = ["Cannot", "Member", "Together", "together"]
+
+
+class Cannot(StrEnum):
+    """Why a rider cannot ride a line; what has no note of the answer's own."""
+
+    TOO_FAST_FOR_THEM = "too fast for them"
+    NO_ROOM = "no room to stop"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Member:
+    """One rider's answer.
+
+    `marks` are the start marks [m before the foot] from which every jump lands clean, None where there are none or the run-in is
+    not measured; `mark` the one to begin with. `cannot` says why not to ride it, each with the number of the jump it is about, or
+    None: a note of the answer or a `Cannot` with the speed or the length it is about.
+    """
+
+    rider: SiteRider
+    answer: Answer
+    marks: tuple[float, float] | None
+    mark: float | None
+    cannot: tuple[tuple[Note | Cannot, int | None, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Together:
+    """All riders, and the start marks [m before the foot] from which everyone who can ride it lands every jump clean, if any."""
+
+    members: tuple[Member, ...]
+    shared: tuple[float, float] | None
+
+
+def together(line: Line, group: Group) -> Together:
+    """Each rider of a group on one line.
+
+    Parameters
+    ----------
+    line : Line
+        As measured; its rider and bike are left aside, all else stays. The hardest landing accepted is that of the line or of the
+        kind of bike, whichever is less.
+    group : Group
+        The riders.
+
+    Returns
+    -------
+    Together
+        In the order of the group.
+
+    Raises
+    ------
+    InputError
+        Where inputs contradict each other.
+    """
+    members = tuple(_member(line, filled(rider), number) for number, rider in enumerate(group.riders, start=1))
+    able = [one.marks for one in members if not one.cannot]
+    shared = None
+    if able and all(marks is not None for marks in able):
+        low, high = max(low for low, _ in able), min(high for _, high in able)
+        shared = (low, high) if low <= high else None
+    return Together(members=members, shared=shared)
+
+
+def _member(line: Line, rider: SiteRider, number: int) -> Member:
+    kind = BIKES[rider.bike]
+    body = Rider(mass=rider.mass, centre_of_mass_height=rider.centre_of_mass_height, centre_of_mass_behind_front=0.53 * kind.wheelbase)
+    accepted = line.limits.equivalent_fall
+    hardest = kind.equivalent_fall if accepted is None else min(accepted, kind.equivalent_fall)
+    answer = solve(vary(line, {"rider": body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
+    marks = None if answer.ride is None else answer.ride.window
+    mark = answer.jumps[0].run_in.marks[1] if answer.ride is not None else None
+    if marks is not None:
+        mark = marks[0] if mark is None else min(max(mark, marks[0]), marks[1])
+    named = replace(rider, name=rider.name or f"rider {number}")
+    return Member(rider=named, answer=answer, marks=marks, mark=mark, cannot=tuple(_cannot(answer, rider)))
+
+
+def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int | None, float]]:
+    """What stands against riding it."""
+    found: list[tuple[Note | Cannot, int | None, float]] = []
+    for number, jump in enumerate(answer.jumps, start=1):
+        if jump.window.foot is None:
+            found.append((jump.window.why_none, number, 0.0))
+        elif jump.window.foot.aim > rider.fastest:
+            found.append((Cannot.TOO_FAST_FOR_THEM, number, jump.window.foot.aim))
+    if not found and answer.ride is not None and answer.ride.window is None:
+        found.append((answer.ride.why_none, answer.ride.why_none.jump, 0.0))
+    last = answer.jumps[-1].stop
+    if last is not None and not last.stops:
+        found.append((Cannot.NO_ROOM, len(answer.jumps), 0.0 if last.margin is None else -last.margin))
+    return found

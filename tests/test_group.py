@@ -1,0 +1,72 @@
+"""Several riders on one line: each one's answer, who cannot ride it, the marks that serve all."""
+
+import json
+
+import pytest
+
+from jumpcalc.errors import FileError
+from jumpcalc.plan.inputs.site import Group, SiteRider
+from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.group import Cannot, together
+from jumpcalc.plan.vary import vary
+from jumpcalc.show.cli import main
+from jumpcalc.show.files.examples import FOLDER, examples
+from jumpcalc.show.files.sitefile import read_group
+
+FILE = FOLDER / "groups" / "saturday_group.toml"
+GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
+
+
+def group(*riders):
+    return Group(riders=tuple(SiteRider.of(**rider) for rider in riders))
+
+
+def test_each_rider_is_answered_as_on_a_line_of_their_own():
+    found = together(GAP, group({"mass_kg": 60, "bike": "hardtail"}, {"mass_kg": 95, "bike": "full suspension"}))
+    for one, (mass, kind, wheelbase) in zip(found.members, ((60, "hardtail", 1.17), (95, "full suspension", 1.23)), strict=True):
+        keys = {"rider.mass_kg": mass, "rider.centre_of_mass_behind_front_m": 0.53 * wheelbase, "rider.centre_of_mass_height_m": 1.05}
+        own = solve(vary(GAP, {**keys, "rider.drag_area_m2": None, "bike.kind": kind, "bike.wheelbase_m": None, "bike.brakes": None}))
+        assert one.answer.jumps[0].window.foot == own.jumps[0].window.foot
+        assert one.marks == own.ride.window
+    assert [one.rider.name for one in found.members] == ["rider 1", "rider 2"]
+
+
+def test_the_marks_that_serve_all_lie_in_each_ones_own():
+    found = together(TWO, group({"mass_kg": 66}, {"mass_kg": 92, "bike": "full suspension"}))
+    assert not any(one.cannot for one in found.members)
+    low, high = found.shared
+    assert low == max(one.marks[0] for one in found.members) and high == min(one.marks[1] for one in found.members)
+    assert all(one.marks[0] <= one.mark <= one.marks[1] for one in found.members)
+
+
+def test_who_cannot_ride_it_is_told_why():
+    slow, short, young = together(
+        GAP, group({"fastest_kmh": 20}, {"bike": "dirt jump"}, {"bike": "child 24 inch", "centre_of_mass_height_m": 0.85})
+    ).members
+    assert [reason for reason, _, _ in slow.cannot] == [Cannot.TOO_FAST_FOR_THEM]
+    assert slow.cannot[0][2] == slow.answer.jumps[0].window.foot.aim
+    assert Cannot.NO_ROOM in [reason for reason, _, _ in short.cannot]
+    assert short.cannot[-1][2] == pytest.approx(-short.answer.jumps[0].stop.margin)
+    assert young.answer.complete.limits.equivalent_fall == pytest.approx(0.5)
+
+
+def test_the_command(capsys, tmp_path):
+    assert main(["group", str(FOLDER / "two_in_a_row.toml"), str(FILE)]) == 0
+    text = capsys.readouterr().out
+    assert "EXAMPLE" in text and "not for them" in text and "Ride-test" in text and "jump 1, it asks for" in text
+    assert main(["group", str(FOLDER / "first_gap.toml"), str(FILE), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [rider["name"] for rider in told["riders"]] == ["coach", "light adult", "teenager", "child"]
+    assert told["riders"][3]["start_m"] is None and told["riders"][3]["cannot"]
+    empty = tmp_path / "nobody.toml"
+    empty.write_text('title = "nobody"\n', encoding="utf-8")
+    assert main(["group", str(FOLDER / "first_gap.toml"), str(empty)]) == 2
+    assert "nobody.toml: rider" in capsys.readouterr().err
+    with pytest.raises(FileError, match="each a"):
+        read_group(_file(tmp_path, ""))
+
+
+def _file(tmp_path, text):
+    file = tmp_path / "empty.toml"
+    file.write_text(text, encoding="utf-8")
+    return file
