@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from jumpcalc.plan.ask.lip import descend
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.charts import charts_of, speeds_over
-from jumpcalc.plan.studies.field.learn import Learned
+from jumpcalc.plan.studies.field.learn import Held, Learned
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.terrain import prepare
 
@@ -21,7 +22,7 @@ _POINTS = 25
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TryDot:
-    """A try whose place was taped: speed before the lip [m/s], whether that was measured, place of the rear wheel down the landing [m]."""
+    """A try whose place was taped: speed before the lip [m/s], whether that was measured well, place down the landing [m]."""
 
     number: int
     foot: float
@@ -88,8 +89,8 @@ def curve_view(found: Learned) -> CurveView:
         tries=tuple(
             TryDot(
                 number=one.number,
-                foot=one.foot if one.foot_seen is None else one.foot_seen,
-                measured=one.foot_seen is not None,
+                foot=one.foot_seen if _well_checked(one) else one.foot,
+                measured=_well_checked(one),
                 touched=one.touched_seen,
                 trusted=one.trusted,
             )
@@ -98,6 +99,11 @@ def curve_view(found: Learned) -> CurveView:
         ),
         face=found.line.jumps[0].landing.length,
     )
+
+
+def _well_checked(one: Held) -> bool:
+    """Whether a speed check says more of a try than what is expected of it."""
+    return one.foot_seen is not None and one.foot_error <= one.foot_sd
 
 
 def _curve(line: Line) -> tuple[tuple[float, float], ...]:
@@ -151,7 +157,7 @@ def off_view(found: Learned) -> tuple[Off, ...]:
     """
     rows = []
     for one in found.held:
-        foot = None if one.foot_seen is None or one.mark is None else (one.foot_seen - one.foot) / one.foot_sd
+        foot = None if one.foot_seen is None or one.mark is None else (one.foot_seen - one.foot) / math.hypot(one.foot_sd, one.foot_error)
         place = None if one.touched_seen is None else (one.touched_seen - one.touched) / one.touched_sd
         if foot is not None or place is not None:
             rows.append(Off(number=one.number, foot=foot, place=place, trusted=one.trusted))

@@ -71,7 +71,7 @@ def curve(view: CurveView, reader: Reader = Reader.metric, *, stamp: str = "") -
             sheet.put(6, Line(points=cross, color=WRONG, width=2, name="not believed"))
         sheet.put(8, placed(at[0] + 7, at[1], f"try {one.number + 1}", size=SMALL, color=WRONG, paper=PAPER))
     sheet.put(8, placed(_LEFT, 0.6 * ROW, "solid: by these tries · band: 9 of 10", size=SMALL, color=LEARNED, bold=True))
-    sheet.put(8, placed(_LEFT, 1.6 * ROW, "dashed: as measured · ring: speed not checked", size=SMALL, color=GREY))
+    sheet.put(8, placed(_LEFT, 1.6 * ROW, "dashed: as measured · ring: speed as expected", size=SMALL, color=GREY))
     return sheet
 
 

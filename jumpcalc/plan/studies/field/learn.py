@@ -58,8 +58,8 @@ class Taught:
 class Held:
     """One try held against the fit: speeds at the foot [m/s] and places of the rear wheel [m along the landing], as expected and as seen.
 
-    `sd` of each is that of one try. `far` is how far it lies from what the others say, in standard deviations, `trusted` whether it
-    was believed; `number` its place in the log.
+    `sd` of each is that of one try, `foot_error` that of its speed check. `far` is how far it lies from what the others
+    say, in standard deviations, `trusted` whether it was believed; `number` its place in the log.
     """
 
     number: int
@@ -68,6 +68,7 @@ class Held:
     foot: float
     foot_sd: float
     foot_seen: float | None
+    foot_error: float | None
     touched: float
     touched_sd: float
     touched_seen: float | None
@@ -266,6 +267,7 @@ def _held(found: Fit, mine: list[int]) -> tuple[Held, ...]:
             foot=float(now.here.foot[i]),
             foot_sd=float(sd[i, FOOT]),
             foot_seen=known(seen.foot[i]),
+            foot_error=known(seen.foot_error[i]),
             touched=float(now.here.place[i]),
             touched_sd=float(sd[i, PLACE] / now.here.each[i]),
             touched_seen=known(seen.marked.place[i]),
