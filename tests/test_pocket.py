@@ -15,9 +15,10 @@ import pytest
 from jumpcalc import solve, vary
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.inputs.line import RunIn
+from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.field.testday import day_plan
 from jumpcalc.plan.studies.field.window import window_of
-from jumpcalc.plan.studies.pocket import WINDS, pocket
+from jumpcalc.plan.studies.pocket import WINDS, _row, pocket
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import with_bike
 from jumpcalc.show.cli import main
@@ -184,3 +185,18 @@ def test_every_sentence_of_the_page_is_said_and_none_is_missing():
     script = (ROOT / "jumpcalc" / "show" / "pocket" / "pocket.js").read_text(encoding="utf-8")
     assert [name for name in SAYINGS if f'"{name}"' not in script] == []
     assert [name for name in re.findall(r'say\("(\w+)"', script) if name not in SAYINGS] == []
+
+
+def test_a_line_refused_for_its_side_wind_gives_nothing_to_ride_by():
+    made = pocket(vary(PAIR, {"air.crosswind_kmh": 30}))
+    assert all(row.refused is not None and row.go is None for setting in made.settings for row in setting.rows)
+
+
+def test_a_run_in_that_is_too_short_for_the_aim_gives_no_mark_and_no_test_day_but_strokes_may():
+    line = vary(read_line(ROOT / "examples" / "first_gap.toml"), {"air.tailwind_kmh": -5})
+    assert solve(line).jumps[0].run_in.missing is not None and solve(line).jumps[0].run_in.marks[0] is not None
+    row = _row(line, None)
+    assert row.mark is None and row.refused is None and row.go is not None
+    plan = day_plan(line)
+    assert plan.refused.why == "too short" and not plan.steps
+    assert {row.wind: row.refused and row.refused.why for row in card(line).rows if row.ground == "dry"}["headwind"] == "too short"

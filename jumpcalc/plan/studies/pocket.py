@@ -165,11 +165,14 @@ def pocket(line: Line, *, example: bool = False, progress: Callable[[int, int], 
     lines = [(bike, ground, one) for bike, other in _bikes(line) for ground, one in _grounds(other)]
     total, done = len(lines) * len(WINDS), 0
     places, strokes = _marks(line)
+    why = refused(answer)
+    # side wind is asked for on the page, unless the line as it was given is refused for it
+    calm = {} if why is not None and why.why == "today" else {"air.crosswind_mps": 0.0}
     settings, offs = [], []
     for bike, ground, one in lines:
         rows = []
         for wind in WINDS:
-            rows.append(_row(vary(one, {"air.tailwind_mps": wind, "air.crosswind_mps": 0.0}), found.cones))
+            rows.append(_row(vary(one, {"air.tailwind_mps": wind, **calm}), found.cones))
             done += 1
             if progress is not None:
                 progress(done, total)
@@ -227,9 +230,12 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
         nothing = dict.fromkeys(("go", "times", "reads", "room", "mark", "stop"))
         return PocketRow(answer=answer, refused=why or Refused(why="no speed"), **nothing)
     last = answer.jumps[-1].stop
+    found = marks(answer)
+    if why is not None and why.why == "too short":
+        why = found = None  # pedal strokes may give it
     if why is not None and why.why == "no room":
         why = None  # told by the room itself
-    go, found = (window.low, window.aim, window.high), marks(answer)
+    go = (window.low, window.aim, window.high)
     timed = None if cones is None else Timed(length=cones.length, before_foot=cones.before_foot, time=1.0)
     sensor = Sensor(speed=10.0, before_foot=last_place(way_before(prepare(line), 0)))
     # the last place to stop is one of a ride for the aim

@@ -15,9 +15,10 @@ __all__ = ["Marks", "Refused", "marks", "refused"]
 class Refused:
     """Why an answer is none to ride by.
 
-    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower than a
-    handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on) or ``"no start"`` (none rides the
-    whole line clean); `jump` its number where it is one jump's, `missing` how much room lacks [m].
+    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower
+    than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on), ``"no start"`` (none
+    rides the whole line clean) or ``"too short"`` (from the top of the run-in a single jump's aim is not reached); `jump` its number
+    where it is one jump's, `missing` how much room lacks [m].
     """
 
     why: str
@@ -64,6 +65,9 @@ def refused(answer: Answer) -> Refused | None:
             return Refused(why="no room", jump=number, missing=-jump.stop.margin)
     if len(answer.jumps) > 1 and answer.ride is not None and answer.ride.window is None:
         return Refused(why="no start")
+    run_in = answer.jumps[0].run_in
+    if len(answer.jumps) == 1 and run_in is not None and run_in.missing is not None:
+        return Refused(why="too short")
     return None
 
 
