@@ -59,6 +59,7 @@ _STYLE = f"""<style>
 }}
 @media (pointer: coarse) {{
   [data-testid="stButtonGroup"] button, [data-testid="stButton"] button, [data-testid="stDownloadButton"] button,
+  [data-testid="stFileUploader"] button,
   [data-testid="stExpandSidebarButton"], [data-testid="stNumberInputContainer"], [data-testid="stTextInputRootElement"],
   [data-testid="stSelectbox"] [role="group"], [data-testid="stSelectbox"] [role="group"] > *,
   [data-testid="stRadio"] label, [data-testid="stCheckbox"] label {{

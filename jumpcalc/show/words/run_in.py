@@ -63,9 +63,12 @@ def _brake(jump: JumpAnswer, found: RunInAnswer) -> Words:
     way = found.brake
     if way is None:
         return ""
+    speeds = "from {fast:speed} down to {slow:speed}"
+    if way.to_speed >= way.from_speed:  # the ground is so steep that these brakes only hold it back
+        speeds = "from {fast:speed} on, so that it is no faster than {slow:speed} there"
     return said(
         "From the start mark as measured it is too fast: start lower, or brake from {begin:length} to {stop:length} before the {end} with "
-        "about {use:share} of the hardest braking there is, from {fast:speed} down to {slow:speed}, and let go.",
+        f"about {{use:share}} of the hardest braking there is, {speeds}, and let go.",
         begin=way.begin, stop=way.end, end=end(jump), use=way.use, fast=way.from_speed, slow=way.to_speed,
     )  # fmt: skip
 
