@@ -88,7 +88,7 @@ BROKEN = {
     "second jump": (JUMP + JUMP.replace("gap_m = 4.2", "gap_m = -1"), "jump[2].landing.gap_m", ["-1 m", "60 m"]),
     "empty": ("", "", ["empty", "[[jump]]"]),
     "not TOML": ("[rider\nmass", "", ["not TOML", "line 1"]),
-    "decimal comma": ("[rider]\nmass_kg = 80,5" + JUMP, "", ["not TOML", "line 2"]),
+    "decimal comma": ("[rider]\nmass_kg = 80,5" + JUMP, "", ["not TOML", "line 2", "a point, not a comma"]),
     "key twice": ("[rider]\nmass_kg = 80\nmass_kg = 81" + JUMP, "", ["not TOML", "line 3"]),
     "too many digits": (JUMP.replace("4.2", "4" * 5000), "", ["not TOML", "number"]),
     "half a character": (f"title = '{chr(0xD800)}'" + JUMP, "", ["not text"]),

@@ -3,6 +3,7 @@
 import json
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,7 +20,9 @@ from jumpcalc.plan.studies.compare import compare
 from jumpcalc.plan.studies.measures import measures
 from jumpcalc.plan.studies.sizes import sizes
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.answer_json import as_json
+from jumpcalc.show.files.linefile import parse_line
 from jumpcalc.show.words import side_by_side
 from jumpcalc.show.words.card import answer as on_card
 from jumpcalc.show.words.card import day
@@ -190,3 +193,12 @@ def test_the_page_for_riders_says_it_before_the_mark():
     shown = SimpleNamespace(jump=jump, text=read, texts=Reader.metric.texts, length=Reader.metric.length, speed=Reader.metric.speed)
     text = _first_sentence(shown)
     assert "start " in text and text.index("nobody rides that exactly") < text.index("By this model: start")
+
+
+def test_a_line_that_no_start_rides_clean_gives_no_speed_to_ride_at():
+    line = parse_line((Path(__file__).parents[1] / "examples" / "two_in_a_row.toml").read_text(encoding="utf-8"))
+    text = " ".join(report(solve(line)).split())
+    assert "Ride at" in text and "No start mark" not in text
+    shorter = vary(line, {"jump[2].landing.gap_m": line.jumps[1].landing.gap + 3.0})
+    text = " ".join(report(solve(shorter)).split())
+    assert "No start mark rides this line clean" in text and "Ride at" not in text and "It takes" in text

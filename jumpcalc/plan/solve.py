@@ -126,7 +126,8 @@ def add_ride(answer: Jumps) -> Answer:
         found, notes, ridden = run_in_answer(prepared.line, run_in, first)
         if first.window.speeds is not None:
             abort = abort_of(run_in, ridden, one.reaction)
-        warnings += (replace(note, jump=1) for note in notes)
+        if first.no_ride is None:  # else no start is to be looked at
+            warnings += (replace(note, jump=1) for note in notes)
     jumps = tuple(
         JumpAnswer(**_fields(jump), run_in=found if index == 0 else None, abort=abort if index == 0 else None)
         for index, jump in enumerate(answer.jumps)

@@ -211,7 +211,15 @@ def _toml(text: str, what: str) -> dict[str, Any]:
         reason, at, place = str(error).rpartition(" (at ")
         words = re.sub(r"\s+", " ", "".join(c if c.isprintable() else " " for c in reason or place))
         words = words if len(words) <= 100 else words[:99] + "…"
-        raise InputError(f"not TOML: {words}{at}{place if at else ''}") from None
+        comma = "; a number has a point, not a comma" if _comma_at(text, place) else ""
+        raise InputError(f"not TOML: {words}{at}{place if at else ''}{comma}") from None
+
+
+def _comma_at(text: str, place: str) -> bool:
+    """Whether the line at a place, as a refusal of TOML names it, holds a number with a decimal comma."""
+    row = re.match(r"line (\d+)", place)
+    lines = text.splitlines()
+    return row is not None and int(row[1]) <= len(lines) and re.search(r"=\s*[-+]?\d+,\d", lines[int(row[1]) - 1]) is not None
 
 
 def _own(table: Any) -> dict[str, Any]:

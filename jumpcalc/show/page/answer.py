@@ -50,7 +50,8 @@ def show(shown: Shown) -> None:
     if shown.no_ride:
         heading("No speed to ride by", over=which(shown))
         return
-    heading(shown.text(joined([no_start(shown.answer), told.headline(jump)])), over=which(shown))
+    none = no_start(shown.answer)
+    heading(shown.text(joined([none, told.headline(jump, rides=not none)])), over=which(shown))
     if jump.window.speeds is None:
         return
     if jump.shape == "drop":

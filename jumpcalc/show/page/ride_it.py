@@ -209,7 +209,7 @@ def _first_sentence(shown: Shown) -> str:
     jump = shown.jump
     aim = None if jump.run_in is None else jump.run_in.marks[1]
     if aim is None or jump.window.speeds is None or jump.shape == "drop":
-        return shown.text(told.headline(jump))
+        return shown.text(told.headline(jump, rides=not no_start(shown.answer)))
     text = (
         f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
         "Check that speed first, without the jump."

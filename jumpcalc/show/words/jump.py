@@ -167,13 +167,15 @@ def room(speeds: Speeds) -> dict[str, Minus]:
     return {"slower": Minus(speeds.aim, Least(speeds.min)), "faster": Minus(Most(speeds.max), speeds.aim)}
 
 
-def headline(jump: JumpAnswer) -> Words:
+def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
     """The answer in one sentence that a rider understands.
 
     Parameters
     ----------
     jump : JumpAnswer
         The answer for one jump.
+    rides : bool
+        Whether there is a start from which its whole line is ridden clean, as far as is known; else it is no speed to ride at.
 
     Returns
     -------
@@ -186,9 +188,9 @@ def headline(jump: JumpAnswer) -> Words:
     if speeds is None:
         return sentence(said("no lip speed lands both wheels on the landing: {why}", why=note(jump.window.why_none)))
     if jump.shape == "drop":
-        begins = "It takes {aim:speed} at the edge" if short else "Leave the edge at {aim:speed}"
+        begins = "Leave the edge at {aim:speed}" if rides and not short else "It takes {aim:speed} at the edge"
     else:
-        begins = f"{'It takes' if short else 'Ride at'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
+        begins = f"{'Ride at' if rides and not short else 'It takes'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
     slower = "anything slower, even from a standstill there," if jump.window.from_rest else "up to {slower:speed} slower"
     text = said(
         f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",

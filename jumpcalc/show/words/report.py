@@ -11,7 +11,7 @@ from jumpcalc.show.words import inputs, jump, measures, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.ride import headline, ride
+from jumpcalc.show.words.ride import headline, no_start, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
 from jumpcalc.show.words.window import caution, side_wind, window
 
@@ -46,7 +46,7 @@ def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Mea
     told: set[Words] = set()
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
-        out += _jump(one, reader, told, first=number == 1)
+        out += _jump(one, reader, told, first=number == 1, rides=not no_start(answer))
         if tape and tape[number - 1] is not None and one.no_ride is None:
             out += _tape(tape[number - 1], reader, told, drop=one.shape == "drop")
     if ride(answer):
@@ -66,9 +66,9 @@ def _title(line: Line) -> Words:
     return said("{title} ({from_where})" if from_where else "{title}", title=line.title, from_where=from_where)
 
 
-def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool) -> list[str]:
+def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool, rides: bool) -> list[str]:
     """All of one jump; what holds for every jump only where it is not in `told` yet."""
-    out = [*text.wrapped(reader.text(jump.headline(one))), ""]
+    out = [*text.wrapped(reader.text(jump.headline(one, rides=rides))), ""]
     if one.landings and one.no_ride is None:
         out += [*text.columns([reader.texts(row) for row in _table(one)]), ""]
     for name, items in _sections(one, first=first).items():

@@ -76,7 +76,8 @@ def report(plan: DayPlan, reader: Reader = Reader.metric) -> str:
     """
     answer = plan.answer
     mark = "EXAMPLE, not your jump. " if plan.example else ""
-    out = [f"{mark}Test day: {answer.complete.title}", *text.wrapped(reader.text(words.headline(plan)))]
+    title = said(f"{mark}Test day: {{typed}}", typed=answer.complete.title)
+    out = [*text.wrapped(reader.text(title)), *text.wrapped(reader.text(words.headline(plan)))]
     out += ["A model's numbers, not a permit.", ""]
     for told in words.from_log(plan):
         out += text.wrapped(reader.text(told))
