@@ -12,6 +12,7 @@ from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER, examples
 from jumpcalc.show.files.sitefile import read_group
+from jumpcalc.show.words.group import as_dict, report
 
 FILE = FOLDER / "groups" / "saturday_group.toml"
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
@@ -48,6 +49,24 @@ def test_who_cannot_ride_it_is_told_why():
     assert Cannot.NO_ROOM in [reason for reason, _, _ in short.cannot]
     assert short.cannot[-1][2] == pytest.approx(-short.answer.jumps[0].stop.margin)
     assert young.answer.complete.limits.equivalent_fall == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"air.crosswind_kmh": -25}, "side wind of 25"),
+        ({"run_in.surface": "wet grass or clay"}, "wet"),
+        ({"jump[1].landing.gap_m": 18}, "nothing stands behind"),
+        ({"jump[1].landing.width_m": 0.6}, "handlebar"),
+    ],
+)
+def test_what_no_speed_is_given_for_is_refused_to_each_rider(change, words):
+    found = together(vary(GAP, change), group({"fastest_kmh": 15}))
+    told, text = as_dict(found), report(found)
+    assert found.shared is None and "0 of 1 riders" in text and "not for them" in text
+    for rider in told["riders"]:
+        assert len(rider["cannot"]) == 1 and words in rider["cannot"][0]
+        assert rider["start_m"] is None and rider["marks_m"] is None and rider["jumps"] == [None]
 
 
 def test_the_command(capsys, tmp_path):

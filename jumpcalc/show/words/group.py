@@ -165,7 +165,7 @@ def as_dict(found: Together) -> dict[str, Any]:
                 "marks_m": None if one.cannot or one.marks is None else list(one.marks),
                 "cannot": [reader.text(_reason(*reason, jumps=len(answer.jumps))) for reason in one.cannot],
                 "jumps": [
-                    None if jump.window.foot is None
+                    None if one.cannot or jump.window.foot is None
                     else {"foot_speed_mps": {"min": jump.window.foot.min, "aim": jump.window.foot.aim, "max": jump.window.foot.max}}
                     for jump in one.answer.jumps
                 ],
