@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from jumpcalc.errors import FileError
+from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.group import Cannot, together
@@ -67,6 +67,19 @@ def test_what_no_speed_is_given_for_is_refused_to_each_rider(change, words):
     for rider in told["riders"]:
         assert len(rider["cannot"]) == 1 and words in rider["cannot"][0]
         assert rider["start_m"] is None and rider["marks_m"] is None and rider["jumps"] == [None]
+
+
+def test_no_mark_is_promised_where_there_is_none():
+    nobody, unmeasured = together(GAP, group({"fastest_kmh": 15})), together(vary(GAP, {"run_in.pieces": None}), group({"mass_kg": 66}))
+    assert not unmeasured.members[0].cannot and "the run-in is not measured" in " ".join(report(unmeasured).split())
+    assert "From these marks" not in report(nobody) and "From these marks" not in report(unmeasured)
+
+
+@pytest.mark.parametrize("names", [("Ann", "ann "), ("rider 2", None)])
+def test_two_riders_of_one_name_are_refused(names):
+    with pytest.raises(InputError, match="name of their own") as refused:
+        group(*({} if name is None else {"name": name} for name in names))
+    assert refused.value.key == "rider[2].name"
 
 
 def test_the_command(capsys, tmp_path):

@@ -133,13 +133,19 @@ def report(found: Together, reader: Reader = Reader.metric) -> str:
     out = [*text.wrapped(reader.text(said("{title}: {who}, by this model.", title=answer.complete.title, who=who)))]
     out += ["A model's numbers, not a permit.", "", *text.columns([list(HEAD), *(reader.texts(row) for row in rows(found))]), ""]
     told = reader.texts([*why_not(found, jumps=jumps), *([shared(found)] if shared(found) else [])])
-    ends = " every jump of the line" if jumps > 1 else " the jump"
-    told.append(
-        f"From these marks{ends} is landed clean; speeds and hit are those of the first jump. Rider and bike of the line file are left "
-        "aside."
-    )
+    told.append(_about_the_table(found, jumps))
     out += [*text.bullets(told), "", "Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
+
+
+def _about_the_table(found: Together, jumps: int) -> str:
+    able = [one for one in found.members if not one.cannot]
+    of = "peeds and hit are those of the first jump." if able else ""
+    if able and all(one.marks is None for one in able):
+        of = f"No start is given: the run-in is not measured. S{of}"
+    elif able:
+        of = f"From these marks {'every jump of the line' if jumps > 1 else 'the jump'} is landed clean; s{of}"
+    return f"{of} Rider and bike of the line file are left aside.".strip()
 
 
 def as_dict(found: Together) -> dict[str, Any]:
