@@ -23,10 +23,12 @@ from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
+from jumpcalc.show.files.odds_json import as_dict
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.odds import in_100, none
+from jumpcalc.show.words.odds import in_100, none, report
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
+SHORT_MEADOW = (GAP.jumps[0].runout.pieces[0], replace(GAP.jumps[0].runout.pieces[1], length=20.0))
 NONE = Spread(speed=0.0, angle=0.0, spring_mean=0.0, spring=0.0, tailwind=0.0, drag=0.0, pitch=0.0)
 NO_SKILL = {f"skill.{name}": 0 for name in ("speed_sd_percent", "angle_sd_deg", "spring_sd_mps", "pitch_sd_deg")}
 
@@ -237,6 +239,22 @@ def test_the_command(tmp_path, capsys):
     file.write_text(write_line(vary(GAP, {"jump[1].landing.length_m": 1.0})), encoding="utf-8")
     assert main(["odds", str(file)]) == 0
     assert "No odds: no speed lands" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        (vary(GAP, {"jump[1].runout.pieces": SHORT_MEADOW}), "10.9 m to stop are missing"),
+        (vary(TWO, {"jump[2].landing.gap_m": 3.0}), "no start lands all jumps clean"),
+    ],
+)
+def test_what_is_not_to_be_ridden_is_said_first_and_has_no_best_start(line, reason, monkeypatch):
+    monkeypatch.setattr(odds_module, "_FEW", 64)
+    answer = solve(line)
+    found, start = odds(answer, np.random.default_rng(0), rows=512), best_mark(answer, np.random.default_rng(0))
+    text, told = " ".join(report(found, answer, start=start).split()), as_dict(found, answer, start=start)
+    assert text.startswith(f"Do not ride: {reason}.")
+    assert reason in told["not_to_ride"] and told["best_start"] is None and "Costs least" not in text
 
 
 def test_the_panel_in_size_it():

@@ -16,6 +16,7 @@ from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.many import Begin, Tried, try_all
 from jumpcalc.plan.studies.odds import drawn
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.spread import spread_of
 from jumpcalc.plan.terrain import prepare
 
@@ -107,10 +108,10 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     Returns
     -------
     Best or None
-        None where no speed to ride is given or lands it clean, or the run-in is too short or too fast for any try around the window.
+        None where the answer is none to ride by, or the run-in is too short or too fast for any try around the window.
     """
     jump, prepared = answer.jumps[0], prepare(answer.line)
-    if jump.window.speeds is None or jump.no_ride is not None:
+    if refused(answer) is not None:
         return None
     spread, run_in, one = spread_of(answer.line, rider).spread, run_in_of(prepared), prepared.jumps[0]
     costs = costs_of(answer) if costs is None else costs

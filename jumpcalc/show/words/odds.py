@@ -8,16 +8,17 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.best_mark import Best, Cost
 from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = [
     "HEAD", "RIDERS", "best", "changes", "headline",
-    "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling",
+    "hits", "in_100", "matters", "none", "not_to_ride", "report", "rests_on", "rows", "sampling",
 ]  # fmt: skip
 
 MOST, LEAST = 0.95, 0.05
@@ -96,10 +97,27 @@ def in_100(share: float) -> str:
 
 def none(answer: Answer) -> Words:
     """That there are no odds to be given, and why."""
-    refused = next((jump for jump in answer.jumps if jump.no_ride is not None), None)
-    if refused is not None:
-        return joined(["No odds.", no_ride(refused)])
+    why = refused(answer)
+    if why is not None and why.why != "no speed":
+        return joined(["No odds.", in_full(why, answer)])
     return "No odds: no speed lands the first jump clean, or nobody gets to its edge from that start."
+
+
+def not_to_ride(answer: Answer) -> Words:
+    """That the line is none to ride, whatever its odds, and so has no best start; nothing where nothing known speaks against it.
+
+    Parameters
+    ----------
+    answer : Answer
+        The answer the odds belong to.
+
+    Returns
+    -------
+    str or Said
+        Sentences or nothing.
+    """
+    why = refused(answer)
+    return "" if why is None else joined([in_full(why, answer), "So no start is the best one."])
 
 
 def headline(found: Odds) -> Words:
@@ -352,7 +370,8 @@ def report(
     str
         Lines of text, ending with a line break.
     """
-    out = [*text.wrapped(reader.text(headline(found))), "A model's numbers, not a permit.", ""]
+    out = text.wrapped(reader.text(joined([not_to_ride(answer), headline(found)])))
+    out += ["A model's numbers, not a permit.", ""]
     out += [*text.wrapped(reader.text(rests_on(found))), ""]
     for number, jump in enumerate(found.jumps, start=1):
         if len(found.jumps) > 1:
