@@ -25,7 +25,7 @@ from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.odds_json import as_dict
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.odds import in_100, none, report
+from jumpcalc.show.words.odds import best, in_100, none, report
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
 SHORT_MEADOW = (GAP.jumps[0].runout.pieces[0], replace(GAP.jumps[0].runout.pieces[1], length=20.0))
@@ -205,7 +205,7 @@ def test_rows_are_a_power_of_two():
 
 
 def test_the_best_start_follows_the_costs():
-    """Where only short costs, faster is better; where only long does, slower; the middle of the window lies between."""
+    """Where only short costs, faster is better; where only long does, slower; the aim lies between."""
     answer = solve(vary(GAP, {"run_in.pieces": None}))
     nothing = Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
 
@@ -213,9 +213,9 @@ def test_the_best_start_follows_the_costs():
         return best_mark(answer, np.random.default_rng(1), costs=replace(nothing, **costs))
 
     short, long = best(short=10, rear_short=10, long=1, front_long=1), best(short=1, rear_short=1, long=10, front_long=10)
-    assert long.best.foot_speed < long.middle.foot_speed < short.best.foot_speed
+    assert long.best.foot_speed < long.aim.foot_speed < short.best.foot_speed
     even = best(short=1, rear_short=1, long=1, front_long=1)
-    assert even.best.cost <= even.middle.cost
+    assert even.best.cost <= even.aim.cost
     # nobody lands well more often than from there, but for what the grid of starts is coarse by
     assert even.best.good == pytest.approx(1 - even.best.cost, abs=0.01)
     assert nothing == Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
@@ -255,6 +255,16 @@ def test_what_is_not_to_be_ridden_is_said_first_and_has_no_best_start(line, reas
     text, told = " ".join(report(found, answer, start=start).split()), as_dict(found, answer, start=start)
     assert text.startswith(f"Do not ride: {reason}.")
     assert reason in told["not_to_ride"] and told["best_start"] is None and "Costs least" not in text
+
+
+def test_an_aim_that_the_run_in_does_not_give_is_no_aim():
+    """A headwind of 5 km/h leaves the top of the run-in short of the aim."""
+    answer = solve(vary(GAP, {"air.tailwind_kmh": -5}))
+    assert answer.jumps[0].run_in.marks[1] is None
+    start = best_mark(answer, np.random.default_rng(0))
+    said = " ".join(Reader.metric.texts(best(start, answer)))
+    assert not start.aim_reached and start.aim.foot_speed < answer.jumps[0].window.foot.aim
+    assert "The run-in ends there, before it gives the aim: a higher start would cost less still." in said and "aim's start" not in said
 
 
 def test_the_panel_in_size_it():

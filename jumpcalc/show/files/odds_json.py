@@ -97,5 +97,5 @@ def _best_dict(found: Best) -> dict[str, Any]:
     return {
         "costs": {"short": costs.short, "rear short": costs.rear_short, "front long": costs.front_long, "long": costs.long,
                   "hard": costs.hard},
-        "best": one(found.best), "middle_of_window": one(found.middle), "ends_at_top_of_run_in": found.ends_at_top,
+        "best": one(found.best), "aim": one(found.aim), "aim_reached": found.aim_reached, "ends_at_top_of_run_in": found.ends_at_top,
     }  # fmt: skip

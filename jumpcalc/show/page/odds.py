@@ -54,7 +54,7 @@ def _body(shown: Shown) -> None:
     alt = f"Bars over the landing where the rear wheel comes down. {shown.text(headline)}"
     drawing(_drawn(answer, shown.index, rider, shown.reader, shown.stamp), alt=alt)
     table(list(told.HEAD), [shown.texts(row) for row in told.rows(jump, shown.jump.shape)])
-    best = told.best(start, answer.jumps[0].shape) if start is not None and shown.index == 0 else []
+    best = told.best(start, answer) if start is not None and shown.index == 0 else []
     said(shown.texts([told.hits(jump), *told.matters(found), *best]))
     small(plain(f"{shown.text(told.rests_on(found))} {told.sampling(found)}"))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.best_mark import Best, Cost
 from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
@@ -12,6 +12,7 @@ from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
@@ -26,6 +27,7 @@ MOST, LEAST = 0.95, 0.05
 
 _WORTH_SAYING = 0.015  # a gain of less is within what rounding and sampling do
 _SAME_MARK = 0.2  # m, nobody starts more exactly
+_SAME_SPEED = 0.03  # m/s, nobody measures it
 
 HEAD = ("the landing", "of 100 tries")
 """Heads of the table of outcomes."""
@@ -262,60 +264,81 @@ def matters(found: Odds) -> list[Words]:
     return out
 
 
-def best(found: Best, shape: str) -> list[Words]:
-    """The start that costs least, how it differs from the middle of the window, and why.
+def best(found: Best, answer: Answer) -> list[Words]:
+    """The start that costs least, how it differs from that of the aim, and why.
 
     Parameters
     ----------
     found : Best
         From `best_mark`.
-    shape : str
-        The first jump's.
+    answer : Answer
+        The answer it belongs to.
 
     Returns
     -------
     list of str or Said
         Sentences.
     """
-    costs, here, middle = found.costs, found.best, found.middle
-    first = said("Costs least: {where}.", where=_at(here))
-    more, apart = here.foot_speed - middle.foot_speed, ""
-    if here.mark is not None and abs(here.mark - middle.mark) < _SAME_MARK:
-        apart = "That is the middle of the window, as nearly as anyone starts."
-    elif here.mark is not None:
-        apart = said(
-            "That is {by:length} {way} than the middle of the window, {speed:speed} {faster} before the lip, {why}.",
-            by=abs(here.mark - middle.mark), way="further up" if here.mark > middle.mark else "lower down", speed=abs(more),
-            faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
-        )  # fmt: skip
-    else:
-        apart = said(
-            "That is {speed:speed} {faster} than the middle of the window, {why}.",
-            speed=abs(more), faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
-        )  # fmt: skip
-    ends = "The run-in ends there: a higher start would cost less still." if found.ends_at_top else ""
-    shares = f"There {in_100(here.good)} land well; from the middle of the window {in_100(middle.good)}."
+    costs, here, aim, first = found.costs, found.best, found.aim, answer.jumps[0]
+    same = abs(here.foot_speed - aim.foot_speed) < _SAME_SPEED if here.mark is None else abs(here.mark - aim.mark) < _SAME_MARK
+    told = joined([said("Costs least: {where}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
+    shares = f"There {in_100(here.good)} land well"
+    shares += "." if same else f"; from {_aim(found)} {in_100(aim.good)}."
     costs_said = (
-        f"Costs taken, beside one another: {_SHORT[shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front wheel past "
-        f"the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
+        f"Costs taken, beside one another: {_SHORT[first.shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front "
+        f"wheel past the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
     )
-    return [joined([first, apart, ends]), shares, costs_said]
+    return [told, shares, costs_said]
 
 
-def _at(here: Cost) -> Words:
+def _aim(found: Best) -> str:
+    """What the start that is compared with is called."""
+    if not found.aim_reached:
+        return "the top of the run-in"
+    return "the aim" if found.aim.mark is None else "the aim's start"
+
+
+def _beside_the_aim(found: Best, first: JumpAnswer, *, same: bool) -> Words:
+    """How the start that costs least lies to that of the aim, and what the run-in does not give."""
+    here, aim, ends = found.best, found.aim, "The run-in ends there"
+    more = ": a higher start would cost less still." if found.ends_at_top else "."
+    if same and not found.aim_reached:
+        return f"{ends}, before it gives the aim{more}"
+    if same:
+        apart: Words = f"That is {_aim(found)}, as nearly as anyone {'rides' if here.mark is None else 'starts'}."
+    else:
+        faster = here.foot_speed > aim.foot_speed
+        by = "" if here.mark is None else said(
+            "{by:length} {way} than {aim}, ", by=abs(here.mark - aim.mark), way="further up" if here.mark > aim.mark else "lower down",
+            aim=_aim(found),
+        )  # fmt: skip
+        apart = said(
+            "That is {by}{speed:speed} {faster} {there}, {why}.",
+            by=by, speed=abs(here.foot_speed - aim.foot_speed), faster="faster" if faster else "slower",
+            there=f"than {_aim(found)}" if here.mark is None else _before(end(first)), why=_why(found, faster=faster),
+        )  # fmt: skip
+    return joined([apart, ends + more if found.ends_at_top else "", "" if found.aim_reached else "No start on it gives the aim."])
+
+
+def _before(edge: str) -> str:
+    """Where the speed is that a run-in gives."""
+    return "at the edge" if edge == "edge" else f"before the {edge}"
+
+
+def _at(here: Cost, edge: str) -> Words:
     if here.mark is None:
-        return said("{speed:speed} before the lip", speed=here.foot_speed)
-    return said("a start {mark:length} before the lip, which gives {speed:speed} there", mark=here.mark, speed=here.foot_speed)
+        return said(f"{{speed:speed}} {_before(edge)}", speed=here.foot_speed)
+    return said(f"a start {{mark:length}} before the {edge}, which gives {{speed:speed}} there", mark=here.mark, speed=here.foot_speed)
 
 
 def _why(found: Best, *, faster: bool) -> str:
-    """Why the start that costs least lies on this side of the middle."""
-    costs, middle = found.costs, found.middle
+    """Why the start that costs least lies on this side of the aim."""
+    costs, aim = found.costs, found.aim
     if faster:
         dear = costs.short > costs.long
-        return "since short costs more than long here" if dear else f"since from there {in_100(middle.short)} come down short"
+        return "since short costs more than long here" if dear else f"since from there {in_100(aim.short)} come down short"
     dear = costs.long > costs.short
-    return "since long costs more than short here" if dear else f"since from there {in_100(middle.long)} go too long"
+    return "since long costs more than short here" if dear else f"since from there {in_100(aim.long)} go too long"
 
 
 def changes(found: Sequence[Smallest], wanted: float) -> list[Words]:
@@ -385,6 +408,6 @@ def report(
         head += "landing moves with it"
         out += [*text.wrapped(head), *text.bullets(reader.texts(changes(smallest, wanted))), ""]
     if start is not None:
-        out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer.jumps[0].shape)), "Other costs: --costs."]), ""]
+        out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer)), "Other costs: --costs."]), ""]
     out += ["Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
