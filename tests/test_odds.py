@@ -267,6 +267,18 @@ def test_an_aim_that_the_run_in_does_not_give_is_no_aim():
     assert "The run-in ends there, before it gives the aim: a higher start would cost less still." in said and "aim's start" not in said
 
 
+def test_a_drop_has_an_edge_and_more_than_95_is_not_made_more(monkeypatch):
+    monkeypatch.setattr(odds_module, "_FEW", 256)
+    drop = {"jump[1].shape": "drop", "jump[1].lip.angle_deg": -3, "jump[1].lip.radius_m": None, "jump[1].lip.straight_m": None}
+    face = {f"jump[1].landing.{key}": value for key, value in {"gap_m": 1.2, "drop_m": 0.8, "angle_deg": 22, "length_m": 4}.items()}
+    answer = solve(vary(GAP, {**drop, **face, "run_in.pieces": None}))
+    found, start = odds(answer, np.random.default_rng(0), rows=512), best_mark(answer, np.random.default_rng(0))
+    aim = f"{3.6 * answer.jumps[0].window.foot.aim:.1f} km/h"
+    text = " ".join(report(found, answer, start=start).split())
+    assert text.startswith(f"At {aim} at the edge it is landed clean") and "before the lip" not in text
+    assert "faster than the aim" in text and "instead of" not in text and "would make it" not in text
+
+
 def test_the_panel_in_size_it():
     from pathlib import Path
 

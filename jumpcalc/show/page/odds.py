@@ -48,7 +48,7 @@ def _body(shown: Shown) -> None:
         none = told.none(answer) if found is None else "No odds: nobody comes to this jump, or the ground before it is not measured."
         st.markdown(plain(shown.text(none)))
         return
-    headline = joined([told.not_to_ride(answer), told.headline(found)])
+    headline = joined([told.not_to_ride(answer), told.headline(found, answer)])
     st.markdown(plain(shown.text(headline)))
     jump = found.jumps[shown.index]
     alt = f"Bars over the landing where the rear wheel comes down. {shown.text(headline)}"

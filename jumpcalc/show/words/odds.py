@@ -122,13 +122,15 @@ def not_to_ride(answer: Answer) -> Words:
     return "" if why is None else joined([in_full(why, answer), "So no start is the best one."])
 
 
-def headline(found: Odds) -> Words:
+def headline(found: Odds, answer: Answer) -> Words:
     """How often all goes well.
 
     Parameters
     ----------
     found : Odds
         From `odds`.
+    answer : Answer
+        The answer it belongs to.
 
     Returns
     -------
@@ -138,14 +140,15 @@ def headline(found: Odds) -> Words:
     what = "it is landed clean" if len(found.jumps) == 1 else f"all {len(found.jumps)} jumps are landed clean"
     return said(
         "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
-        where=_where(found.mark, found.foot_speed), what=what, limit=found.jumps[0].limit, share=in_100(found.all_good.value),
+        where=_where(found.mark, found.foot_speed, end(answer.jumps[0])), what=what, limit=found.jumps[0].limit,
+        share=in_100(found.all_good.value),
     )  # fmt: skip
 
 
-def _where(mark: float | None, foot_speed: float) -> Words:
+def _where(mark: float | None, foot_speed: float, edge: str) -> Words:
     if mark is None:
-        return said("At {speed:speed} before the lip", speed=foot_speed)
-    return said("From {mark:length} before the lip, which gives {speed:speed} there,", mark=mark, speed=foot_speed)
+        return said(f"At {{speed:speed}} {_before(edge)}", speed=foot_speed)
+    return said(f"From {{mark:length}} before the {edge}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
 
 
 def rests_on(found: Odds) -> Words:
@@ -251,17 +254,23 @@ def matters(found: Odds) -> list[Words]:
         moves = max(found.matters, key=lambda one: one.total)
         out.append(f"What moves the landing most is {_ERRORS[moves.error]}.")
         most = found.matters[0]
-        if most.gain >= _WORTH_SAYING:
+        if _worth_saying(most.gain, found):
             out.append(
                 f"Halving {_ERRORS[most.error]} would bring most: {in_100(most.halved)} instead of {in_100(found.all_good.value)}. "
                 + _CURES[most.error]
             )
-        else:
+        elif in_100(found.all_good.value) != in_100(1.0):
             out.append("Halving any one of the errors would change hardly anything.")
-    if found.longer >= _WORTH_SAYING:
+    if _worth_saying(found.longer, found):
         share = in_100(found.all_good.value + found.longer)
         out.append(said("{longer:length} more of landing would make it {share}.", longer=LONGER, share=share))
     return out
+
+
+def _worth_saying(gain: float, found: Odds) -> bool:
+    """Whether a gain of all that goes well is more than rounding, and can be told at all."""
+    share = found.all_good.value
+    return gain >= _WORTH_SAYING and in_100(share + gain) != in_100(share)
 
 
 def best(found: Best, answer: Answer) -> list[Words]:
@@ -283,7 +292,10 @@ def best(found: Best, answer: Answer) -> list[Words]:
     same = abs(here.foot_speed - aim.foot_speed) < _SAME_SPEED if here.mark is None else abs(here.mark - aim.mark) < _SAME_MARK
     told = joined([said("Costs least: {where}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
     shares = f"There {in_100(here.good)} land well"
-    shares += "." if same else f"; from {_aim(found)} {in_100(aim.good)}."
+    if not same:
+        both = in_100(here.good) == in_100(aim.good)
+        shares += f", from {_aim(found)} as many" if both else f"; from {_aim(found)} {in_100(aim.good)}"
+    shares += "."
     costs_said = (
         f"Costs taken, beside one another: {_SHORT[first.shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front "
         f"wheel past the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
@@ -393,7 +405,7 @@ def report(
     str
         Lines of text, ending with a line break.
     """
-    out = text.wrapped(reader.text(joined([not_to_ride(answer), headline(found)])))
+    out = text.wrapped(reader.text(joined([not_to_ride(answer), headline(found, answer)])))
     out += ["A model's numbers, not a permit.", ""]
     out += [*text.wrapped(reader.text(rests_on(found))), ""]
     for number, jump in enumerate(found.jumps, start=1):
