@@ -10,6 +10,7 @@ from scipy.stats import norm
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.checks import PITCH, pitched
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.landings import land, set_down
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
@@ -277,6 +278,18 @@ def test_a_drop_has_an_edge_and_more_than_95_is_not_made_more(monkeypatch):
     text = " ".join(report(found, answer, start=start).split())
     assert text.startswith(f"At {aim} at the edge it is landed clean") and "before the lip" not in text
     assert "faster than the aim" in text and "instead of" not in text and "would make it" not in text
+
+
+def test_the_best_start_of_a_line_is_one_that_rides_it_and_is_told_to_be_of_its_first_jump():
+    """A second gap so small that the line must be begun slowly; where long costs nothing the first jump alone would be begun fast."""
+    answer = solve(vary(TWO, {"jump[2].landing.gap_m": 3.6}))
+    low, high = answer.ride.window
+    costs = Costs(short=10, rear_short=10, front_long=0, long=0, hard=0)
+    start = best_mark(answer, np.random.default_rng(0), costs=costs)
+    assert answer.jumps[0].window.speeds.max > from_mark(answer.line, high).lip_speed + 0.5
+    assert low - 1e-3 <= start.best.mark <= high + 1e-3
+    said = Reader.metric.texts(best(start, answer))
+    assert said[0].startswith("On the first jump alone, costs least") and "land the first jump well" in said[1]
 
 
 def test_the_panel_in_size_it():

@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.many import Begin, Tried, try_all
@@ -96,6 +97,8 @@ class Best:
 def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = None, costs: Costs | None = None) -> Best | None:
     """The start mark, or speed where no run-in is measured, that keeps the cost of being wrong least on the first jump.
 
+    Of a line of several jumps only starts are tried that ride all of it clean.
+
     Parameters
     ----------
     answer : Answer
@@ -125,6 +128,12 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     if top <= low:
         return None
     high = min(high, top)
+    if len(answer.jumps) > 1 and answer.ride is not None:
+        # a start that is best for the first jump and fails the next is none
+        ends = [from_mark(answer.line, max(mark, 1e-6)).lip_speed for mark in answer.ride.window]
+        if None in ends:
+            return None
+        low, high = max(low, ends[0]), min(high, ends[1])
 
     def begins(wanted: np.ndarray) -> list[Begin | None]:
         """The starts that give these speeds, None where there is none."""

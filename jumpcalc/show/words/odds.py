@@ -290,8 +290,13 @@ def best(found: Best, answer: Answer) -> list[Words]:
     """
     costs, here, aim, first = found.costs, found.best, found.aim, answer.jumps[0]
     same = abs(here.foot_speed - aim.foot_speed) < _SAME_SPEED if here.mark is None else abs(here.mark - aim.mark) < _SAME_MARK
-    told = joined([said("Costs least: {where}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
-    shares = f"There {in_100(here.good)} land well"
+    many = len(answer.jumps) > 1
+    costs_least = "Costs least"
+    if many:
+        clean = "" if answer.ride is None else " among the starts that ride the whole line clean"
+        costs_least = f"On the first jump alone, costs least{clean}"
+    told = joined([said(f"{costs_least}: {{where}}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
+    shares = f"There {in_100(here.good)} land {'the first jump ' if many else ''}well"
     if not same:
         both = in_100(here.good) == in_100(aim.good)
         shares += f", from {_aim(found)} as many" if both else f"; from {_aim(found)} {in_100(aim.good)}"
