@@ -26,6 +26,9 @@ from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.files.sitefile import parse_site, read_site
+from jumpcalc.show.files.sizing_json import as_dict
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.sizing import why_none
 
 FILE = FOLDER / "sites" / "hazel_bank.toml"
 TEXT = FILE.read_text(encoding="utf-8")
@@ -221,6 +224,22 @@ def test_where_nothing_fits_the_limit_is_named_and_a_cure_tried(capsys, quick, t
     assert main(["size", str(file)]) == 0
     out = capsys.readouterr().out
     assert "nothing fits" in out and "room to stop are missing" in out and "Ride-test" in out
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (TEXT + "\n[air]\ncrosswind_kmh = 30\n", "Not today: with a side wind of 30 km/h"),
+        (TEXT.replace('surface = "hardpack"', 'surface = "wet grass or clay"'), "Not today: wet ground"),
+    ],
+)
+def test_a_day_that_is_none_to_ride_on_is_what_stands_in_the_way(text, told):
+    laid = laid_out(parse_site(text))
+    found = next(search(laid, np.random.default_rng(0), first=1024))
+    why = forbids(laid, found)
+    said = " ".join(Reader.metric.texts(why_none(why, found)))
+    assert as_dict(laid.site, found, [], [], [], none=why)["nothing_fits"]["not_today"] in said.replace("Not today: ", "")
+    assert told in said and "too great" not in said and "missing" not in said
 
 
 def test_one_gap_is_one_size(site, found):
