@@ -95,7 +95,9 @@ def report(
     out += ["What one costs the other", *text.columns([reader.texts(row) for row in [_HEAD, *map(_row, rows)]]), ""]
     out += text.wrapped(
         "Tolerance is half of the clean speeds before the lip of the rider who has least; dirt is compacted, above the ground as it lies, "
-        "sides battered; room is from the start of the aim to where the fastest clean landing stands. The run-in is the ground as it lies. "
+        "sides battered; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
+        "all errors together; room is from the start of the aim to where the fastest clean landing stands. "
+        "The run-in is the ground as it lies. "
         "Speed, lip radius and straight are computed: no publication gives them for bikes."
     )
     if files:
