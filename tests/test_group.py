@@ -69,6 +69,12 @@ def test_what_no_speed_is_given_for_is_refused_to_each_rider(change, words):
         assert rider["start_m"] is None and rider["marks_m"] is None and rider["jumps"] == [None]
 
 
+def test_a_reason_that_holds_for_several_is_told_once():
+    found = together(vary(GAP, {"run_in.surface": "wet grass or clay"}), group({"mass_kg": 66}, {"mass_kg": 92}))
+    text = " ".join(report(found).split())
+    assert "- rider 1, rider 2: wet ground" in text and text.count("wet ground") == 1
+
+
 def test_no_mark_is_promised_where_there_is_none():
     nobody, unmeasured = together(GAP, group({"fastest_kmh": 15})), together(vary(GAP, {"run_in.pieces": None}), group({"mass_kg": 66}))
     assert not unmeasured.members[0].cannot and "the run-in is not measured" in " ".join(report(unmeasured).split())

@@ -66,12 +66,15 @@ def why_not(found: Together, *, jumps: int) -> list[Words]:
     Returns
     -------
     list of Said
-        A sentence for each.
+        A sentence for each, or for all of whom the same holds.
     """
+    alike: dict[tuple[tuple[Note | Cannot, int | None, float], ...], list[Words]] = {}
+    for one in found.members:
+        if one.cannot:
+            alike.setdefault(one.cannot, []).append(said("{name}", name=one.rider.name))
     return [
-        said("{name}: {why}.", name=one.rider.name, why=joined([_reason(*reason, jumps=jumps) for reason in one.cannot], "; "))
-        for one in found.members
-        if one.cannot
+        said("{names}: {why}.", names=joined(names, ", "), why=joined([_reason(*reason, jumps=jumps) for reason in reasons], "; "))
+        for reasons, names in alike.items()
     ]
 
 
