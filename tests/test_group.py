@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from jumpcalc.errors import FileError
+from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.group import Cannot, together
@@ -12,6 +12,7 @@ from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER, examples
 from jumpcalc.show.files.sitefile import read_group
+from jumpcalc.show.words.group import as_dict, report
 
 FILE = FOLDER / "groups" / "saturday_group.toml"
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
@@ -48,6 +49,43 @@ def test_who_cannot_ride_it_is_told_why():
     assert Cannot.NO_ROOM in [reason for reason, _, _ in short.cannot]
     assert short.cannot[-1][2] == pytest.approx(-short.answer.jumps[0].stop.margin)
     assert young.answer.complete.limits.equivalent_fall == pytest.approx(0.5)
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"air.crosswind_kmh": -25}, "side wind of 25"),
+        ({"run_in.surface": "wet grass or clay"}, "wet"),
+        ({"jump[1].landing.gap_m": 18}, "nothing stands behind"),
+        ({"jump[1].landing.width_m": 0.6}, "handlebar"),
+    ],
+)
+def test_what_no_speed_is_given_for_is_refused_to_each_rider(change, words):
+    found = together(vary(GAP, change), group({"fastest_kmh": 15}))
+    told, text = as_dict(found), report(found)
+    assert found.shared is None and "0 of 1 riders" in text and "not for them" in text
+    for rider in told["riders"]:
+        assert len(rider["cannot"]) == 1 and words in rider["cannot"][0]
+        assert rider["start_m"] is None and rider["marks_m"] is None and rider["jumps"] == [None]
+
+
+def test_a_reason_that_holds_for_several_is_told_once():
+    found = together(vary(GAP, {"run_in.surface": "wet grass or clay"}), group({"mass_kg": 66}, {"mass_kg": 92}))
+    text = " ".join(report(found).split())
+    assert "- rider 1, rider 2: wet ground" in text and text.count("wet ground") == 1
+
+
+def test_no_mark_is_promised_where_there_is_none():
+    nobody, unmeasured = together(GAP, group({"fastest_kmh": 15})), together(vary(GAP, {"run_in.pieces": None}), group({"mass_kg": 66}))
+    assert not unmeasured.members[0].cannot and "the run-in is not measured" in " ".join(report(unmeasured).split())
+    assert "From these marks" not in report(nobody) and "From these marks" not in report(unmeasured)
+
+
+@pytest.mark.parametrize("names", [("Ann", "ann "), ("rider 2", None)])
+def test_two_riders_of_one_name_are_refused(names):
+    with pytest.raises(InputError, match="name of their own") as refused:
+        group(*({} if name is None else {"name": name} for name in names))
+    assert refused.value.key == "rider[2].name"
 
 
 def test_the_command(capsys, tmp_path):

@@ -10,6 +10,7 @@ from scipy.stats import norm
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.checks import PITCH, pitched
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.landings import land, set_down
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
@@ -23,10 +24,12 @@ from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
+from jumpcalc.show.files.odds_json import as_dict
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.odds import in_100, none
+from jumpcalc.show.words.odds import best, in_100, none, report
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
+SHORT_MEADOW = (GAP.jumps[0].runout.pieces[0], replace(GAP.jumps[0].runout.pieces[1], length=20.0))
 NONE = Spread(speed=0.0, angle=0.0, spring_mean=0.0, spring=0.0, tailwind=0.0, drag=0.0, pitch=0.0)
 NO_SKILL = {f"skill.{name}": 0 for name in ("speed_sd_percent", "angle_sd_deg", "spring_sd_mps", "pitch_sd_deg")}
 
@@ -203,7 +206,7 @@ def test_rows_are_a_power_of_two():
 
 
 def test_the_best_start_follows_the_costs():
-    """Where only short costs, faster is better; where only long does, slower; the middle of the window lies between."""
+    """Where only short costs, faster is better; where only long does, slower; the aim lies between."""
     answer = solve(vary(GAP, {"run_in.pieces": None}))
     nothing = Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
 
@@ -211,9 +214,9 @@ def test_the_best_start_follows_the_costs():
         return best_mark(answer, np.random.default_rng(1), costs=replace(nothing, **costs))
 
     short, long = best(short=10, rear_short=10, long=1, front_long=1), best(short=1, rear_short=1, long=10, front_long=10)
-    assert long.best.foot_speed < long.middle.foot_speed < short.best.foot_speed
+    assert long.best.foot_speed < long.aim.foot_speed < short.best.foot_speed
     even = best(short=1, rear_short=1, long=1, front_long=1)
-    assert even.best.cost <= even.middle.cost
+    assert even.best.cost <= even.aim.cost
     # nobody lands well more often than from there, but for what the grid of starts is coarse by
     assert even.best.good == pytest.approx(1 - even.best.cost, abs=0.01)
     assert nothing == Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
@@ -237,6 +240,56 @@ def test_the_command(tmp_path, capsys):
     file.write_text(write_line(vary(GAP, {"jump[1].landing.length_m": 1.0})), encoding="utf-8")
     assert main(["odds", str(file)]) == 0
     assert "No odds: no speed lands" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        (vary(GAP, {"jump[1].runout.pieces": SHORT_MEADOW}), "10.9 m to stop are missing"),
+        (vary(TWO, {"jump[2].landing.gap_m": 3.0}), "no start lands all jumps clean"),
+    ],
+)
+def test_what_is_not_to_be_ridden_is_said_first_and_has_no_best_start(line, reason, monkeypatch):
+    monkeypatch.setattr(odds_module, "_FEW", 64)
+    answer = solve(line)
+    found, start = odds(answer, np.random.default_rng(0), rows=512), best_mark(answer, np.random.default_rng(0))
+    text, told = " ".join(report(found, answer, start=start).split()), as_dict(found, answer, start=start)
+    assert text.startswith(f"Do not ride: {reason}.")
+    assert reason in told["not_to_ride"] and told["best_start"] is None and "Costs least" not in text
+
+
+def test_an_aim_that_the_run_in_does_not_give_is_no_aim():
+    """A headwind of 5 km/h leaves the top of the run-in short of the aim."""
+    answer = solve(vary(GAP, {"air.tailwind_kmh": -5}))
+    assert answer.jumps[0].run_in.marks[1] is None
+    start = best_mark(answer, np.random.default_rng(0))
+    said = " ".join(Reader.metric.texts(best(start, answer)))
+    assert not start.aim_reached and start.aim.foot_speed < answer.jumps[0].window.foot.aim
+    assert "The run-in ends there, before it gives the aim: a higher start would cost less still." in said and "aim's start" not in said
+
+
+def test_a_drop_has_an_edge_and_more_than_95_is_not_made_more(monkeypatch):
+    monkeypatch.setattr(odds_module, "_FEW", 256)
+    drop = {"jump[1].shape": "drop", "jump[1].lip.angle_deg": -3, "jump[1].lip.radius_m": None, "jump[1].lip.straight_m": None}
+    face = {f"jump[1].landing.{key}": value for key, value in {"gap_m": 1.2, "drop_m": 0.8, "angle_deg": 22, "length_m": 4}.items()}
+    answer = solve(vary(GAP, {**drop, **face, "run_in.pieces": None}))
+    found, start = odds(answer, np.random.default_rng(0), rows=512), best_mark(answer, np.random.default_rng(0))
+    aim = f"{3.6 * answer.jumps[0].window.foot.aim:.1f} km/h"
+    text = " ".join(report(found, answer, start=start).split())
+    assert text.startswith(f"At {aim} at the edge it is landed clean") and "before the lip" not in text
+    assert "faster than the aim" in text and "instead of" not in text and "would make it" not in text
+
+
+def test_the_best_start_of_a_line_is_one_that_rides_it_and_is_told_to_be_of_its_first_jump():
+    """A second gap so small that the line must be begun slowly; where long costs nothing the first jump alone would be begun fast."""
+    answer = solve(vary(TWO, {"jump[2].landing.gap_m": 3.6}))
+    low, high = answer.ride.window
+    costs = Costs(short=10, rear_short=10, front_long=0, long=0, hard=0)
+    start = best_mark(answer, np.random.default_rng(0), costs=costs)
+    assert answer.jumps[0].window.speeds.max > from_mark(answer.line, high).lip_speed + 0.5
+    assert low - 1e-3 <= start.best.mark <= high + 1e-3
+    said = Reader.metric.texts(best(start, answer))
+    assert said[0].startswith("On the first jump alone, costs least") and "land the first jump well" in said[1]
 
 
 def test_the_panel_in_size_it():

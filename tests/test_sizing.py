@@ -25,7 +25,10 @@ from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
 from jumpcalc.show.files.linefile import read_line
-from jumpcalc.show.files.sitefile import parse_site, read_site
+from jumpcalc.show.files.sitefile import parse_site, read_group, read_site
+from jumpcalc.show.files.sizing_json import as_dict
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.sizing import why_none
 
 FILE = FOLDER / "sites" / "hazel_bank.toml"
 TEXT = FILE.read_text(encoding="utf-8")
@@ -202,6 +205,7 @@ def test_stopped_it_answers_with_what_it_has(monkeypatch, capsys, tmp_path):
     assert main(["size", str(alone(tmp_path))]) == 0
     out = capsys.readouterr().out
     assert "stopped early" in out and "start before the lip" in out and "EXAMPLE" in out
+    assert "those of the spread of speed alone" in " ".join(out.split())
 
 
 def test_where_nothing_fits_the_limit_is_named_and_a_cure_tried(capsys, quick, tmp_path):
@@ -221,6 +225,22 @@ def test_where_nothing_fits_the_limit_is_named_and_a_cure_tried(capsys, quick, t
     assert main(["size", str(file)]) == 0
     out = capsys.readouterr().out
     assert "nothing fits" in out and "room to stop are missing" in out and "Ride-test" in out
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (TEXT + "\n[air]\ncrosswind_kmh = 30\n", "Not today: with a side wind of 30 km/h"),
+        (TEXT.replace('surface = "hardpack"', 'surface = "wet grass or clay"'), "Not today: wet ground"),
+    ],
+)
+def test_a_day_that_is_none_to_ride_on_is_what_stands_in_the_way(text, told):
+    laid = laid_out(parse_site(text))
+    found = next(search(laid, np.random.default_rng(0), first=1024))
+    why = forbids(laid, found)
+    said = " ".join(Reader.metric.texts(why_none(why, found)))
+    assert as_dict(laid.site, found, [], [], [], none=why)["nothing_fits"]["not_today"] in said.replace("Not today: ", "")
+    assert told in said and "too great" not in said and "missing" not in said
 
 
 def test_one_gap_is_one_size(site, found):
@@ -259,11 +279,20 @@ def test_refusals_are_one_line(text, told, tmp_path, capsys):
     assert told in error and error.count("\n") == 1 and "site.toml" in error
 
 
-def test_a_site_is_no_line_and_a_line_no_site(tmp_path):
-    with pytest.raises(FileError, match=r"did you mean|unknown key|not given"):
-        read_line(FILE)
-    with pytest.raises(FileError):
-        read_site(FOLDER / "first_gap.toml")
+@pytest.mark.parametrize(
+    ("read", "file", "told"),
+    [
+        (read_line, FILE, "a site file .* needed is a line file"),
+        (read_site, FOLDER / "first_gap.toml", "a line file .* needed is a site file"),
+        (read_group, FOLDER / "first_gap.toml", "a line file .* needed is a file of riders"),
+        (read_group, FILE, "a site file .* needed is a file of riders"),
+        (read_site, FOLDER / "groups" / "saturday_group.toml", "a file of riders .* needed is a site file"),
+        (read_line, FOLDER / "groups" / "saturday_group.toml", "a file of riders .* needed is a line file"),
+    ],
+)
+def test_a_file_of_another_kind_is_called_what_it_is(read, file, told):
+    with pytest.raises(FileError, match=told):
+        read(file)
 
 
 def test_a_space_is_in_steps_a_builder_pegs_out(site):

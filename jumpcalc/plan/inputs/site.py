@@ -179,6 +179,7 @@ class Site(Table):
         checked(self)
         if len(self.riders) > 6:
             raise InputError(f"{len(self.riders)} riders; allowed up to 6: name those who differ most", key="rider")
+        _check_names(self.riders)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -192,3 +193,14 @@ class Group(Table):
         checked(self)
         if not 1 <= len(self.riders) <= MOST_RIDERS:
             raise InputError(f"{len(self.riders)} riders; allowed 1 to {MOST_RIDERS}, each a [[rider]] table", key="rider")
+        _check_names(self.riders)
+
+
+def _check_names(riders: tuple[SiteRider, ...]) -> None:
+    """That no two riders are called alike, who has no name by their number."""
+    known: dict[str, int] = {}
+    for number, rider in enumerate(riders, start=1):
+        name = rider.name or f"rider {number}"
+        first = known.setdefault(" ".join(name.casefold().split()), number)
+        if first != number:
+            raise InputError(f"{name!r}; rider {first} is called so too: each needs a name of their own", key=f"rider[{number}].name")

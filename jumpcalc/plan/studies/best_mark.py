@@ -12,10 +12,12 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.many import Begin, Tried, try_all
-from jumpcalc.plan.studies.odds import drawn
+from jumpcalc.plan.studies.odds import begin_at, drawn
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.spread import spread_of
 from jumpcalc.plan.terrain import prepare
 
@@ -79,19 +81,23 @@ class Cost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Best:
-    """The start that costs least, beside the one that aims for the middle of the window.
+    """The start that costs least, beside that of the aim.
 
-    `ends_at_top` says that a start higher than the run-in would cost less still.
+    `aim_reached` is False where no start on the run-in gives the aim: `aim` is then the top. `ends_at_top` says that a start higher
+    than the run-in would cost less still.
     """
 
     costs: Costs
     best: Cost
-    middle: Cost
+    aim: Cost
+    aim_reached: bool
     ends_at_top: bool
 
 
 def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = None, costs: Costs | None = None) -> Best | None:
     """The start mark, or speed where no run-in is measured, that keeps the cost of being wrong least on the first jump.
+
+    Of a line of several jumps only starts are tried that ride all of it clean.
 
     Parameters
     ----------
@@ -107,21 +113,27 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     Returns
     -------
     Best or None
-        None where no speed to ride is given or lands it clean, or the run-in is too short or too fast for any try around the window.
+        None where the answer is none to ride by, or the run-in is too short or too fast for any try around the window.
     """
     jump, prepared = answer.jumps[0], prepare(answer.line)
-    if jump.window.speeds is None or jump.no_ride is not None:
+    if refused(answer) is not None:
         return None
     spread, run_in, one = spread_of(answer.line, rider).spread, run_in_of(prepared), prepared.jumps[0]
     costs = costs_of(answer) if costs is None else costs
     tries = drawn(rng, _ROWS, 1)
     speeds = jump.window.speeds if run_in is not None else jump.window.foot
-    wide, middle = speeds.max - speeds.min, 0.5 * (speeds.min + speeds.max)
+    wide = speeds.max - speeds.min
     low, high = max(speeds.min - _BEYOND * wide, 0.5 * speeds.min), speeds.max + _BEYOND * wide
     top = math.inf if run_in is None else jump.run_in.lip_speed or 0.0
     if top <= low:
         return None
     high = min(high, top)
+    if len(answer.jumps) > 1 and answer.ride is not None:
+        # a start that is best for the first jump and fails the next is none
+        ends = [from_mark(answer.line, max(mark, 1e-6)).lip_speed for mark in answer.ride.window]
+        if None in ends:
+            return None
+        low, high = max(low, ends[0]), min(high, ends[1])
 
     def begins(wanted: np.ndarray) -> list[Begin | None]:
         """The starts that give these speeds, None where there is none."""
@@ -146,10 +158,17 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
         step /= 3
         known += tried(np.clip(at + step * np.array([-2.0, -1.0, 1.0, 2.0]), low, high))
     at, best = min(known, key=lambda pair: pair[1].cost)
-    centre = tried(np.array([middle]))
-    if not centre:  # the run-in is too short for it: the nearest that was tried
-        centre = [min(known, key=lambda pair: abs(pair[0] - middle))]
-    return Best(costs=costs, best=best, middle=centre[0][1], ends_at_top=bool(high == top and at >= high - step / 2))
+    begin = begin_at(answer, None)[0]
+    ridden = try_all([one], begin, tries, spread)
+    if not ridden:
+        return None
+    return Best(
+        costs=costs,
+        best=best,
+        aim=_cost(begin, ridden[0], costs, len(tries)),
+        aim_reached=run_in is None or jump.run_in.marks[1] is not None,
+        ends_at_top=bool(high == top and at >= high - step / 2),
+    )
 
 
 def _cost(begin: Begin, tried: Tried, costs: Costs, count: int) -> Cost:

@@ -16,7 +16,7 @@ from jumpcalc.plan.inputs.line import Line, RunIn, Runout
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.day import SEEN
-from jumpcalc.plan.studies.rideable import Marks, Refused, marks, refused
+from jumpcalc.plan.studies.rideable import NOT_AT_ALL, Marks, Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.plan.views.side import SideView, side_view
@@ -33,9 +33,6 @@ _TOWARDS = {
     "gravel": "loose or fresh dirt",
 }
 """Damp ground is taken midway between the surface and this one: assumption."""
-
-_NONE = ("today", "outside", "narrow")
-"""Reasons of a line as it is given after which nothing to ride by stands on its card."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +106,7 @@ def card(line: Line, *, example: bool = False) -> Card:
     answer = solve(line)
     known = {line: answer}
     why = refused(answer)
-    why = why if why is not None and why.why in _NONE else None
+    why = why if why is not None and why.why in NOT_AT_ALL else None
     rows = []
     for ground, on_it in [] if why is not None else _grounds(line):
         for wind, speed in WINDS:

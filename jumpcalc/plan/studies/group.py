@@ -10,8 +10,9 @@ from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Bike, Line, Rider
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.notes import Note
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.rideable import NOT_AT_ALL, refused
 from jumpcalc.plan.vary import vary
 
 __all__ = ["Cannot", "Member", "Together", "together"]
@@ -93,8 +94,13 @@ def _member(line: Line, rider: SiteRider, number: int) -> Member:
 
 
 def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int | None, float]]:
-    """What stands against riding it."""
+    """What stands against riding it; on a day, or a jump, that no speed is given for, that alone."""
     found: list[tuple[Note | Cannot, int | None, float]] = []
+    why = refused(answer)
+    if why is not None and why.why in NOT_AT_ALL:
+        jump = answer.jumps[why.jump - 1]
+        of = jump.no_ride or next(note for note in jump.beware if note.code is Code.NARROWER_THAN_A_HANDLEBAR)
+        return [(of, why.jump, 0.0)]
     for number, jump in enumerate(answer.jumps, start=1):
         if jump.window.foot is None:
             found.append((jump.window.why_none, number, 0.0))
@@ -102,7 +108,7 @@ def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int |
             found.append((Cannot.TOO_FAST_FOR_THEM, number, jump.window.foot.aim))
     if not found and answer.ride is not None and answer.ride.window is None:
         found.append((answer.ride.why_none, answer.ride.why_none.jump, 0.0))
-    last = answer.jumps[-1].stop
-    if last is not None and not last.stops:
-        found.append((Cannot.NO_ROOM, len(answer.jumps), 0.0 if last.margin is None else -last.margin))
+    for number, jump in enumerate(answer.jumps, start=1):
+        if jump.way_out is None and jump.stop is not None and not jump.stop.stops:
+            found.append((Cannot.NO_ROOM, number, 0.0 if jump.stop.margin is None else -jump.stop.margin))
     return found

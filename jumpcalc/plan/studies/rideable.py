@@ -9,7 +9,11 @@ from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.notes import Code
 
-__all__ = ["Marks", "Refused", "marks", "refused"]
+__all__ = ["NOT_AT_ALL", "Marks", "Refused", "marks", "refused"]
+
+NOT_AT_ALL = ("today", "outside", "narrow")
+"""Reasons of `Refused` after which nothing to ride by is told of a line as it is given."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:

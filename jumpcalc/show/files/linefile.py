@@ -165,7 +165,9 @@ def table_in(kind: type, text: str, *, file: str, what: str, empty: str) -> Any:
     if not text.strip():
         raise FileError(f"empty; {empty}", file=file)
     try:
-        return from_keys(kind, _toml(text, what))
+        keys = _toml(text, what)
+        _check_kind(keys, file, what)
+        return from_keys(kind, keys)
     except InputError as error:
         raise FileError(error.text, file=file, key=error.key) from None
 
@@ -189,6 +191,26 @@ def write_line(line: Line) -> str:
     kind. An angle that was never a decimal of degrees or percent may come back changed in its last bit.
     """
     return "\n".join(_sections(line, "", "")).strip("\n") + "\n"
+
+
+_MARKS = {
+    "line file": ("jump", "[[jump]]", "solve and odds read it"),
+    "site file": ("ground", "[ground]", "size reads it"),
+    "file of riders": ("rider", "[[rider]]", "group reads it"),
+}
+"""Each kind of file, the first that fits being told: the table that tells it, and what reads it."""
+
+
+def _check_kind(keys: dict[str, Any], file: str, what: str) -> None:
+    """That a file is of the kind that is asked for, where its tables tell that it is of another."""
+    if what not in _MARKS:
+        return
+    # the riders of a line are one table, those of a site or a group a list of them
+    found = (kind for kind, (key, *_) in _MARKS.items() if key in keys and (key != "rider" or isinstance(keys[key], list)))
+    other = next(found, None)
+    if other not in (None, what):
+        (_, table, _), (_, has, reads) = _MARKS[what], _MARKS[other]
+        raise FileError(f"a {other} ({has}): {reads}; needed is a {what}, with {table}", file=file)
 
 
 def _check_size(size: int, file: str, what: str) -> None:

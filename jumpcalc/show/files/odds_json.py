@@ -11,7 +11,7 @@ from jumpcalc.plan.studies.odds import Odds, Share
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.odds import LEAST, MOST, none
+from jumpcalc.show.words.odds import LEAST, MOST, none, not_to_ride
 
 __all__ = ["as_dict"]
 
@@ -43,6 +43,7 @@ def as_dict(
     spread = found.taken.spread
     return {
         **head,
+        "not_to_ride": Reader.metric.text(not_to_ride(answer)) or None,
         "rider": found.taken.rider,
         "spread": {
             "speed_sd_share": spread.speed, "angle_sd_rad": spread.angle, "spring_mean_mps": spread.spring_mean,
@@ -96,5 +97,5 @@ def _best_dict(found: Best) -> dict[str, Any]:
     return {
         "costs": {"short": costs.short, "rear short": costs.rear_short, "front long": costs.front_long, "long": costs.long,
                   "hard": costs.hard},
-        "best": one(found.best), "middle_of_window": one(found.middle), "ends_at_top_of_run_in": found.ends_at_top,
+        "best": one(found.best), "aim": one(found.aim), "aim_reached": found.aim_reached, "ends_at_top_of_run_in": found.ends_at_top,
     }  # fmt: skip

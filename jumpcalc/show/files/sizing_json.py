@@ -11,6 +11,8 @@ from jumpcalc.plan.studies.sizing.propose import Proposal
 from jumpcalc.plan.studies.sizing.search import Found
 from jumpcalc.plan.studies.sizing.why import Forbids
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.notes import note
+from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["as_dict"]
 
@@ -47,6 +49,7 @@ def as_dict(
         "trade": [_jump_dict(one, site) for one in others],
         "nothing_fits": None if made else {
             "limit": None if none is None else none.limit, "exceeded_by": None if none is None else none.by,
+            "not_today": None if none is None or none.today is None else Reader.metric.text(note(none.today)),
             "others": {} if none is None else dict(none.others),
             "cure": None if none is None or none.cure is None else {"limit": none.cure[0], "to": none.cure[1], "gap_m": none.found},
         },

@@ -17,6 +17,7 @@ from jumpcalc.show.page.common import Panel, Shown, drawing, plain, said, small,
 from jumpcalc.show.paper.wheels import wheels
 from jumpcalc.show.words import odds as told
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import joined
 
 __all__ = ["PANEL"]
 
@@ -47,12 +48,13 @@ def _body(shown: Shown) -> None:
         none = told.none(answer) if found is None else "No odds: nobody comes to this jump, or the ground before it is not measured."
         st.markdown(plain(shown.text(none)))
         return
-    st.markdown(plain(shown.text(told.headline(found))))
+    headline = joined([told.not_to_ride(answer), told.headline(found, answer)])
+    st.markdown(plain(shown.text(headline)))
     jump = found.jumps[shown.index]
-    alt = f"Bars over the landing where the rear wheel comes down. {shown.text(told.headline(found))}"
+    alt = f"Bars over the landing where the rear wheel comes down. {shown.text(headline)}"
     drawing(_drawn(answer, shown.index, rider, shown.reader, shown.stamp), alt=alt)
     table(list(told.HEAD), [shown.texts(row) for row in told.rows(jump, shown.jump.shape)])
-    best = told.best(start, answer.jumps[0].shape) if start is not None and shown.index == 0 else []
+    best = told.best(start, answer) if start is not None and shown.index == 0 else []
     said(shown.texts([told.hits(jump), *told.matters(found), *best]))
     small(plain(f"{shown.text(told.rests_on(found))} {told.sampling(found)}"))
 

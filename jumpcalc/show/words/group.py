@@ -66,12 +66,15 @@ def why_not(found: Together, *, jumps: int) -> list[Words]:
     Returns
     -------
     list of Said
-        A sentence for each.
+        A sentence for each, or for all of whom the same holds.
     """
+    alike: dict[tuple[tuple[Note | Cannot, int | None, float], ...], list[Words]] = {}
+    for one in found.members:
+        if one.cannot:
+            alike.setdefault(one.cannot, []).append(said("{name}", name=one.rider.name))
     return [
-        said("{name}: {why}.", name=one.rider.name, why=joined([_reason(*reason, jumps=jumps) for reason in one.cannot], "; "))
-        for one in found.members
-        if one.cannot
+        said("{names}: {why}.", names=joined(names, ", "), why=joined([_reason(*reason, jumps=jumps) for reason in reasons], "; "))
+        for reasons, names in alike.items()
     ]
 
 
@@ -133,13 +136,19 @@ def report(found: Together, reader: Reader = Reader.metric) -> str:
     out = [*text.wrapped(reader.text(said("{title}: {who}, by this model.", title=answer.complete.title, who=who)))]
     out += ["A model's numbers, not a permit.", "", *text.columns([list(HEAD), *(reader.texts(row) for row in rows(found))]), ""]
     told = reader.texts([*why_not(found, jumps=jumps), *([shared(found)] if shared(found) else [])])
-    ends = " every jump of the line" if jumps > 1 else " the jump"
-    told.append(
-        f"From these marks{ends} is landed clean; speeds and hit are those of the first jump. Rider and bike of the line file are left "
-        "aside."
-    )
+    told.append(_about_the_table(found, jumps))
     out += [*text.bullets(told), "", "Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
+
+
+def _about_the_table(found: Together, jumps: int) -> str:
+    able = [one for one in found.members if not one.cannot]
+    of = "peeds and hit are those of the first jump." if able else ""
+    if able and all(one.marks is None for one in able):
+        of = f"No start is given: the run-in is not measured. S{of}"
+    elif able:
+        of = f"From these marks {'every jump of the line' if jumps > 1 else 'the jump'} is landed clean; s{of}"
+    return f"{of} Rider and bike of the line file are left aside.".strip()
 
 
 def as_dict(found: Together) -> dict[str, Any]:
@@ -165,7 +174,7 @@ def as_dict(found: Together) -> dict[str, Any]:
                 "marks_m": None if one.cannot or one.marks is None else list(one.marks),
                 "cannot": [reader.text(_reason(*reason, jumps=len(answer.jumps))) for reason in one.cannot],
                 "jumps": [
-                    None if jump.window.foot is None
+                    None if one.cannot or jump.window.foot is None
                     else {"foot_speed_mps": {"min": jump.window.foot.min, "aim": jump.window.foot.aim, "max": jump.window.foot.max}}
                     for jump in one.answer.jumps
                 ],

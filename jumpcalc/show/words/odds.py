@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.best_mark import Best, Cost
 from jumpcalc.plan.studies.odds import LONGER, JumpOdds, Odds, Share
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import no_ride
+from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = [
     "HEAD", "RIDERS", "best", "changes", "headline",
-    "hits", "in_100", "matters", "none", "report", "rests_on", "rows", "sampling",
+    "hits", "in_100", "matters", "none", "not_to_ride", "report", "rests_on", "rows", "sampling",
 ]  # fmt: skip
 
 MOST, LEAST = 0.95, 0.05
@@ -25,6 +27,7 @@ MOST, LEAST = 0.95, 0.05
 
 _WORTH_SAYING = 0.015  # a gain of less is within what rounding and sampling do
 _SAME_MARK = 0.2  # m, nobody starts more exactly
+_SAME_SPEED = 0.03  # m/s, nobody measures it
 
 HEAD = ("the landing", "of 100 tries")
 """Heads of the table of outcomes."""
@@ -96,19 +99,38 @@ def in_100(share: float) -> str:
 
 def none(answer: Answer) -> Words:
     """That there are no odds to be given, and why."""
-    refused = next((jump for jump in answer.jumps if jump.no_ride is not None), None)
-    if refused is not None:
-        return joined(["No odds.", no_ride(refused)])
+    why = refused(answer)
+    if why is not None and why.why != "no speed":
+        return joined(["No odds.", in_full(why, answer)])
     return "No odds: no speed lands the first jump clean, or nobody gets to its edge from that start."
 
 
-def headline(found: Odds) -> Words:
+def not_to_ride(answer: Answer) -> Words:
+    """That the line is none to ride, whatever its odds, and so has no best start; nothing where nothing known speaks against it.
+
+    Parameters
+    ----------
+    answer : Answer
+        The answer the odds belong to.
+
+    Returns
+    -------
+    str or Said
+        Sentences or nothing.
+    """
+    why = refused(answer)
+    return "" if why is None else joined([in_full(why, answer), "So no start is the best one."])
+
+
+def headline(found: Odds, answer: Answer) -> Words:
     """How often all goes well.
 
     Parameters
     ----------
     found : Odds
         From `odds`.
+    answer : Answer
+        The answer it belongs to.
 
     Returns
     -------
@@ -118,14 +140,15 @@ def headline(found: Odds) -> Words:
     what = "it is landed clean" if len(found.jumps) == 1 else f"all {len(found.jumps)} jumps are landed clean"
     return said(
         "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
-        where=_where(found.mark, found.foot_speed), what=what, limit=found.jumps[0].limit, share=in_100(found.all_good.value),
+        where=_where(found.mark, found.foot_speed, end(answer.jumps[0])), what=what, limit=found.jumps[0].limit,
+        share=in_100(found.all_good.value),
     )  # fmt: skip
 
 
-def _where(mark: float | None, foot_speed: float) -> Words:
+def _where(mark: float | None, foot_speed: float, edge: str) -> Words:
     if mark is None:
-        return said("At {speed:speed} before the lip", speed=foot_speed)
-    return said("From {mark:length} before the lip, which gives {speed:speed} there,", mark=mark, speed=foot_speed)
+        return said(f"At {{speed:speed}} {_before(edge)}", speed=foot_speed)
+    return said(f"From {{mark:length}} before the {edge}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
 
 
 def rests_on(found: Odds) -> Words:
@@ -231,73 +254,108 @@ def matters(found: Odds) -> list[Words]:
         moves = max(found.matters, key=lambda one: one.total)
         out.append(f"What moves the landing most is {_ERRORS[moves.error]}.")
         most = found.matters[0]
-        if most.gain >= _WORTH_SAYING:
+        if _worth_saying(most.gain, found):
             out.append(
                 f"Halving {_ERRORS[most.error]} would bring most: {in_100(most.halved)} instead of {in_100(found.all_good.value)}. "
                 + _CURES[most.error]
             )
-        else:
+        elif in_100(found.all_good.value) != in_100(1.0):
             out.append("Halving any one of the errors would change hardly anything.")
-    if found.longer >= _WORTH_SAYING:
+    if _worth_saying(found.longer, found):
         share = in_100(found.all_good.value + found.longer)
         out.append(said("{longer:length} more of landing would make it {share}.", longer=LONGER, share=share))
     return out
 
 
-def best(found: Best, shape: str) -> list[Words]:
-    """The start that costs least, how it differs from the middle of the window, and why.
+def _worth_saying(gain: float, found: Odds) -> bool:
+    """Whether a gain of all that goes well is more than rounding, and can be told at all."""
+    share = found.all_good.value
+    return gain >= _WORTH_SAYING and in_100(share + gain) != in_100(share)
+
+
+def best(found: Best, answer: Answer) -> list[Words]:
+    """The start that costs least, how it differs from that of the aim, and why.
 
     Parameters
     ----------
     found : Best
         From `best_mark`.
-    shape : str
-        The first jump's.
+    answer : Answer
+        The answer it belongs to.
 
     Returns
     -------
     list of str or Said
         Sentences.
     """
-    costs, here, middle = found.costs, found.best, found.middle
-    first = said("Costs least: {where}.", where=_at(here))
-    more, apart = here.foot_speed - middle.foot_speed, ""
-    if here.mark is not None and abs(here.mark - middle.mark) < _SAME_MARK:
-        apart = "That is the middle of the window, as nearly as anyone starts."
-    elif here.mark is not None:
-        apart = said(
-            "That is {by:length} {way} than the middle of the window, {speed:speed} {faster} before the lip, {why}.",
-            by=abs(here.mark - middle.mark), way="further up" if here.mark > middle.mark else "lower down", speed=abs(more),
-            faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
-        )  # fmt: skip
-    else:
-        apart = said(
-            "That is {speed:speed} {faster} than the middle of the window, {why}.",
-            speed=abs(more), faster="faster" if more > 0 else "slower", why=_why(found, faster=more > 0),
-        )  # fmt: skip
-    ends = "The run-in ends there: a higher start would cost less still." if found.ends_at_top else ""
-    shares = f"There {in_100(here.good)} land well; from the middle of the window {in_100(middle.good)}."
+    costs, here, aim, first = found.costs, found.best, found.aim, answer.jumps[0]
+    same = abs(here.foot_speed - aim.foot_speed) < _SAME_SPEED if here.mark is None else abs(here.mark - aim.mark) < _SAME_MARK
+    many = len(answer.jumps) > 1
+    costs_least = "Costs least"
+    if many:
+        clean = "" if answer.ride is None else " among the starts that ride the whole line clean"
+        costs_least = f"On the first jump alone, costs least{clean}"
+    told = joined([said(f"{costs_least}: {{where}}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
+    shares = f"There {in_100(here.good)} land {'the first jump ' if many else ''}well"
+    if not same:
+        both = in_100(here.good) == in_100(aim.good)
+        shares += f", from {_aim(found)} as many" if both else f"; from {_aim(found)} {in_100(aim.good)}"
+    shares += "."
     costs_said = (
-        f"Costs taken, beside one another: {_SHORT[shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front wheel past "
-        f"the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
+        f"Costs taken, beside one another: {_SHORT[first.shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front "
+        f"wheel past the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
     )
-    return [joined([first, apart, ends]), shares, costs_said]
+    return [told, shares, costs_said]
 
 
-def _at(here: Cost) -> Words:
+def _aim(found: Best) -> str:
+    """What the start that is compared with is called."""
+    if not found.aim_reached:
+        return "the top of the run-in"
+    return "the aim" if found.aim.mark is None else "the aim's start"
+
+
+def _beside_the_aim(found: Best, first: JumpAnswer, *, same: bool) -> Words:
+    """How the start that costs least lies to that of the aim, and what the run-in does not give."""
+    here, aim, ends = found.best, found.aim, "The run-in ends there"
+    more = ": a higher start would cost less still." if found.ends_at_top else "."
+    if same and not found.aim_reached:
+        return f"{ends}, before it gives the aim{more}"
+    if same:
+        apart: Words = f"That is {_aim(found)}, as nearly as anyone {'rides' if here.mark is None else 'starts'}."
+    else:
+        faster = here.foot_speed > aim.foot_speed
+        by = "" if here.mark is None else said(
+            "{by:length} {way} than {aim}, ", by=abs(here.mark - aim.mark), way="further up" if here.mark > aim.mark else "lower down",
+            aim=_aim(found),
+        )  # fmt: skip
+        apart = said(
+            "That is {by}{speed:speed} {faster} {there}, {why}.",
+            by=by, speed=abs(here.foot_speed - aim.foot_speed), faster="faster" if faster else "slower",
+            there=f"than {_aim(found)}" if here.mark is None else _before(end(first)), why=_why(found, faster=faster),
+        )  # fmt: skip
+    return joined([apart, ends + more if found.ends_at_top else "", "" if found.aim_reached else "No start on it gives the aim."])
+
+
+def _before(edge: str) -> str:
+    """Where the speed is that a run-in gives."""
+    return "at the edge" if edge == "edge" else f"before the {edge}"
+
+
+def _at(here: Cost, edge: str) -> Words:
     if here.mark is None:
-        return said("{speed:speed} before the lip", speed=here.foot_speed)
-    return said("a start {mark:length} before the lip, which gives {speed:speed} there", mark=here.mark, speed=here.foot_speed)
+        return said(f"{{speed:speed}} {_before(edge)}", speed=here.foot_speed)
+    return said(f"a start {{mark:length}} before the {edge}, which gives {{speed:speed}} there", mark=here.mark, speed=here.foot_speed)
 
 
 def _why(found: Best, *, faster: bool) -> str:
-    """Why the start that costs least lies on this side of the middle."""
-    costs, middle = found.costs, found.middle
+    """Why the start that costs least lies on this side of the aim."""
+    costs, aim = found.costs, found.aim
     if faster:
         dear = costs.short > costs.long
-        return "since short costs more than long here" if dear else f"since from there {in_100(middle.short)} come down short"
+        return "since short costs more than long here" if dear else f"since from there {in_100(aim.short)} come down short"
     dear = costs.long > costs.short
-    return "since long costs more than short here" if dear else f"since from there {in_100(middle.long)} go too long"
+    return "since long costs more than short here" if dear else f"since from there {in_100(aim.long)} go too long"
 
 
 def changes(found: Sequence[Smallest], wanted: float) -> list[Words]:
@@ -352,7 +410,8 @@ def report(
     str
         Lines of text, ending with a line break.
     """
-    out = [*text.wrapped(reader.text(headline(found))), "A model's numbers, not a permit.", ""]
+    out = text.wrapped(reader.text(joined([not_to_ride(answer), headline(found, answer)])))
+    out += ["A model's numbers, not a permit.", ""]
     out += [*text.wrapped(reader.text(rests_on(found))), ""]
     for number, jump in enumerate(found.jumps, start=1):
         if len(found.jumps) > 1:
@@ -366,6 +425,6 @@ def report(
         head += "landing moves with it"
         out += [*text.wrapped(head), *text.bullets(reader.texts(changes(smallest, wanted))), ""]
     if start is not None:
-        out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer.jumps[0].shape)), "Other costs: --costs."]), ""]
+        out += ["Which start is best", *text.bullets([*reader.texts(best(start, answer)), "Other costs: --costs."]), ""]
     out += ["Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"

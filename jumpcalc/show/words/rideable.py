@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.rideable import Refused
-from jumpcalc.show.words.said import Words, said
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words.said import Words, joined, said, sentence
 
-__all__ = ["do_not", "why"]
+__all__ = ["do_not", "in_full", "why"]
 
 _WHY: dict[str, Words] = {
     "today": "wet ground, or wind from the side",
@@ -54,3 +56,26 @@ def do_not(of: Refused, *, jumps: int = 1) -> Words:
     """
     start = "not today" if of.why == "today" else "do not ride"
     return said(f"{start}: {{why}}", why=why(of, jumps=jumps))
+
+
+def in_full(of: Refused, answer: Answer) -> Words:
+    """That it is not to be ridden, and all that the answer says of why.
+
+    Parameters
+    ----------
+    of : Refused
+        The reason.
+    answer : Answer
+        The answer that it is of.
+
+    Returns
+    -------
+    str or Said
+        Sentences.
+    """
+    more: Words = ""
+    if of.jump is not None:
+        # what the answer says of the day, or of what nothing stands behind, says more than the bare reason
+        jump = answer.jumps[of.jump - 1]
+        more = joined(["Do not ride it.", *told.before_speed(jump)]) if of.why == "narrow" else told.no_ride(jump)
+    return more or sentence(do_not(of, jumps=len(answer.jumps)))

@@ -13,9 +13,10 @@ from jumpcalc.plan.studies.sizing.why import Forbids
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.guidance import not_met
+from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.odds import in_100
-from jumpcalc.show.words.said import Least, Most, Words, joined, said
+from jumpcalc.show.words.said import Least, Most, Words, joined, said, sentence
 
 __all__ = ["report", "why_none"]
 
@@ -94,7 +95,9 @@ def report(
     out += ["What one costs the other", *text.columns([reader.texts(row) for row in [_HEAD, *map(_row, rows)]]), ""]
     out += text.wrapped(
         "Tolerance is half of the clean speeds before the lip of the rider who has least; dirt is compacted, above the ground as it lies, "
-        "sides battered; room is from the start of the aim to where the fastest clean landing stands. The run-in is the ground as it lies. "
+        "sides battered; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
+        "all errors together; room is from the start of the aim to where the fastest clean landing stands. "
+        "The run-in is the ground as it lies. "
         "Speed, lip radius and straight are computed: no publication gives them for bikes."
     )
     if files:
@@ -175,6 +178,8 @@ def why_none(none: Forbids | None, found: Found) -> list[Words]:
             "None of them can be built on this ground with a speed at which every rider lands clean: the landing must be steeper than the "
             "ground, so look for steeper or longer ground, or allow other gaps.",
         ]
+    if none.today is not None:
+        return [tried, sentence(said("not today: {why}", why=note(none.today)))]
     first = _exceeded(none.limit, none.by)
     out: list[Words] = [tried, said("What stands in the way first: in the nearest of them {first}.", first=first)]
     if none.others:

@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.inputs.site import Site
+from jumpcalc.plan.notes import Note
+from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.sizing.ground import LaidOut, laid_out
 from jumpcalc.plan.studies.sizing.lay import Candidates
-from jumpcalc.plan.studies.sizing.propose import proposal
+from jumpcalc.plan.studies.sizing.propose import jump_lines, proposal
 from jumpcalc.plan.studies.sizing.rate import KEPT, rated
 from jumpcalc.plan.studies.sizing.search import Found, exceeding
 
@@ -22,7 +25,8 @@ class Forbids:
 
     `limit` is a name of `KEPT`, `by` how much the nearest jump exceeds it; `alone` says whether it is the only one. `cure`
     names what of the site was changed and to how much, and `found` the gap of a jump that then was confirmed; None where
-    none was.
+    none was. `today` is what makes the day, or the ground, none to ride on at all, whatever is built; then it alone is told and
+    `limit` is ``"today"``.
     """
 
     limit: str
@@ -30,6 +34,7 @@ class Forbids:
     others: tuple[tuple[str, float], ...]
     cure: tuple[str, float] | None
     found: float | None
+    today: Note | None = None
 
 
 def forbids(laid: LaidOut, found: Found) -> Forbids | None:
@@ -47,6 +52,9 @@ def forbids(laid: LaidOut, found: Found) -> Forbids | None:
     Forbids or None
         None where no jump that can be built on this ground has a window at all.
     """
+    today = _not_today(laid, found)
+    if today is not None:
+        return Forbids(limit="today", by=0.0, others=(), cure=None, found=None, today=today)
     nearest = found.nearest
     if not len(nearest.jumps):
         return None
@@ -67,6 +75,16 @@ def forbids(laid: LaidOut, found: Found) -> Forbids | None:
         if cure is not None:
             break
     return Forbids(limit=first, by=over[first], others=tuple((name, over[name]) for name in others), cure=cure, found=gap)
+
+
+def _not_today(laid: LaidOut, found: Found) -> Note | None:
+    """What the full answer to the first of the jumps says of the day; None where it says nothing, or there is no jump to ask of."""
+    for some in (found.front, found.nearest):
+        for line in jump_lines(laid, some, 0) if len(some.jumps) else ():
+            no_ride = solve_jumps(line).jumps[0].no_ride
+            if no_ride is not None and no_ride.code in NOT_TODAY:
+                return no_ride
+    return None
 
 
 def _relaxed(site: Site, over: dict[str, float], first: str) -> tuple[Site | None, tuple[str, float] | None]:
