@@ -9,10 +9,14 @@ import pytest
 from benchmarks.make_logs import TRUTH, logs
 from made_tries import Made, Truth, made_log
 
+from jumpcalc.plan.inputs.line import Piece
 from jumpcalc.plan.studies.field.learn import learn
+from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.why import why
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
+from jumpcalc.show.files.learned_json import learned_json
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_csv import tries_csv
@@ -190,3 +194,27 @@ def test_the_lesson_reads_in_both_units(lesson):
     for reader in Reader:
         for part in (words.next_try(lesson), words.taught(lesson), words.blunders(lesson)):
             assert all(text and "{" not in text for text in reader.texts([item for item in part if item]))
+
+
+@pytest.mark.parametrize(
+    ("change", "first"),
+    [
+        ({"air.crosswind_kmh": 25}, "Not today: with a side wind of 25 km/h"),
+        ({"jump[1].runout.pieces": (Piece.of(length_m=8, slope_deg=-6), Piece.of(length_m=3, slope_deg=0))}, "Do not ride: "),
+        ({"jump[1].landing.width_m": 0.7}, "Do not ride it. "),
+    ],
+)
+def test_no_next_try_on_a_line_that_is_none_to_ride(change, first):
+    found = learn(vary(read_line(LINE), change), read_tries(TRIES).tries[:4])
+    told = Reader.metric.texts(words.next_try(found))
+    assert told[0].startswith(first) and "There is no next try" in told[1] and "start " not in told[1].replace("start mark", "")
+    content = json.loads(learned_json(found))["next"]
+    assert content["refused"] == told[0] and content["start_mark_m"] is None and content["foot_speed_mps"] is None
+
+
+def test_no_next_try_from_a_run_in_that_is_too_short():
+    found = learn(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
+    told = " ".join(Reader.metric.texts(words.next_try(found)))
+    assert found.next.mark is None and found.next.top > 33
+    assert told.startswith("There is no next try from this run-in: by 6 tries") and "too short for the aim" in told
+    assert "touch from short" not in told

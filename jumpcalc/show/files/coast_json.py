@@ -26,7 +26,8 @@ def as_json(fit: Fit, before: Answer, after: Answer, *, on: str) -> str:
         "cautions": list(CAUTIONS),
         "of": on,
         "reckoned_on": [
-            {"run": one.run, "ground": one.of or "as given", "slope_deg": [math.degrees(slope) for slope in one.slopes]} for one in fit.grounds
+            {"run": one.run, "ground": one.of or "as given", "slope_deg": [math.degrees(slope) for slope in one.slopes]}
+            for one in fit.grounds
         ],
         "offered": fit.offered,
         **{key: _one(fit, name) for name, key in _KEYS.items()},

@@ -11,7 +11,7 @@ from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words import ride
 from jumpcalc.show.words.notes import look_at, strokes, unsaid
-from jumpcalc.show.words.rideable import do_not
+from jumpcalc.show.words.rideable import do_not, reason
 from jumpcalc.show.words.said import Least, Most, Words, joined, listed, said, sentence
 
 if TYPE_CHECKING:
@@ -49,12 +49,7 @@ def answer(card: Card, index: int) -> Words:
     found, count = card.answer, len(card.answer.jumps)
     jump, why = found.jumps[index], card.refused or refused(found)
     if why is not None:
-        here = index == 0 or why.jump == index + 1
-        # what the answer says of the day, or of what nothing stands behind, says more than the bare reason
-        more: Words = "" if why.jump is None else told.no_ride(found.jumps[why.jump - 1])
-        if why.why == "narrow":
-            more = joined(["Do not ride it.", *told.before_speed(found.jumps[why.jump - 1])])
-        return more or sentence(do_not(why, jumps=count)) if here else ""
+        return reason(why, found) if index == 0 or why.jump == index + 1 else ""
     if count == 1:
         return told.headline(jump)
     speeds, where = told.checked_at(jump)

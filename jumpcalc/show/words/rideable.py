@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.rideable import Refused
-from jumpcalc.show.words.said import Words, said
+from jumpcalc.show.words import jump as told
+from jumpcalc.show.words.said import Words, joined, said, sentence
 
-__all__ = ["do_not", "why"]
+__all__ = ["do_not", "reason", "why"]
 
 _WHY: dict[str, Words] = {
     "today": "wet ground, or wind from the side",
@@ -53,3 +55,25 @@ def do_not(of: Refused, *, jumps: int = 1) -> Words:
     """
     start = "not today" if of.why == "today" else "do not ride"
     return said(f"{start}: {{why}}", why=why(of, jumps=jumps))
+
+
+def reason(of: Refused, answer: Answer) -> Words:
+    """That an answer is none to ride by, with what it says of the day, or of what nothing stands behind, where it says more.
+
+    Parameters
+    ----------
+    of : Refused
+        The reason.
+    answer : Answer
+        The answer.
+
+    Returns
+    -------
+    str or Said
+        Sentences.
+    """
+    jump = None if of.jump is None else answer.jumps[of.jump - 1]
+    if jump is not None and of.why == "narrow":
+        return joined(["Do not ride it.", *told.before_speed(jump)])
+    more: Words = "" if jump is None else told.no_ride(jump)
+    return more or sentence(do_not(of, jumps=len(answer.jumps)))

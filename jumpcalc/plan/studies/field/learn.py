@@ -162,7 +162,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         tied=_tied(found),
         origin=origin,
         corrected=corrected,
-        next=next_try(found, corrected),
+        next=next_try(found, line, corrected),
     )
 
 
