@@ -9,6 +9,7 @@ import pytest
 from benchmarks.make_logs import TRUTH, logs
 from made_tries import Made, Truth, made_log
 
+from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.line import Piece
 from jumpcalc.plan.studies.field.learn import learn
 from jumpcalc.plan.studies.field.tries import Try
@@ -218,3 +219,14 @@ def test_no_next_try_from_a_run_in_that_is_too_short():
     assert found.next.mark is None and found.next.top > 33
     assert told.startswith("There is no next try from this run-in: by 6 tries") and "too short for the aim" in told
     assert "touch from short" not in told
+
+
+def test_tries_on_wet_ground_do_not_move_the_dry_mark():
+    line, dry = read_line(LINE), list(read_tries(TRIES).tries[:4])
+    wet = [Try(date="2026-11-14", rider=dry[0].rider, start_mark=31.3, surface="wet grass or clay", touched=1.1 + i / 10) for i in range(4)]
+    alone, both = learn(line, dry), learn(line, [*wet, *dry])
+    assert both.next.mark == alone.next.mark and both.corrected == alone.corrected
+    assert Reader.metric.texts(words.next_try(both))[0].startswith("4 tries on wet ground are left out")
+    assert [one.number for one in both.left] == [0, 1, 2, 3]
+    with pytest.raises(InputError, match="wet grass or clay"):
+        learn(line, wet)

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from jumpcalc.plan.studies.field.corrected import Forecast
 from jumpcalc.plan.studies.field.learn import ENOUGH, Blunder, Held, Learned, Taught
 from jumpcalc.plan.studies.field.readings import NINETY
+from jumpcalc.plan.studies.field.seen import Left
 from jumpcalc.show.words import causes
 from jumpcalc.show.words.rideable import reason
 from jumpcalc.show.words.said import Between, Words, and_list, joined, listed, said
 
-__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "taught", "taught_rows", "untold"]
+__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "taught", "taught_rows", "untold", "wet_left_out"]
 
 NAMES = {
     "rolling": "rolling resistance", "drag": "drag area", "lip": "lip angle", "spring": "what the rider adds across the lip",
@@ -64,8 +65,8 @@ def next_try(found: Learned) -> list[Words]:
         of = "" if after.as_measured else "So says the line as these tries correct it. "
         return [reason(after.refused, after.answer), f"{of}There is no next try, and no start mark is given."]
     if after.top is not None:
-        return _too_short(found)
-    told: list[Words] = []
+        return [*wet_left_out(found.left), *_too_short(found)]
+    told = wet_left_out(found.left)
     if not found.enough:
         told.append(
             said(
@@ -91,6 +92,26 @@ def next_try(found: Learned) -> list[Words]:
     )  # fmt: skip
     told += [_expected(after.learned, found), _before(after.learned, after.untried)]
     return told
+
+
+def wet_left_out(left: Sequence[Left]) -> list[Words]:
+    """That tries on wet ground are not reckoned with.
+
+    Parameters
+    ----------
+    left : sequence of Left
+        The tries that were not used.
+
+    Returns
+    -------
+    list of Said
+        A sentence, or none.
+    """
+    count = sum(one.wet for one in left)
+    if not count:
+        return []
+    tries = "One try" if count == 1 else "{count:count} tries"
+    return [said(f"{tries} on wet ground {'is' if count == 1 else 'are'} left out: what follows is of dry ground alone.", count=count)]
 
 
 def _too_short(found: Learned) -> list[Words]:

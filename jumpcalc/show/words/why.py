@@ -5,6 +5,7 @@ from __future__ import annotations
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words import causes
+from jumpcalc.show.words.learned import wet_left_out
 from jumpcalc.show.words.said import Words, said
 
 __all__ = ["look", "summary"]
@@ -24,10 +25,11 @@ def summary(found: Why) -> list[Words]:
         Sentences.
     """
     told: list[Words] = [
+        *wet_left_out(found.left),
         said(
             "Of {count:count} tries {short:count} came down short and {long:count} beyond the landing.",
             count=found.count, short=found.short, long=found.long,
-        )
+        ),
     ]  # fmt: skip
     if found.is_offset:
         told.append(
