@@ -17,12 +17,13 @@ from jumpcalc.plan.studies.field.why import why
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
-from jumpcalc.show.files.learned_json import learned_json
-from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.files.learned_json import learned_json, why_json
+from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_csv import tries_csv
 from jumpcalc.show.files.tries_read import read_tries
 from jumpcalc.show.words import learned as words
+from jumpcalc.show.words import why as reasons
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
 
@@ -230,3 +231,29 @@ def test_tries_on_wet_ground_do_not_move_the_dry_mark():
     assert [one.number for one in both.left] == [0, 1, 2, 3]
     with pytest.raises(InputError, match="wet grass or clay"):
         learn(line, wet)
+
+
+STEEP = """
+[run_in]
+surface = "hardpack"
+pieces = [ { length_m = 40, slope_deg = -14 }, { radius_m = 9, to_slope_deg = -2 }, { length_m = 4, slope_deg = -2 } ]
+[[jump]]
+lip = { angle_deg = 62, radius_m = 3.2, straight_m = 0.4 }
+landing = { gap_m = 3.0, drop_m = 0.2, angle_deg = 45, length_m = 4 }
+runout = { surface = "hardpack", pieces = [ { length_m = 40, slope_deg = 0 } ] }
+"""
+FURTHER = {"gap": -1, "rolling": -1, "brake": -1, "wind": 1, "mark": 1, "slope": 1, "spring": 1}
+"""Which way each of these must be off for landings further down."""
+
+
+def test_causes_go_the_way_that_was_measured_and_a_line_none_rides_has_no_mark():
+    found = why(parse_line(STEEP), read_tries(TRIES).tries)
+    assert found.is_offset and found.offset > 0
+    assert all(FURTHER[one.name] * one.amount > 0 for one in found.causes if one.name in FURTHER)
+    told = Reader.metric.texts(reasons.summary(found))
+    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "before the lip" not in " ".join(told)
+    assert reasons.look(found) and "another start mark" not in " ".join(map(str, reasons.look(found)))
+    assert json.loads(why_json(found))["refused"] == told[0]
+    slow = why(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
+    assert slow.offset < 0 and len(slow.causes) > 4
+    assert all(FURTHER[one.name] * one.amount < 0 for one in slow.causes if one.name in FURTHER)

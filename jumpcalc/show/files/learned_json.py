@@ -84,6 +84,7 @@ def why_json(found: Why) -> str:
     """
     return _text(
         {
+            "refused": None if found.refused is None else Reader.metric.text(reason(found.refused, found.answer)),
             "tries": found.count, "short": found.short, "long": found.long,
             "offset_mps": found.offset, "offset_sd_mps": found.offset_sd, "is_offset": found.is_offset,
             "scatter_sd_mps": found.spread, "usual_sd_mps": found.usual, "is_scatter": found.is_scatter,
