@@ -257,3 +257,17 @@ def test_causes_go_the_way_that_was_measured_and_a_line_none_rides_has_no_mark()
     slow = why(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
     assert slow.offset < 0 and len(slow.causes) > 4
     assert all(FURTHER[one.name] * one.amount < 0 for one in slow.causes if one.name in FURTHER)
+
+
+def test_words_stand_before_or_behind_options(ask):
+    for words_of in (
+        ["--log", "one.csv", "start_mark_m=31.5", "touched_m=1.2"],
+        ["start_mark_m=31.5", "--log", "one.csv", "touched_m=1.2"],
+        ["start_mark_m=31.5", "touched_m=1.2", "--log", "one.csv"],
+    ):
+        assert ask("add", LINE, *words_of)[0] == 0
+    assert ask("add", "--log", "one.csv", LINE, "start_mark_m=31.5", "touched_m=1.2")[0] == 0
+    kept = read_tries("one.csv").tries
+    assert len(kept) == 4 and len(set(kept)) == 1 and kept[0].touched == 1.2
+    status, _, err = ask("add", LINE, "--lgo", "one.csv", "touched_m=1.2", "start_mark_m=30")
+    assert status == 2 and "--lgo" in err and err.count("\n") == 1
