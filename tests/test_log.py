@@ -271,3 +271,17 @@ def test_words_stand_before_or_behind_options(ask):
     assert len(kept) == 4 and len(set(kept)) == 1 and kept[0].touched == 1.2
     status, _, err = ask("add", LINE, "--lgo", "one.csv", "touched_m=1.2", "start_mark_m=30")
     assert status == 2 and "--lgo" in err and err.count("\n") == 1
+
+
+def test_a_table_of_nothing_keeps_nothing_and_says_so(ask):
+    for text, told in (
+        ("", "it holds no row of a try"),
+        ("date,touched_m\n", "it holds no row of a try"),
+        (
+            "date,start_mark_m,touched_m\n,31,1.2\n2026-11-14,far,1\n",
+            "all of its 2 rows were refused; row 2: date: not given; a day is needed"),
+    ):
+        Path("table.csv").write_text(text)
+        status, out, err = ask("import", LINE, "table.csv", "--log", "mine.csv")
+        assert status == 2 and not out and err.count("\n") == 1 and "nothing was kept" in err and told in err
+        assert "quotes" not in err and not Path("mine.csv").exists()

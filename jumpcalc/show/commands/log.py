@@ -129,12 +129,15 @@ def _show(arguments: argparse.Namespace) -> str:
 
 
 def _import(arguments: argparse.Namespace) -> str:
+    from jumpcalc.errors import FileError
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import new_among, read_tries
     from jumpcalc.show.files.whole import shown_name
-    from jumpcalc.show.words.tries import imported
+    from jumpcalc.show.words.tries import imported, nothing_in
 
     found = read_tries(arguments.table)
+    if not found.tries:
+        raise FileError(nothing_in(found), file=shown_name(arguments.table))
     _, path, kept = _kept(arguments)
     new = new_among(found.tries, kept.tries)
     if new:

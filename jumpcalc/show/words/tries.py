@@ -12,7 +12,9 @@ from jumpcalc.show.words import text
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, said
 
-__all__ = ["HEAD", "as_json", "imported", "keys", "rows", "table"]
+__all__ = ["HEAD", "as_json", "imported", "keys", "nothing_in", "rows", "table"]
+
+_REASONS = 5  # of rows refused, on one line
 
 HEAD = ("try", "day", "rider", "from", "strokes", "wind", "speed", "touched at", "landed", "note")
 """Heads of the table."""
@@ -118,6 +120,27 @@ def imported(found: Tries, *, new: int, table: str, log: str) -> str:
     if found.unused:
         out.append(f"Columns that mean nothing here: {', '.join(found.unused)}.")
     return "\n".join([*out, f"Kept in {log}."]) + "\n"
+
+
+def nothing_in(found: Tries) -> str:
+    """That nothing was taken from a table that holds no try, with the first reasons.
+
+    Parameters
+    ----------
+    found : Tries
+        What the table holds.
+
+    Returns
+    -------
+    str
+        On one line.
+    """
+    if not found.refused:
+        return "nothing was kept: it holds no row of a try"
+    count, first = len(found.refused), found.refused[:_REASONS]
+    whole = "its only row was refused" if count == 1 else f"all of its {count} rows were refused"
+    more = f"; and {count - _REASONS} more" if count > _REASONS else ""
+    return f"nothing was kept: {whole}; {'; '.join(f'row {one.row}: {one.reason}' for one in first)}{more}"
 
 
 def _refused(found: Tries) -> list[str]:
