@@ -8,6 +8,11 @@ from jumpcalc.show.commands.words import add_file, add_json, add_units
 
 __all__ = ["add", "run"]
 
+_BESIDE = (
+    "holds no line file with its log beside it; put both into one folder, each line with a log of the same name (first_gap.toml, "
+    "first_gap.csv): where the log of a line is kept, jumpcalc log show LINE.toml says"
+)
+
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Its words for the parser."""
@@ -196,7 +201,7 @@ def _pool(arguments: argparse.Namespace) -> str:
         raise FileError("not a folder; give one with line files and their logs", file=shown_name(folder))
     files = [path for path in sorted(folder.glob("*.toml")) if path.with_suffix(".csv").exists()]
     if not files:
-        raise FileError("holds no line file with a log beside it (first_gap.toml, first_gap.csv)", file=shown_name(folder))
+        raise FileError(_BESIDE, file=shown_name(folder))
     if arguments.out:
         check_free(arguments.out, force=arguments.force)
     lines = [(read_line(path), read_tries(path.with_suffix(".csv")).tries) for path in files]
