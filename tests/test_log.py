@@ -57,7 +57,7 @@ def test_the_made_up_logs_are_as_they_would_be_made():
 
 def test_tries_are_kept_where_it_says(ask):
     status, out, _ = ask("add", LINE, "start_mark_ft=101", "touched_m=1,2", "note==1+1", "rider=Jo")
-    assert status == 0 and out.startswith("kept in ") and "start_mark=30.7848 m" in out
+    assert status == 0 and out.startswith("kept in ") and "start mark before the foot of the lip 30.7848 m" in out and "Try(" not in out
     status, out, _ = ask("add", LINE, "date=2026-11-14", "outcome=short", "start_mark_m=29", "rolled_out=yes")
     assert status == 2
     ask("add", LINE, "date=2026-11-14", "outcome=short", "start_mark_m=29")
@@ -285,3 +285,34 @@ def test_a_table_of_nothing_keeps_nothing_and_says_so(ask):
         status, out, err = ask("import", LINE, "table.csv", "--log", "mine.csv")
         assert status == 2 and not out and err.count("\n") == 1 and "nothing was kept" in err and told in err
         assert "quotes" not in err and not Path("mine.csv").exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        (["touched_m=90"], "touched_m: 90 m; landing and runout were measured over"),
+        (["touched_m=3", "outcome=short"], "touched_m: 3 m, and outcome=short: both cannot be"),
+        (["touched_m=-1", "outcome=clean"], "touched_m: -1 m, and outcome=clean: both cannot be"),
+        (["touched_m=1", "outcome=long"], "touched_m: 1 m, and outcome=long: both cannot be"),
+    ],
+)
+def test_what_cannot_be_is_not_kept(ask, values, told):
+    status, out, err = ask("add", LINE, "start_mark_m=30", *values)
+    assert status == 2 and not out and err.count("\n") == 1 and told in err
+    assert "No tries yet" in ask("show", LINE)[1]
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        (["start_mark_m=500", "touched_m=1"], "Look again: start_mark_m: 500 m before the foot, but the run-in was measured over"),
+        (["start_mark_m=30", "touched_m=6", "outcome=long"], "Look again: touched_m: 6 m is beyond the end of the landing"),
+        (["start_mark_m=30", "touched_m=1", "date=9000-01-01"], "Look again: date: 9000-01-01 has not come yet"),
+        (["start_mark_m=30", "touched_m=0.2", "outcome=short"], ""),
+    ],
+)
+def test_what_may_be_is_kept_and_warned_of(ask, values, told):
+    status, out, err = ask("add", LINE, *values)
+    assert status == 0 and not err and "Try(" not in out and "where the rear wheel touched" in out
+    assert told in out if told else "Look again" not in out
+    assert json.loads(ask("show", LINE, "--json")[1])["tries"]

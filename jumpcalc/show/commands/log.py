@@ -85,18 +85,20 @@ def _add(arguments: argparse.Namespace) -> str:
     from datetime import date
 
     from jumpcalc.errors import FileError, InputError
+    from jumpcalc.plan.studies.field.doubts import doubts
     from jumpcalc.plan.studies.field.tries import Try
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.logs import log_of
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import given_in_words
     from jumpcalc.show.files.whole import shown_name
-    from jumpcalc.show.words.tries import keys
+    from jumpcalc.show.words.tries import in_words, keys
 
     if arguments.keys:
         return keys()
     line = read_line(arguments.file)
-    values = {"date": date.today().isoformat()}
+    today = date.today().isoformat()
+    values = {"date": today}
     try:
         for word in arguments.values:
             key, equals, value = word.partition("=")
@@ -104,11 +106,12 @@ def _add(arguments: argparse.Namespace) -> str:
                 raise InputError(f"{word!r}; write each as key=value, such as touched_m=1.2")
             values[key] = value
         one = Try.of(**given_in_words(values))
+        told = doubts(line, one, today=today)
     except InputError as error:
         raise FileError(error.text, file="log add", key=error.key) from None
     path = log_of(line, arguments.log)
     append_tries(path, [one])
-    return f"kept in {shown_name(path)}: {one!r}\n"
+    return "".join([f"kept in {shown_name(path)}: {in_words(one)}\n", *(f"Look again: {doubt}.\n" for doubt in told)])
 
 
 def _kept(arguments: argparse.Namespace):

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import json
 
-from jumpcalc.plan.inputs.declare import declared, key_of
+from jumpcalc.plan.inputs.declare import declared, key_of, spoken
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.show.files.tries_csv import COLUMNS
 from jumpcalc.show.files.tries_read import Tries
 from jumpcalc.show.words import text
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, said
+from jumpcalc.units import KINDS
 
-__all__ = ["HEAD", "as_json", "imported", "keys", "nothing_in", "rows", "table"]
+__all__ = ["HEAD", "as_json", "imported", "in_words", "keys", "nothing_in", "rows", "table"]
 
 _REASONS = 5  # of rows refused, on one line
 
@@ -95,6 +96,31 @@ def as_json(kept: Tries, log: str) -> str:
 def _si_key(name: str) -> str:
     """A key with its unit in SI."""
     return f"{name}_mps" if declared(Try)[name].kind == "speed" else key_of(name, declared(Try)[name])
+
+
+def in_words(one: Try) -> str:
+    """A try as a person reads it, with every number as it is kept.
+
+    Parameters
+    ----------
+    one : Try
+        The try.
+
+    Returns
+    -------
+    str
+        What was seen of it, by the labels of its keys.
+    """
+    parts = []
+    for name, declaration in declared(Try).items():
+        value = getattr(one, name)
+        if value is None:
+            continue
+        if declaration.kind == "flag":
+            value = "yes" if value else "no"
+        shown = spoken(value, declaration) if declaration.kind in KINDS and not isinstance(value, str) else value
+        parts.append(f"{declaration.label[:1].lower()}{declaration.label[1:]} {shown}")
+    return "; ".join(parts)
 
 
 def imported(found: Tries, *, new: int, table: str, log: str) -> str:
