@@ -203,3 +203,13 @@ def test_every_example_is_checked_as_it_is_solved():
         one = check(solve(read_line(file)))
         speeds = one.jump.window.speeds if one.jump.shape == "drop" else one.jump.window.foot
         assert speeds.min - 1e-9 <= one.window.low < one.window.aim < one.window.high <= speeds.max + 1e-9
+
+
+def test_a_decimal_comma_is_taken(capsys):
+    said = []
+    for number in ("0.81", "0,81"):
+        assert main(["check", FIRST, "--json", "--measured", "hand", f"time_s={number}"]) == 0
+        said.append(json.loads(capsys.readouterr().out)["measured"])
+    assert said[0] == said[1]
+    assert main(["check", FIRST, "--measured", "hand", "time_s=0,8,1"]) == 2
+    assert capsys.readouterr().err.count("\n") == 1

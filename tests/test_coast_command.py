@@ -119,3 +119,30 @@ def test_the_corrected_line_holds_what_was_told():
 def test_the_example_says_what_it_is():
     head = Path(RUNS).read_text(encoding="utf-8").split("\n")[0]
     assert "Made-up data" in head
+
+
+def test_the_ground_it_was_reckoned_on_is_said_first(tmp_path, capsys):
+    path = tmp_path / "runs.csv"
+    path.write_text("run,distance_m,speed_kmh,slope_deg\n1,0,25,0\n1,300,0,0\n")
+    level = coast_fit(read_line(LINE), runs_of(read_coasts(path)))
+    assert [(one.of, one.slopes) for one in level.grounds] == [(None, (0.0, 0.0))]
+    path.write_text("run,distance_m,speed_kmh\n1,0,25\n1,300,0\n")
+    assert main(["coast", LINE, str(path), "--on", "runout"]) == 0
+    first = flat(capsys.readouterr().out.split("  - ")[1])
+    assert "the line's own runout" in first and "slope −6.0 to 0.0°" in first and "give slope_deg" in first
+    assert main(["coast", LINE, str(path), "--on", "runout", "--json"]) == 0
+    content = json.loads(capsys.readouterr().out)
+    assert content["reckoned_on"] == [{"run": "1", "ground": "runout", "slope_deg": pytest.approx([-6, 0])}]
+    assert content["said"][0] == first
+
+
+def test_no_value_is_offered_where_readings_scatter_far_more_than_stated(tmp_path, capsys):
+    path = tmp_path / "runs.csv"
+    path.write_text("run;way;time_s;speed_kmh\n1;there;0;25,0\n1;there;5;20,0\n1;there;10;15,2\n")
+    assert main(["coast", LINE, str(path)]) == 0
+    text = flat(capsys.readouterr().out)
+    assert "rolling_resistance =" not in text and "no rolling resistance is given" in text and "With it the start" not in text
+    assert "Look at this first: whether it rolled on that ground" in text
+    assert main(["coast", LINE, str(path), "--json"]) == 0
+    content = json.loads(capsys.readouterr().out)
+    assert content["offered"] is False and content["rolling_resistance"]["value"] is None and content["scatter"] > 3

@@ -9,15 +9,21 @@ import pytest
 from benchmarks.make_logs import TRUTH, logs
 from made_tries import Made, Truth, made_log
 
+from jumpcalc.errors import InputError
+from jumpcalc.plan.inputs.line import Piece
 from jumpcalc.plan.studies.field.learn import learn
+from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.why import why
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
-from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.files.learned_json import learned_json, why_json
+from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_csv import tries_csv
 from jumpcalc.show.files.tries_read import read_tries
 from jumpcalc.show.words import learned as words
+from jumpcalc.show.words import why as reasons
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
 
@@ -51,7 +57,7 @@ def test_the_made_up_logs_are_as_they_would_be_made():
 
 def test_tries_are_kept_where_it_says(ask):
     status, out, _ = ask("add", LINE, "start_mark_ft=101", "touched_m=1,2", "note==1+1", "rider=Jo")
-    assert status == 0 and out.startswith("kept in ") and "start_mark=30.7848 m" in out
+    assert status == 0 and out.startswith("kept in ") and "start mark before the foot of the lip 30.7848 m" in out and "Try(" not in out
     status, out, _ = ask("add", LINE, "date=2026-11-14", "outcome=short", "start_mark_m=29", "rolled_out=yes")
     assert status == 2
     ask("add", LINE, "date=2026-11-14", "outcome=short", "start_mark_m=29")
@@ -190,3 +196,123 @@ def test_the_lesson_reads_in_both_units(lesson):
     for reader in Reader:
         for part in (words.next_try(lesson), words.taught(lesson), words.blunders(lesson)):
             assert all(text and "{" not in text for text in reader.texts([item for item in part if item]))
+
+
+@pytest.mark.parametrize(
+    ("change", "first"),
+    [
+        ({"air.crosswind_kmh": 25}, "Not today: with a side wind of 25 km/h"),
+        ({"jump[1].runout.pieces": (Piece.of(length_m=8, slope_deg=-6), Piece.of(length_m=3, slope_deg=0))}, "Do not ride: "),
+        ({"jump[1].landing.width_m": 0.7}, "Do not ride it. "),
+    ],
+)
+def test_no_next_try_on_a_line_that_is_none_to_ride(change, first):
+    found = learn(vary(read_line(LINE), change), read_tries(TRIES).tries[:4])
+    told = Reader.metric.texts(words.next_try(found))
+    assert told[0].startswith(first) and "There is no next try" in told[1] and "start " not in told[1].replace("start mark", "")
+    content = json.loads(learned_json(found))["next"]
+    assert content["refused"] == told[0] and content["start_mark_m"] is None and content["foot_speed_mps"] is None
+
+
+def test_no_next_try_from_a_run_in_that_is_too_short():
+    found = learn(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
+    told = " ".join(Reader.metric.texts(words.next_try(found)))
+    assert found.next.mark is None and found.next.top > 33
+    assert told.startswith("There is no next try from this run-in: by 6 tries") and "too short for the aim" in told
+    assert "touch from short" not in told
+
+
+def test_tries_on_wet_ground_do_not_move_the_dry_mark():
+    line, dry = read_line(LINE), list(read_tries(TRIES).tries[:4])
+    wet = [Try(date="2026-11-14", rider=dry[0].rider, start_mark=31.3, surface="wet grass or clay", touched=1.1 + i / 10) for i in range(4)]
+    alone, both = learn(line, dry), learn(line, [*wet, *dry])
+    assert both.next.mark == alone.next.mark and both.corrected == alone.corrected
+    assert Reader.metric.texts(words.next_try(both))[0].startswith("4 tries on wet ground are left out")
+    assert [one.number for one in both.left] == [0, 1, 2, 3]
+    with pytest.raises(InputError, match="wet grass or clay"):
+        learn(line, wet)
+
+
+STEEP = """
+[run_in]
+surface = "hardpack"
+pieces = [ { length_m = 40, slope_deg = -14 }, { radius_m = 9, to_slope_deg = -2 }, { length_m = 4, slope_deg = -2 } ]
+[[jump]]
+lip = { angle_deg = 62, radius_m = 3.2, straight_m = 0.4 }
+landing = { gap_m = 3.0, drop_m = 0.2, angle_deg = 45, length_m = 4 }
+runout = { surface = "hardpack", pieces = [ { length_m = 40, slope_deg = 0 } ] }
+"""
+FURTHER = {"gap": -1, "rolling": -1, "brake": -1, "wind": 1, "mark": 1, "slope": 1, "spring": 1}
+"""Which way each of these must be off for landings further down."""
+
+
+def test_causes_go_the_way_that_was_measured_and_a_line_none_rides_has_no_mark():
+    found = why(parse_line(STEEP), read_tries(TRIES).tries)
+    assert found.is_offset and found.offset > 0
+    assert all(FURTHER[one.name] * one.amount > 0 for one in found.causes if one.name in FURTHER)
+    told = Reader.metric.texts(reasons.summary(found))
+    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "before the lip" not in " ".join(told)
+    assert reasons.look(found) and "another start mark" not in " ".join(map(str, reasons.look(found)))
+    assert json.loads(why_json(found))["refused"] == told[0]
+    slow = why(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
+    assert slow.offset < 0 and len(slow.causes) > 4
+    assert all(FURTHER[one.name] * one.amount < 0 for one in slow.causes if one.name in FURTHER)
+
+
+def test_words_stand_before_or_behind_options(ask):
+    for words_of in (
+        ["--log", "one.csv", "start_mark_m=31.5", "touched_m=1.2"],
+        ["start_mark_m=31.5", "--log", "one.csv", "touched_m=1.2"],
+        ["start_mark_m=31.5", "touched_m=1.2", "--log", "one.csv"],
+    ):
+        assert ask("add", LINE, *words_of)[0] == 0
+    assert ask("add", "--log", "one.csv", LINE, "start_mark_m=31.5", "touched_m=1.2")[0] == 0
+    kept = read_tries("one.csv").tries
+    assert len(kept) == 4 and len(set(kept)) == 1 and kept[0].touched == 1.2
+    status, _, err = ask("add", LINE, "--lgo", "one.csv", "touched_m=1.2", "start_mark_m=30")
+    assert status == 2 and "--lgo" in err and err.count("\n") == 1
+
+
+def test_a_table_of_nothing_keeps_nothing_and_says_so(ask):
+    for text, told in (
+        ("", "it holds no row of a try"),
+        ("date,touched_m\n", "it holds no row of a try"),
+        (
+            "date,start_mark_m,touched_m\n,31,1.2\n2026-11-14,far,1\n",
+            "all of its 2 rows were refused; row 2: date: not given; a day is needed"),
+    ):
+        Path("table.csv").write_text(text)
+        status, out, err = ask("import", LINE, "table.csv", "--log", "mine.csv")
+        assert status == 2 and not out and err.count("\n") == 1 and "nothing was kept" in err and told in err
+        assert "quotes" not in err and not Path("mine.csv").exists()
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        (["touched_m=90"], "touched_m: 90 m; landing and runout were measured over"),
+        (["touched_m=3", "outcome=short"], "touched_m: 3 m, and outcome=short: both cannot be"),
+        (["touched_m=-1", "outcome=clean"], "touched_m: -1 m, and outcome=clean: both cannot be"),
+        (["touched_m=1", "outcome=long"], "touched_m: 1 m, and outcome=long: both cannot be"),
+    ],
+)
+def test_what_cannot_be_is_not_kept(ask, values, told):
+    status, out, err = ask("add", LINE, "start_mark_m=30", *values)
+    assert status == 2 and not out and err.count("\n") == 1 and told in err
+    assert "No tries yet" in ask("show", LINE)[1]
+
+
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        (["start_mark_m=500", "touched_m=1"], "Look again: start_mark_m: 500 m before the foot, but the run-in was measured over"),
+        (["start_mark_m=30", "touched_m=6", "outcome=long"], "Look again: touched_m: 6 m is beyond the end of the landing"),
+        (["start_mark_m=30", "touched_m=1", "date=9000-01-01"], "Look again: date: 9000-01-01 has not come yet"),
+        (["start_mark_m=30", "touched_m=0.2", "outcome=short"], ""),
+    ],
+)
+def test_what_may_be_is_kept_and_warned_of(ask, values, told):
+    status, out, err = ask("add", LINE, *values)
+    assert status == 0 and not err and "Try(" not in out and "where the rear wheel touched" in out
+    assert told in out if told else "Look again" not in out
+    assert json.loads(ask("show", LINE, "--json")[1])["tries"]

@@ -20,6 +20,15 @@ ANSWERED, BROKEN, REFUSED, STOPPED = 0, 1, 2, 130
 class _Parser(argparse.ArgumentParser):
     """A parser whose refusals are one line, as those of a line file are."""
 
+    def parse_known_args(self, args=None, namespace=None):
+        """Words of a list may also stand behind options: by itself a list ends at the first of them."""
+        found, rest = super().parse_known_args(args, namespace)
+        values = getattr(found, "values", None)
+        if isinstance(values, list):
+            values += [word for word in rest if not word.startswith("-")]
+            rest = [word for word in rest if word.startswith("-")]
+        return found, rest
+
     def error(self, message: str) -> NoReturn:
         self.exit(REFUSED, one_line(f"{self.prog}: {message}; see {self.prog} --help"))
 

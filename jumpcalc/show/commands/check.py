@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -118,6 +119,8 @@ def _value(text: str) -> Any:
     """A value as a line file would have it."""
     if text in ("true", "false"):
         return text == "true"
+    if re.fullmatch(r"[+-]?\d*,\d+", text):
+        text = text.replace(",", ".")  # a decimal comma
     try:
         return int(text)
     except ValueError:

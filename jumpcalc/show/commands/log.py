@@ -8,6 +8,11 @@ from jumpcalc.show.commands.words import add_file, add_json, add_units
 
 __all__ = ["add", "run"]
 
+_BESIDE = (
+    "holds no line file with its log beside it; put both into one folder, each line with a log of the same name (first_gap.toml, "
+    "first_gap.csv): where the log of a line is kept, jumpcalc log show LINE.toml says"
+)
+
 
 def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Its words for the parser."""
@@ -80,18 +85,20 @@ def _add(arguments: argparse.Namespace) -> str:
     from datetime import date
 
     from jumpcalc.errors import FileError, InputError
+    from jumpcalc.plan.studies.field.doubts import doubts
     from jumpcalc.plan.studies.field.tries import Try
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.logs import log_of
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import given_in_words
     from jumpcalc.show.files.whole import shown_name
-    from jumpcalc.show.words.tries import keys
+    from jumpcalc.show.words.tries import in_words, keys
 
     if arguments.keys:
         return keys()
     line = read_line(arguments.file)
-    values = {"date": date.today().isoformat()}
+    today = date.today().isoformat()
+    values = {"date": today}
     try:
         for word in arguments.values:
             key, equals, value = word.partition("=")
@@ -99,11 +106,12 @@ def _add(arguments: argparse.Namespace) -> str:
                 raise InputError(f"{word!r}; write each as key=value, such as touched_m=1.2")
             values[key] = value
         one = Try.of(**given_in_words(values))
+        told = doubts(line, one, today=today)
     except InputError as error:
         raise FileError(error.text, file="log add", key=error.key) from None
     path = log_of(line, arguments.log)
     append_tries(path, [one])
-    return f"kept in {shown_name(path)}: {one!r}\n"
+    return "".join([f"kept in {shown_name(path)}: {in_words(one)}\n", *(f"Look again: {doubt}.\n" for doubt in told)])
 
 
 def _kept(arguments: argparse.Namespace):
@@ -129,12 +137,15 @@ def _show(arguments: argparse.Namespace) -> str:
 
 
 def _import(arguments: argparse.Namespace) -> str:
+    from jumpcalc.errors import FileError
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import new_among, read_tries
     from jumpcalc.show.files.whole import shown_name
-    from jumpcalc.show.words.tries import imported
+    from jumpcalc.show.words.tries import imported, nothing_in
 
     found = read_tries(arguments.table)
+    if not found.tries:
+        raise FileError(nothing_in(found), file=shown_name(arguments.table))
     _, path, kept = _kept(arguments)
     new = new_among(found.tries, kept.tries)
     if new:
@@ -193,7 +204,7 @@ def _pool(arguments: argparse.Namespace) -> str:
         raise FileError("not a folder; give one with line files and their logs", file=shown_name(folder))
     files = [path for path in sorted(folder.glob("*.toml")) if path.with_suffix(".csv").exists()]
     if not files:
-        raise FileError("holds no line file with a log beside it (first_gap.toml, first_gap.csv)", file=shown_name(folder))
+        raise FileError(_BESIDE, file=shown_name(folder))
     if arguments.out:
         check_free(arguments.out, force=arguments.force)
     lines = [(read_line(path), read_tries(path.with_suffix(".csv")).tries) for path in files]

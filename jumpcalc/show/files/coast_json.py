@@ -25,27 +25,32 @@ def as_json(fit: Fit, before: Answer, after: Answer, *, on: str) -> str:
         "fingerprint": before.fingerprint,
         "cautions": list(CAUTIONS),
         "of": on,
+        "reckoned_on": [
+            {"run": one.run, "ground": one.of or "as given", "slope_deg": [math.degrees(slope) for slope in one.slopes]}
+            for one in fit.grounds
+        ],
+        "offered": fit.offered,
         **{key: _one(fit, name) for name, key in _KEYS.items()},
-        "told": [_KEYS[name] for name in fit.told],
-        "correlation": fit.correlation,
-        "region_90_of_100": [{"rolling_resistance": c, "drag_area_m2": area} for c, area in fit.region],
+        "told": [_KEYS[name] for name in fit.told if fit.offered],
+        "correlation": fit.correlation if fit.offered else None,
+        "region_90_of_100": [{"rolling_resistance": c, "drag_area_m2": area} for c, area in fit.region if fit.offered],
         "scatter": fit.scatter,
         "furthest_off": {"run": fit.worst[0], "times_stated": fit.worst[1]},
         "numbers": fit.readings,
         "runs": fit.runs,
-        "start_m_for_aim": {"before": _mark(before), "after": _mark(after)},
+        "start_m_for_aim": {"before": _mark(before), "after": _mark(after) if fit.offered else None},
         "said": Reader.metric.texts(found(fit)),
     }
     return json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _one(fit: Fit, name: str) -> dict[str, Any]:
-    """One value with its uncertainty, and what was taken before."""
+    """One value with its uncertainty, null where none is offered, and what was taken before."""
     turn = math.degrees(1) if name == "slope" else 1.0
     taken, spread = fit.prior[name]
     return {
-        "value": turn * fit.values[name],
-        "uncertainty": turn * fit.uncertainties[name],
+        "value": turn * fit.values[name] if fit.offered else None,
+        "uncertainty": turn * fit.uncertainties[name] if fit.offered else None,
         "before": turn * taken,
         "before_uncertainty": None if spread is None else turn * spread,
     }

@@ -10,6 +10,8 @@ from jumpcalc.plan.studies.field.corrected import Forecast
 from jumpcalc.plan.studies.field.learn import Learned, Taught
 from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.rideable import in_full
 
 __all__ = ["learned_json", "why_json"]
 
@@ -58,7 +60,8 @@ def learned_json(found: Learned) -> str:
                 for one in found.blunders
             ],
             "next": {
-                "start_mark_m": after.mark, "reaches_the_aim": after.reaches, "foot_speed_mps": after.foot_speed,
+                "refused": None if after.refused is None else Reader.metric.text(in_full(after.refused, after.answer)),
+                "start_mark_m": after.mark, "too_short_from_m": after.top, "foot_speed_mps": after.foot_speed,
                 "lip_speed_mps": after.edge_speed, "learned": _forecast(after.learned), "untried": _forecast(after.untried),
             },
             "cautions": list(CAUTIONS),
@@ -81,6 +84,7 @@ def why_json(found: Why) -> str:
     """
     return _text(
         {
+            "refused": None if found.refused is None else Reader.metric.text(in_full(found.refused, found.answer)),
             "tries": found.count, "short": found.short, "long": found.long,
             "offset_mps": found.offset, "offset_sd_mps": found.offset_sd, "is_offset": found.is_offset,
             "scatter_sd_mps": found.spread, "usual_sd_mps": found.usual, "is_scatter": found.is_scatter,

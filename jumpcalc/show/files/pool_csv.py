@@ -7,7 +7,7 @@ import io
 import json
 import math
 
-from jumpcalc.plan.studies.field.pool import Pool, Pooled
+from jumpcalc.plan.studies.field.pool import SEVERAL, Pool, Pooled
 
 __all__ = ["POOL_COLUMNS", "pool_csv", "pool_json"]
 
@@ -85,7 +85,7 @@ def pool_json(found: Pool) -> str:
             "rolling_resistance": {ground: one(value) for ground, value in found.rolling},
             "held": found.held,
             "checked": found.checked,
-            "ln_bike_over_point": found.for_bike,
+            "ln_bike_over_point": found.for_bike if len(found.logs) >= SEVERAL else None,
             "left_out": [{"file": number + 1, "why": why} for number, why in found.left],
         },
         indent=2,

@@ -298,6 +298,8 @@ def _try(cells: Sequence[str], columns: Sequence[tuple[int, str, str | None]], h
         else:
             key, number = _number(cell, name, declaration, unit, values.get((name, True), ""))
             keys[key] = number
+    if "date" not in keys:
+        raise InputError("not given; a day is needed, year first, as 2026-11-14", key="date")
     return Try.of(**keys)
 
 

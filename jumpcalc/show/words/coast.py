@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.field.coast import NAMES, Fit
+from jumpcalc.plan.studies.field.coast import NAMES, Fit, Ground
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.said import Words, listed, said
+from jumpcalc.show.words.said import Between, Words, and_list, listed, said
 
 __all__ = ["found", "report"]
 
 _CALLED = {"rolling_resistance": "rolling resistance", "drag_area": "drag area", "slope": "the slope's error", "wind": "the wind's error"}
 _TIED = 0.5  # correlation from which on it is spoken of
-_SCATTERED = 2.0  # times the stated uncertainty
+_SCATTERED = 2.0  # times the stated uncertainty from which on it is spoken of
 _FAR_OFF = 3.0
+_SAME = 1e-6  # rad
 
 
 def found(fit: Fit) -> list[Words]:
-    """What coast-downs tell, what was held, how tied the two are, and what fits badly.
+    """What coast-downs were reckoned on, what they tell, what was held, how tied the two are, and what fits badly.
 
     Parameters
     ----------
@@ -31,9 +32,12 @@ def found(fit: Fit) -> list[Words]:
     list of str or Said
         Sentences.
     """
+    grounds = reckoned_on(fit)
+    if not fit.offered:
+        return listed([*grounds, *_fits(fit), *_no_value(fit)])
     value, size = fit.values["rolling_resistance"], fit.uncertainties["rolling_resistance"]
     own = f"Rolling resistance {value:.4f}, 90 of 100 within ± {NINETY * size:.4f}"
-    told: list[Words] = [f"{own}; {fit.prior['rolling_resistance'][0]:.4f} was taken before."]
+    told: list[Words] = [*grounds, f"{own}; {fit.prior['rolling_resistance'][0]:.4f} was taken before."]
     area, off = fit.values["drag_area"], NINETY * fit.uncertainties["drag_area"]
     if "drag_area" in fit.told:
         told.append(said("Drag area {area:area.2}, 90 of 100 within ± {off:area.2}.", area=area, off=off))
@@ -51,6 +55,52 @@ def found(fit: Fit) -> list[Words]:
         tied = f"{fit.correlation:.2f}".replace("-", "−")
         told.append(f"The two are tied, correlation {tied}: more of the one would mean {way} of the other.")
     return listed([*told, *_fits(fit)])
+
+
+def reckoned_on(fit: Fit) -> list[Words]:
+    """On which ground and which slope runs were reckoned.
+
+    Parameters
+    ----------
+    fit : Fit
+        The fit.
+
+    Returns
+    -------
+    list of str or Said
+        A sentence for each ground, with the runs that were on it.
+    """
+    runs: dict[tuple[str | None, tuple[float, float]], list[Ground]] = {}
+    for one in fit.grounds:
+        runs.setdefault((one.of, one.slopes), []).append(one)
+    return [_on_one(of, slopes, [one.run for one in those]) for (of, slopes), those in runs.items()]
+
+
+def _on_one(of: str | None, slopes: tuple[float, float], runs: list[str]) -> Words:
+    """A ground with its runs."""
+    which = f"{'Run' if len(runs) == 1 else 'Runs'} {and_list(runs)} {'was' if len(runs) == 1 else 'were'} reckoned on"
+    low, high = slopes
+    slope = said("{low:angle.1}", low=low) if high - low < _SAME else said("{span:angle.1}", span=Between(low, high))
+    if of is None:
+        return said(f"{which} a strip of slope {{slope}}, as given (negative falls).", slope=slope)
+    own = {"run_in": "run-in, from its top on", "runout": "runout, from its beginning on"}[of]
+    return said(
+        f"{which} the line's own {own}, of slope {{slope}} (negative falls), because no slope was given: if it rolled anywhere else, all "
+        "of this is wrong; give slope_deg then, 0 for level ground.",
+        slope=slope,
+    )  # fmt: skip
+
+
+def _no_value(fit: Fit) -> list[Words]:
+    """That nothing is taken from readings that scatter so, and what to look at."""
+    look = []
+    if any(one.of is not None for one in fit.grounds):
+        look.append("whether it rolled on that ground: if not, give slope_deg")
+    look += ["the readings of that run and their units", "a brake that drags", "gusts", "ground that changes on the way"]
+    return [
+        "So no rolling resistance is given: any number made of these readings would be one of something else.",
+        f"Look at this first: {'; '.join(look)}.",
+    ]
 
 
 def _extra(fit: Fit, name: str) -> Words:
@@ -73,7 +123,7 @@ def _fits(fit: Fit) -> list[str]:
     if fit.scatter is None:
         return ["There are no more readings than unknowns: nothing checks them against each other."]
     told = [f"{fit.readings} numbers of {fit.runs} run{'s' if fit.runs > 1 else ''}; they scatter {fit.scatter:.1f} times what was stated."]
-    if fit.scatter > _SCATTERED:
+    if fit.scatter > _SCATTERED and fit.offered:
         told.append("That is far more than stated: brakes that drag, gusts, ground that changes, or a slope misread.")
     if abs(fit.worst[1]) > _FAR_OFF:
         told.append(f"Furthest off is a reading of run {fit.worst[0]!r}, by {abs(fit.worst[1]):.1f} times what was stated.")
@@ -100,8 +150,10 @@ def report(fit: Fit, before: Answer, after: Answer, *, on: str, reader: Reader =
         Lines of text, ending with a line break.
     """
     out = [reader.text(said("Coast-downs with {title}", title=before.complete.title)), "A model's numbers, not a permit.", ""]
-    out += [*text.bullets(reader.texts(found(fit))), "", "In the line file", *text.bullets(reader.texts(_keys(fit, on)))]
-    out += [*text.bullets(reader.texts(_does(before, after))), "", "Cautions", *text.bullets(CAUTIONS), ""]
+    out += [*text.bullets(reader.texts(found(fit))), ""]
+    if fit.offered:
+        out += ["In the line file", *text.bullets(reader.texts([*_keys(fit, on), *_does(before, after)])), ""]
+    out += ["Cautions", *text.bullets(CAUTIONS), ""]
     return "\n".join([*out, f"Ground {before.fingerprint}, model of {before.model_date}."]) + "\n"
 
 

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from jumpcalc.plan.studies.field.corrected import Forecast
 from jumpcalc.plan.studies.field.learn import ENOUGH, Blunder, Held, Learned, Taught
 from jumpcalc.plan.studies.field.readings import NINETY
+from jumpcalc.plan.studies.field.seen import Left
 from jumpcalc.show.words import causes
+from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Between, Words, and_list, joined, listed, said
 
-__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "taught", "taught_rows", "untold"]
+__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "taught", "taught_rows", "untold", "wet_left_out"]
 
 NAMES = {
     "rolling": "rolling resistance", "drag": "drag area", "lip": "lip angle", "spring": "what the rider adds across the lip",
@@ -58,7 +60,13 @@ def next_try(found: Learned) -> list[Words]:
     list of Said
         Sentences.
     """
-    told: list[Words] = []
+    after = found.next
+    if after.refused is not None:
+        of = "" if after.as_measured else "So says the line as these tries correct it. "
+        return [in_full(after.refused, after.answer), f"{of}There is no next try, and no start mark is given."]
+    if after.top is not None:
+        return [*wet_left_out(found.left), *_too_short(found)]
+    told = wet_left_out(found.left)
     if not found.enough:
         told.append(
             said(
@@ -67,9 +75,6 @@ def next_try(found: Learned) -> list[Words]:
                 count="One try" if found.used == 1 else f"{found.used} tries", enough=ENOUGH,
             )
         )  # fmt: skip
-    after = found.next
-    if after.foot_speed is None:
-        return [*told, "With what these tries taught no speed lands clean on this jump by this model: do not ride it as it is."]
     if after.mark is None:
         told.append(
             said(
@@ -79,23 +84,48 @@ def next_try(found: Learned) -> list[Words]:
             )
         )  # fmt: skip
         return told
-    if not after.reaches:
-        told.append(
-            said(
-                "By these tries this run-in is too short for the aim, {foot:speed} before the lip: not even its top, {mark:length} "
-                "before the lip, is enough. What is told of the next try is from there.",
-                foot=after.foot_speed, mark=after.mark,
-            )
-        )  # fmt: skip
-    else:
-        told.append(
-            said(
-                "By {origin}, start {mark:length} before the lip: {foot:speed} before the lip, {edge:speed} at its edge.",
-                origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
-            )
-        )  # fmt: skip
+    told.append(
+        said(
+            "By {origin}, start {mark:length} before the lip: {foot:speed} before the lip, {edge:speed} at its edge.",
+            origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
+        )
+    )  # fmt: skip
     told += [_expected(after.learned, found), _before(after.learned, after.untried)]
     return told
+
+
+def wet_left_out(left: Sequence[Left]) -> list[Words]:
+    """That tries on wet ground are not reckoned with.
+
+    Parameters
+    ----------
+    left : sequence of Left
+        The tries that were not used.
+
+    Returns
+    -------
+    list of Said
+        A sentence, or none.
+    """
+    count = sum(one.wet for one in left)
+    if not count:
+        return []
+    tries = "One try" if count == 1 else "{count:count} tries"
+    return [said(f"{tries} on wet ground {'is' if count == 1 else 'are'} left out: what follows is of dry ground alone.", count=count)]
+
+
+def _too_short(found: Learned) -> list[Words]:
+    """That there is no next try from a run-in that is too short, with what its top would give."""
+    after = found.next
+    few = "" if found.enough else "These are too few tries to be sure of it. "
+    return [
+        said(
+            "There is no next try from this run-in: by {origin} it is too short for the aim, {foot:speed} before the lip. From its top, "
+            "{top:length} before the lip, 9 of 10 tries are expected at {most:speed} there.",
+            origin=found.origin, foot=after.foot_speed, top=after.top, most=Between(*after.learned.foot),
+        ),
+        f"{few}Look first at what the tries point to: jumpcalc log why.",
+    ]  # fmt: skip
 
 
 def _expected(one: Forecast, found: Learned) -> Words:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from jumpcalc.plan.studies.field.pool import Pool
+from jumpcalc.plan.studies.field.pool import SEVERAL, Pool, Together
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
@@ -35,7 +35,9 @@ def pooled(found: Pool) -> list[Words]:
     count, tries = len(found.logs), sum(one.tries for one in found.logs)
     several = "" if count == 1 else "s"
     told: list[Words] = [said(f"{{logs:count}} log{several} with {{tries:count}} tries looked at.", logs=count, tries=tries)]
-    if abs(found.for_bike) < _CLEAR:
+    if count < SEVERAL:
+        told.append(f"To tell whether the bike's path or the textbook point's is the better one takes {SEVERAL} logs or more.")
+    elif abs(found.for_bike) < _CLEAR:
         told.append("They do not tell whether the bike's path or the textbook point's is the better one.")
     else:
         better, worse = ("the bike's path", "the point's") if found.for_bike > 0 else ("the textbook point's path", "the bike's")
@@ -45,16 +47,19 @@ def pooled(found: Pool) -> list[Words]:
     if found.spring is not None:
         told.append(
             said(
-                "Riders add {mean:speed signed} across the lip on the mean, give or take {sd:speed}, and differ from one another by "
-                "± {differ:speed}; from try to try by ± {scatter:speed}.",
-                mean=found.spring.mean, sd=NINETY * found.spring.mean_sd, differ=NINETY * found.spring.differ,
-                scatter=NINETY * found.spring_scatter,
+                "Riders add {mean:speed signed} across the lip on the mean, give or take {sd:speed}; from try to try they differ by "
+                "± {scatter:speed}. {differ:sentence}",
+                mean=found.spring.mean, sd=NINETY * found.spring.mean_sd, scatter=NINETY * found.spring_scatter,
+                differ=_differ("riders", "speed", found.spring),
             )
         )  # fmt: skip
     for ground, value in found.rolling:
         told.append(
-            f"Rolling resistance on {ground}, from {value.count} logs: {value.mean:.3f}, give or take {NINETY * value.mean_sd:.3f}; "
-            f"places differ by ± {NINETY * value.differ:.3f}."
+            said(
+                f"Rolling resistance on {ground}, from {value.count} log{'' if value.count == 1 else 's'}: {value.mean:.3f}, give or take "
+                f"{NINETY * value.mean_sd:.3f}. {{differ:sentence}}",
+                differ=_differ("places", "", value),
+            )
         )
     told.append(
         said(
@@ -63,6 +68,14 @@ def pooled(found: Pool) -> list[Words]:
         )
     )  # fmt: skip
     return told
+
+
+def _differ(what: str, kind: str, value: Together) -> Words:
+    """How far single ones differ, or that it takes more logs to say."""
+    if value.differ is None:
+        return f"to say how far {what} differ takes {SEVERAL} logs or more"
+    by = NINETY * value.differ
+    return said("{what} differ by ± {by:speed}", what=what, by=by) if kind else f"{what} differ by ± {by:.3f}"
 
 
 def report(found: Pool, reader: Reader) -> str:

@@ -6,8 +6,8 @@ from jumpcalc.plan.studies.field.steps import Step
 from jumpcalc.plan.studies.field.testday import CHECKS, NOTHING, DayPlan, Version
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.notes import strokes
-from jumpcalc.show.words.rideable import do_not
-from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said, sentence
+from jumpcalc.show.words.rideable import in_full
+from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
 from jumpcalc.show.words.window import sure
 
 __all__ = ["SOURCE", "cannot", "done", "easier", "from_log", "headline", "step"]
@@ -55,11 +55,8 @@ def headline(plan: DayPlan) -> Words:
     str or Said
         Sentences.
     """
-    jumps = len(plan.answer.jumps)
     if plan.refused is not None:
-        number = plan.refused.jump
-        more = "" if number is None else told.no_ride(plan.answer.jumps[number - 1])
-        return joined([more or sentence(do_not(plan.refused, jumps=jumps)), "So there is nothing to test."])
+        return joined([in_full(plan.refused, plan.answer), "So there is nothing to test."])
     if not plan.steps:
         return joined([_CANNOT[word] for word in plan.cannot if word in NOTHING])
     part = "It cannot all be tested in steps: see below." if plan.cannot else ""

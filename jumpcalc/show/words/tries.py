@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 
-from jumpcalc.plan.inputs.declare import declared, key_of
+from jumpcalc.plan.inputs.declare import declared, key_of, spoken
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.show.files.tries_csv import COLUMNS
 from jumpcalc.show.files.tries_read import Tries
 from jumpcalc.show.words import text
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, said
+from jumpcalc.units import KINDS
 
-__all__ = ["HEAD", "as_json", "imported", "keys", "rows", "table"]
+__all__ = ["HEAD", "as_json", "imported", "in_words", "keys", "nothing_in", "rows", "table"]
+
+_REASONS = 5  # of rows refused, on one line
 
 HEAD = ("try", "day", "rider", "from", "strokes", "wind", "speed", "touched at", "landed", "note")
 """Heads of the table."""
@@ -95,6 +98,31 @@ def _si_key(name: str) -> str:
     return f"{name}_mps" if declared(Try)[name].kind == "speed" else key_of(name, declared(Try)[name])
 
 
+def in_words(one: Try) -> str:
+    """A try as a person reads it, with every number as it is kept.
+
+    Parameters
+    ----------
+    one : Try
+        The try.
+
+    Returns
+    -------
+    str
+        What was seen of it, by the labels of its keys.
+    """
+    parts = []
+    for name, declaration in declared(Try).items():
+        value = getattr(one, name)
+        if value is None:
+            continue
+        if declaration.kind == "flag":
+            value = "yes" if value else "no"
+        shown = spoken(value, declaration) if declaration.kind in KINDS and not isinstance(value, str) else value
+        parts.append(f"{declaration.label[:1].lower()}{declaration.label[1:]} {shown}")
+    return "; ".join(parts)
+
+
 def imported(found: Tries, *, new: int, table: str, log: str) -> str:
     """What was taken from a table, and every row that was not.
 
@@ -118,6 +146,27 @@ def imported(found: Tries, *, new: int, table: str, log: str) -> str:
     if found.unused:
         out.append(f"Columns that mean nothing here: {', '.join(found.unused)}.")
     return "\n".join([*out, f"Kept in {log}."]) + "\n"
+
+
+def nothing_in(found: Tries) -> str:
+    """That nothing was taken from a table that holds no try, with the first reasons.
+
+    Parameters
+    ----------
+    found : Tries
+        What the table holds.
+
+    Returns
+    -------
+    str
+        On one line.
+    """
+    if not found.refused:
+        return "nothing was kept: it holds no row of a try"
+    count, first = len(found.refused), found.refused[:_REASONS]
+    whole = "its only row was refused" if count == 1 else f"all of its {count} rows were refused"
+    more = f"; and {count - _REASONS} more" if count > _REASONS else ""
+    return f"nothing was kept: {whole}; {'; '.join(f'row {one.row}: {one.reason}' for one in first)}{more}"
 
 
 def _refused(found: Tries) -> list[str]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words import causes
+from jumpcalc.show.words.learned import wet_left_out
+from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, said
 
 __all__ = ["look", "summary"]
@@ -24,10 +26,12 @@ def summary(found: Why) -> list[Words]:
         Sentences.
     """
     told: list[Words] = [
+        *([in_full(found.refused, found.answer)] if found.refused is not None else []),
+        *wet_left_out(found.left),
         said(
             "Of {count:count} tries {short:count} came down short and {long:count} beyond the landing.",
             count=found.count, short=found.short, long=found.long,
-        )
+        ),
     ]  # fmt: skip
     if found.is_offset:
         told.append(
@@ -47,11 +51,12 @@ def summary(found: Why) -> list[Words]:
                 spread=NINETY * found.spread, usual=NINETY * found.usual,
             )
         )  # fmt: skip
-    if found.expected_short and found.expected_short >= found.short / 2 and found.mark is not None:
+    if found.expected_short and found.expected_short >= found.short / 2:
+        own = "its own mark for the aim is {mark:length} before the lip"
         told.append(
             said(
-                "From their start marks {count:count} of them would come up short by the line as measured too; its own mark for the aim is "
-                "{mark:length} before the lip.",
+                "From their start marks {count:count} of them would come up short by the line as measured too"
+                f"{'' if found.mark is None else f'; {own}'}.",
                 count=found.expected_short, mark=found.mark,
             )
         )  # fmt: skip
@@ -76,8 +81,12 @@ def look(found: Why) -> list[Words]:
     told = [
         said("{cause:sentence} To find out: {confirm}", cause=causes.told(cause), confirm=causes.confirm(cause)) for cause in found.causes
     ]
+    if not told:
+        return ["Nothing that was thought of explains it by itself; measure the line again from the start."]
+    if found.refused is not None:
+        return told
     last = (
         "Only when all of this has been looked at is another start mark worth a thought, and then by what the tries teach: "
         "jumpcalc log fit."
     )
-    return [*told, last] if told else ["Nothing that was thought of explains it by itself; measure the line again from the start."]
+    return [*told, last]

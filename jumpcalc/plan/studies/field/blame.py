@@ -53,7 +53,9 @@ class Cause:
     explains: float
 
 
-def causes_of(found: Fit, rows: Sequence[int], values: np.ndarray, *, among: Sequence[str] | None = None) -> tuple[Cause, ...]:
+def causes_of(
+    found: Fit, rows: Sequence[int], values: np.ndarray, *, among: Sequence[str] | None = None, toward: float = 0.0
+) -> tuple[Cause, ...]:
     """What would explain some tries, each cause by itself, the best first.
 
     Parameters
@@ -66,6 +68,9 @@ def causes_of(found: Fit, rows: Sequence[int], values: np.ndarray, *, among: Seq
         The unknowns with which they are expected, shape (p,).
     among : sequence of str, optional
         The causes that are asked about; those of a single try when not given.
+    toward : float
+        Which way landings are off: positive further, negative shorter. A cause that moves them the other way explains something else
+        that was seen, and is left out; 0 takes either.
 
     Returns
     -------
@@ -89,6 +94,8 @@ def causes_of(found: Fit, rows: Sequence[int], values: np.ndarray, *, among: Seq
         g = moves[name][own.of, columns]
         amount = float(g @ inverse @ y / (g @ inverse @ g + 1 / _USUAL[name] ** 2))
         if amount * _ONE_WAY.get(name, 0) < 0 or not amount:
+            continue
+        if toward and amount * toward * float(np.sum(g[columns == PLACE])) <= 0:
             continue
         left = y - g * amount
         explains = 1 - (float(left @ inverse @ left) + (amount / _USUAL[name]) ** 2) / max(unexplained, 1e-9)

@@ -38,15 +38,31 @@ from jumpcalc.plan.studies.field.rolled import Run, first_speed, kinds_of, misse
 from jumpcalc.plan.terrain import PreparedLine, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["NAMES", "Fit", "coast_fit", "corrected"]
+__all__ = ["NAMES", "SCATTERED", "Fit", "Ground", "coast_fit", "corrected"]
 
 NAMES = ("rolling_resistance", "drag_area", "slope", "wind")
 """What may be fitted, in the order in which it is tried."""
+
+SCATTERED = 3.0
+"""Times the stated uncertainties from which on readings scatter so that no value is taken from them."""
 
 _REGION = 4.605  # chi-square of two degrees of freedom that holds 90 of 100
 _TIED = 1e6  # condition of the derivatives from which on one cannot be told from another
 _STILL = 0.05  # m/s: slower is taken for standing
 _STEPS = np.array([1e-4, 1e-3, 1e-4, 1e-2])  # of c_rr, CdA, slope and wind for derivatives
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """The ground that a run was reckoned on.
+
+    `of` is ``"run_in"`` or ``"runout"`` where it is the line's own, from its beginning, None where the run gave a slope. `slopes` are the
+    lowest and the highest on the way there [rad], negative where it falls.
+    """
+
+    run: str
+    of: str | None
+    slopes: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +73,8 @@ class Fit:
     names that the data tell, all others are held. `prior` is what was taken beforehand, value and standard uncertainty, None
     for the rolling resistance. `correlation` is that of rolling resistance and drag area, `region` the corners of the ellipse that
     holds both in 90 of 100. `scatter` is the residuals' size in units of their stated uncertainty, None where there are no more
-    readings than unknowns; `worst` names the run and the residual that is furthest off in the same units.
+    readings than unknowns; `worst` names the run and the residual that is furthest off in the same units. `grounds` are those of the
+    runs, in their order.
     """
 
     values: dict[str, float]
@@ -71,6 +88,12 @@ class Fit:
     readings: int
     runs: int
     surface_factor: float
+    grounds: tuple[Ground, ...]
+
+    @property
+    def offered(self) -> bool:
+        """Whether its values are ones to write down: not where the readings scatter far more than they were stated to."""
+        return self.scatter is None or self.scatter <= SCATTERED
 
 
 def coast_fit(line: Line, runs: Sequence[Run], *, on: str = "run_in") -> Fit:
@@ -145,7 +168,7 @@ class _Problem:
         line, one = prepared.line, prepared.jumps[0]
         if not runs:
             raise InputError("no reading", key="runs")
-        self.runs, self.one, self.line = runs, one, line
+        self.runs, self.one, self.line, self.on = runs, one, line, on
         self.grounds = [_ground(line, run, on) for run in runs]
         accuracy = line.run_in.slope_accuracy
         self.prior = {
@@ -297,6 +320,7 @@ class _Problem:
             readings=len(residuals),
             runs=len(self.runs),
             surface_factor=self.line.bike.rolling_factor,
+            grounds=tuple(_reckoned(run, ground, self.on) for run, ground in zip(self.runs, self.grounds, strict=True)),
         )
 
 
@@ -310,6 +334,14 @@ def _ground(line: Line, run: Run, on: str) -> GroundLine:
         why = "the line has none measured there" if not pieces else "a run back needs the slope of its strip"
         raise InputError(f"gives no slope, and {why}; give slope_deg", key=f"run {run.name!r}")
     return chain(pieces)
+
+
+def _reckoned(run: Run, ground: GroundLine, on: str) -> Ground:
+    """What a run was reckoned on."""
+    if run.slope is not None:
+        return Ground(run=run.name, of=None, slopes=(run.slope, run.slope))
+    slopes = [*ground.slope, *(ground.slope[:-1] + ground.curvature[:-1] * np.diff(ground.start))]
+    return Ground(run=run.name, of=on, slopes=(float(min(slopes)), float(max(slopes))))
 
 
 def _region(middle: np.ndarray, covariance: np.ndarray, *, corners: int = 48) -> tuple[tuple[float, float], ...]:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from jumpcalc.plan import limits
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.line import Air, Line, Lip, Piece, Rider, RunIn, Skill
 from jumpcalc.plan.solve import solve
@@ -19,9 +20,12 @@ from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.studies.field.scatter import Posterior
 from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE
 from jumpcalc.plan.studies.field.unknowns import SCATTERS, by_name, reshaped, rolling_of
+from jumpcalc.plan.studies.rideable import Refused, refused
 from jumpcalc.units import from_si, to_si
 
 __all__ = ["Forecast", "Next", "corrected_line", "forecast", "next_try"]
+
+_MAY_BE_LEARNED = ("no speed", "no start")  # of the line as measured: what tries may show to be otherwise
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,17 +45,21 @@ class Forecast:
 class Next:
     """The next try: start mark [m before the foot], speeds at the foot and the edge [m/s] of the corrected line's aim.
 
-    `mark` is None where the run-in is not measured or the strokes do not fit; all is None where no speed lands clean. `reaches` is
-    False where the run-in is too short for the aim: the mark is its top then. `learned` is the forecast from these tries, `untried`
-    the one from the same mark for the line as measured; None without a mark.
+    `mark` is None where the run-in is not measured or the strokes do not fit, and where the run-in is too short for the aim: `top` is
+    its length then [m before the foot]. `learned` is the forecast from these tries from the mark, or from the top, `untried` the one
+    from there for the line as measured; None without either. `refused` is why there is no next try whatever the run-in: all else is None
+    then. It is of `answer`, the line's as measured where that is none to ride by, else the corrected line's, which `as_measured` tells.
     """
 
     mark: float | None
-    reaches: bool
-    foot_speed: float | None
-    edge_speed: float | None
-    learned: Forecast | None
-    untried: Forecast | None
+    top: float | None = None
+    foot_speed: float | None = None
+    edge_speed: float | None = None
+    learned: Forecast | None = None
+    untried: Forecast | None = None
+    refused: Refused | None = None
+    answer: Answer
+    as_measured: bool = False
 
 
 def corrected_line(found: Fit, line: Line, *, origin: str) -> Line:
@@ -127,13 +135,15 @@ def _within(table: type, name: str, value: float, digits: int) -> float:
     return to_si(decimal, kind=about.kind, unit=about.unit) if about.unit else decimal
 
 
-def next_try(found: Fit, corrected: Line) -> Next:
+def next_try(found: Fit, line: Line, corrected: Line) -> Next:
     """The next try on a corrected line, with what is to be expected of it.
 
     Parameters
     ----------
     found : Fit
         The fit.
+    line : Line
+        As measured.
     corrected : Line
         From `corrected_line`.
 
@@ -142,20 +152,25 @@ def next_try(found: Fit, corrected: Line) -> Next:
     Next
         On the last of the days, with the strokes and the start that the line has.
     """
-    first = solve(corrected).jumps[0]
-    if first.window.speeds is None or first.no_ride is not None:
-        return Next(mark=None, reaches=False, foot_speed=None, edge_speed=None, learned=None, untried=None)
-    run_in, reaches = first.run_in, False
-    mark = learned = untried = None
+    measured, answer = solve(line), solve(corrected)
+    for one in (measured, answer):
+        why = refused(one)
+        # that the line as measured gives none is no reason where the tries say that it does
+        if why is not None and (one is answer or why.why not in _MAY_BE_LEARNED):
+            return Next(mark=None, refused=why, answer=one, as_measured=one is measured)
+    first = answer.jumps[0]
+    run_in = first.run_in
+    mark = top = learned = untried = None
     if run_in is not None:
-        reaches = run_in.marks[1] is not None
-        mark = run_in.marks[1] if reaches or run_in.missing is None else run_in.length
-    if mark is not None:
+        mark = run_in.marks[1]
+        top = run_in.length if mark is None and run_in.missing is not None else None
+    start = top if mark is None else mark
+    if start is not None:
         count = len(found.after.mean)
-        learned = forecast(found, mark, found.after, found.scatter)
-        untried = forecast(found, mark, Posterior(np.zeros(count), np.eye(count)), np.array([one.sd for one in SCATTERS]))
+        learned = forecast(found, start, found.after, found.scatter)
+        untried = forecast(found, start, Posterior(np.zeros(count), np.eye(count)), np.array([one.sd for one in SCATTERS]))
     speeds = {"foot_speed": first.window.foot.aim, "edge_speed": first.window.speeds.aim}
-    return Next(mark=mark, reaches=reaches, **speeds, learned=learned, untried=untried)
+    return Next(mark=mark, top=top, **speeds, learned=learned, untried=untried, answer=answer)
 
 
 def forecast(found: Fit, mark: float, after: Posterior, scatter: np.ndarray) -> Forecast:

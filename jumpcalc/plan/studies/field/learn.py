@@ -12,6 +12,7 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.surfaces import WET
 from jumpcalc.plan.studies.field.blame import Cause, causes_of
 from jumpcalc.plan.studies.field.corrected import Next, corrected_line, next_try
 from jumpcalc.plan.studies.field.expect import World, started
@@ -123,7 +124,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
     line : Line
         As measured.
     tries : sequence of Try
-        A log; tries of other riders, or on another kind of bike than the line's, are left out and named.
+        A log; tries of other riders, on another kind of bike than the line's, or on wet ground are left out and named.
     rider : str, optional
         Whose tries; of the one with the most when not given.
     progress : callable, optional
@@ -162,7 +163,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         tied=_tied(found),
         origin=origin,
         corrected=corrected,
-        next=next_try(found, corrected),
+        next=next_try(found, line, corrected),
     )
 
 
@@ -211,7 +212,7 @@ def fitted(
 
 
 def _of_one_rider(line: Line, tries: tuple[Try, ...], rider: str | None) -> tuple[list[int], tuple[Left, ...]]:
-    """Places of the tries of one rider on the line's bike, and the others."""
+    """Places of the tries of one rider on the line's bike and on dry ground, and the others."""
     bike = complete(line)[0].bike.kind
     on_it = [one for one in tries if one.bike in (None, bike)]
     if rider is None and on_it:
@@ -225,6 +226,9 @@ def _of_one_rider(line: Line, tries: tuple[Try, ...], rider: str | None) -> tupl
             left.append(Left(number=number, why=f"ridden on another bike, {one.bike}"))
         elif one.rider != rider:
             left.append(Left(number=number, why=f"ridden by {one.rider or 'somebody'}, not by {rider or 'the one without a name'}"))
+        elif one.surface in WET:
+            # no doubt that anyone may state covers wet ground, and what it hides would be laid on slope and wind
+            left.append(Left(number=number, why=f"ridden on {one.surface}, which says nothing of the dry line", wet=True))
         else:
             mine.append(number)
     for number in mine[:-_MOST_TRIES]:

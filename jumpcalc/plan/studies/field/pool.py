@@ -29,7 +29,10 @@ from jumpcalc.plan.studies.field.scatter import evidence
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.unknowns import rolling_of
 
-__all__ = ["Pool", "Pooled", "Together", "pool", "together"]
+__all__ = ["SEVERAL", "Pool", "Pooled", "Together", "pool", "together"]
+
+SEVERAL = 3
+"""Logs below which nothing is said of how places and riders differ, nor of which path is the better one."""
 
 _MOST_DIFFERENT = 5.0  # times the largest doubt
 _TELLS = 0.98  # share of a prior's doubt above which a log says nothing
@@ -62,12 +65,15 @@ class Pooled:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Together:
-    """A value that many logs tell: its mean with its standard deviation, and how far single ones differ besides their doubt."""
+    """A value that many logs tell: its mean with its standard deviation, and how far single ones differ besides their doubt.
+
+    `differ` is None with fewer than `SEVERAL` logs.
+    """
 
     count: int
     mean: float
     mean_sd: float
-    differ: float
+    differ: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,8 +202,8 @@ def together(values: Sequence[tuple[float, float]]) -> Together | None:
         return float(np.sum(weight * (m - middle) ** 2) - np.sum(np.log(weight)) + np.log(np.sum(weight)))
 
     differ = 0.0
-    if len(m) > 2:
+    if len(m) >= SEVERAL:
         found = minimize_scalar(unlikely, bounds=(0.0, _MOST_DIFFERENT * float(s.max()) + float(np.ptp(m))), method="bounded")
         differ = float(found.x) if unlikely(float(found.x)) < unlikely(0.0) else 0.0
     middle, weight = mean(differ)
-    return Together(count=len(m), mean=middle, mean_sd=float(1 / math.sqrt(np.sum(weight))), differ=differ)
+    return Together(count=len(m), mean=middle, mean_sd=float(1 / math.sqrt(np.sum(weight))), differ=differ if len(m) >= SEVERAL else None)

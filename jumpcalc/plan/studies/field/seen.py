@@ -40,10 +40,11 @@ _AIR_RATE = 30.0  # frames a second, of a time in the air whose video nobody tel
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
-    """A try that the fit does not use: its place among all, and why."""
+    """A try that the fit does not use: its place among all, why, and whether that is wet ground."""
 
     number: int
     why: str
+    wet: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)

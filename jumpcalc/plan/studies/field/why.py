@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.blame import Cause, causes_of, ways_to_differ
@@ -16,6 +17,7 @@ from jumpcalc.plan.studies.field.learn import fitted
 from jumpcalc.plan.studies.field.seen import ATTITUDE, GUSTS, PLACE, Left
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.unknowns import SCATTERS
+from jumpcalc.plan.studies.rideable import Refused, refused
 
 __all__ = ["Why", "why"]
 
@@ -31,8 +33,8 @@ class Why:
     Of `count` tries `short` came down short of the landing and `long` beyond it. `offset` is how much more lip speed their landings
     show than the line as measured says [m/s], negative where they land short of it, with its standard deviation; `spread` what they
     differ by from try to try, `usual` what is usual [m/s]. `expected_short` is how many would be short by the line as measured, from
-    the marks they rode; `mark` its own start mark for the aim [m], None where there is none. `causes` would explain the offset, each by
-    itself, best first.
+    the marks they rode; `mark` its own start mark for the aim [m], None where there is none or the line is none to ride by, which
+    `refused` says of its `answer`. `causes` would explain the offset and move landings the same way, each by itself, best first.
     """
 
     count: int
@@ -44,6 +46,8 @@ class Why:
     usual: float
     expected_short: int
     mark: float | None
+    refused: Refused | None
+    answer: Answer
     causes: tuple[Cause, ...]
     left: tuple[Left, ...]
 
@@ -92,7 +96,8 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
     # an outcome that was expected says that nothing is off
     outside = np.where(here.edge < here.low, here.low - here.edge, np.where(here.edge > here.high, here.high - here.edge, 0.0))
     off = np.where(taped, -np.nan_to_num(here.margin), outside)[rows]
-    first = solve(line).jumps[0]
+    answer = solve(line)
+    no_ride, first = refused(answer), answer.jumps[0]
     short = sum(
         1 for i in rows if (found.seen.tries[i].outcome == "short" and not taped[i]) or (found.seen.tries[i].touched or 0.0) < 0
     )
@@ -108,7 +113,9 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         spread=differ,
         usual=usual,
         expected_short=int(np.sum(here.place[rows] < 0)),
-        mark=None if first.run_in is None else first.run_in.marks[1],
-        causes=causes_of(found, list(rows), nothing, among=_AMONG),
+        mark=None if first.run_in is None or no_ride is not None else first.run_in.marks[1],
+        refused=no_ride,
+        answer=answer,
+        causes=causes_of(found, list(rows), nothing, among=_AMONG, toward=float(np.mean(off))),
         left=left,
     )
