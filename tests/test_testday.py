@@ -92,7 +92,7 @@ def test_easier_versions_land_clean_by_solve(name):
 
 
 def test_what_cannot_be_tested_in_steps_is_said():
-    assert plan_of("short_run_in").refused.why == "too short" and plan_of("short_run_in").steps == ()
+    assert plan_of("short_run_in").cannot == ("no mark",) and plan_of("short_run_in").steps == ()
     too_fast = day_plan(replace(FIRST, run_in=replace(FIRST.run_in, start_speed=13.0)))
     assert too_fast.cannot == ("no mark",) and too_fast.steps == ()
     no_way = day_plan(with_jump(FIRST, way_round=False))

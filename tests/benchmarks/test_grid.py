@@ -3,7 +3,7 @@
 import pytest
 from grid import faults, lines
 
-LINES, GROUPS = 40, 8
+LINES, GROUPS = 24, 8
 
 
 @pytest.mark.parametrize("group", range(GROUPS))

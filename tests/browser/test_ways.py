@@ -16,7 +16,7 @@ from jumpcalc.show.page.address import decoded, encoded
 
 GAP, FAR = "Gap, level from edge to knuckle (m)", "Distance from the knuckle, along the ground (m)"
 WAYS = ("size", "check", "ride", "explain")
-CHANGES = int(os.environ.get("CHANGES", "10"))
+CHANGES = int(os.environ.get("CHANGES", "4"))
 OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
 
 

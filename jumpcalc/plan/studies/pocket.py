@@ -230,12 +230,9 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
         nothing = dict.fromkeys(("go", "times", "reads", "room", "mark", "stop"))
         return PocketRow(answer=answer, refused=why or Refused(why="no speed"), **nothing)
     last = answer.jumps[-1].stop
-    found = marks(answer)
-    if why is not None and why.why == "too short":
-        why = found = None  # pedal strokes may give it
     if why is not None and why.why == "no room":
         why = None  # told by the room itself
-    go = (window.low, window.aim, window.high)
+    go, found = (window.low, window.aim, window.high), marks(answer)
     timed = None if cones is None else Timed(length=cones.length, before_foot=cones.before_foot, time=1.0)
     sensor = Sensor(speed=10.0, before_foot=last_place(way_before(prepare(line), 0)))
     # the last place to stop is one of a ride for the aim

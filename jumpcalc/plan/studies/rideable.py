@@ -20,9 +20,8 @@ class Refused:
     """Why an answer is none to ride by.
 
     `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower
-    than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on), ``"no start"`` (none
-    rides the whole line clean) or ``"too short"`` (from the top of the run-in a single jump's aim is not reached); `jump` its number
-    where it is one jump's, `missing` how much room lacks [m].
+    than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on) or ``"no start"`` (none
+    rides the whole line clean); `jump` its number where it is one jump's, `missing` how much room lacks [m].
     """
 
     why: str
@@ -69,9 +68,6 @@ def refused(answer: Answer) -> Refused | None:
             return Refused(why="no room", jump=number, missing=-jump.stop.margin)
     if len(answer.jumps) > 1 and answer.ride is not None and answer.ride.window is None:
         return Refused(why="no start")
-    run_in = answer.jumps[0].run_in
-    if len(answer.jumps) == 1 and run_in is not None and run_in.missing is not None:
-        return Refused(why="too short")
     return None
 
 
@@ -87,9 +83,11 @@ def marks(answer: Answer) -> Marks | None:
     -------
     Marks or None
         Ridden from the aim's of the first jump where that is one of them, else from the middle of them; None where the run-in is not
-        measured or has no such mark.
+        measured or has no such mark, and where it does not give a single jump's aim.
     """
     if answer.ride is None or answer.ride.window is None:
+        return None
+    if len(answer.jumps) == 1 and answer.jumps[0].run_in.missing is not None:
         return None
     short, long = answer.ride.window
     aim = answer.jumps[0].run_in.marks[1]

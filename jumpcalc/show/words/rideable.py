@@ -15,7 +15,6 @@ _WHY: dict[str, Words] = {
     "outside": "nothing stands behind a speed here",
     "no speed": "no speed lands clean",
     "no stop": "it does not stop on the last slope",
-    "too short": "the run-in as measured does not give the aim's speed",
     "no start": "no start lands all jumps clean",
 }
 

@@ -21,7 +21,7 @@ _ROLLED = 1.0  # m, a last place to stop that is nearer to the start mark is non
 
 _CANNOT = {
     "no run-in": "The run-in was not measured: there are no marks. Begin low, go up a metre at a time, and let the speed alone decide.",
-    "no mark": "This run-in gives no speed that lands clean: there is nothing to test up to. Change the run-in first.",
+    "no mark": "This run-in does not give the aim's speed: there is nothing to test up to. Change the run-in first.",
     "no way off": (
         "There is no way off before the lip: the speed that lands clean cannot be checked with the lip not jumped. Make one first, or do "
         "not test this line."
