@@ -65,7 +65,7 @@ def made(name):
 
 @cache
 def pdf_of(name, reader=Reader.metric):
-    return sheet.pdf(made(name), reader)
+    return sheet.pages(made(name), reader).pdf()
 
 
 def texts_of(content):
@@ -285,7 +285,7 @@ def test_missing_room_is_never_shown_as_room():
     for row in found.rows:
         assert row.refused.why == "no room" and row.refused.missing == -row.answer.jumps[0].stop.margin
         assert told(row)[2:] == [f"do not ride: {row.refused.missing:.1f} m to stop are missing"]
-    text = " ".join(texts_of(sheet.pdf(found)))
+    text = " ".join(texts_of(sheet.pages(found).pdf()))
     assert "Do not ride:" in text and not re.search(r"Ride at|km/h (just|at)", text)
 
 
@@ -302,7 +302,7 @@ def test_before_the_next_jump_nobody_stops():
 def test_nothing_to_ride_by_stands_on_the_card_of_no_day_to_ride(line, why):
     found = card(line)
     assert found.refused.why == why and found.rows == ()
-    text = " ".join(texts_of(sheet.pdf(found)))
+    text = " ".join(texts_of(sheet.pages(found).pdf()))
     assert "Not today:" in text and not re.search(r"Ride at|It takes|before lip|last stop|just before", text)
 
 
@@ -319,8 +319,8 @@ def test_reasons_not_to_ride():
 def test_the_same_card_gives_the_same_bytes():
     found = made("first_gap")
     again = card(FIRST, example=True)
-    assert pdf_of("first_gap") == sheet.pdf(again)
-    assert sheet.png(found) == sheet.png(again)
+    assert pdf_of("first_gap") == sheet.pages(again).pdf()
+    assert sheet.pages(found).png() == sheet.pages(again).png()
     assert pdf_of("first_gap") != pdf_of("first_gap", Reader.imperial)
 
 

@@ -20,6 +20,7 @@ from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import read_line, write_line
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.paper.pages import FORMATS
 from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parents[1]
@@ -357,8 +358,9 @@ CARD = b"a card"
 def quick(monkeypatch):
     """Cards that cost nothing."""
     examples()  # read before anything is put in the place of reading
-    for kind in ("pdf", "png"):
-        monkeypatch.setattr(f"jumpcalc.show.paper.card.{kind}", lambda card, reader: CARD)
+    for ending in (".pdf", ".png"):
+        monkeypatch.setitem(FORMATS, ending, lambda pages: CARD)
+    monkeypatch.setattr("jumpcalc.show.paper.card.pages", lambda card, reader: None)
     monkeypatch.setattr("jumpcalc.plan.studies.card.card", lambda line, example: None)
 
 
@@ -367,9 +369,9 @@ def test_a_card_is_written(tmp_path, suffix, magic, capsys):
     out = tmp_path / f"card.{suffix}"
     assert main(["card", str(FIRST), "--out", str(out), "--units", "imperial"]) == 0
     assert capsys.readouterr() == (f"{out}: the card, made from {FIRST}\n", "")
-    made = sheet.pdf if suffix == "pdf" else sheet.png
+    made = FORMATS[f".{suffix.lower()}"]
     assert out.read_bytes().startswith(magic)
-    assert out.read_bytes() == made(card(LINE, example=True), Reader.imperial)
+    assert out.read_bytes() == made(sheet.pages(card(LINE, example=True), Reader.imperial))
 
 
 @pytest.mark.parametrize(

@@ -197,7 +197,7 @@ def test_the_command(tmp_path, capsys):
     assert capsys.readouterr().out == report(plan_of("first_gap"))
     page = tmp_path / "day.pdf"
     assert main(["testday", file, "--out", str(page)]) == 0
-    assert page.read_bytes() == sheet.pdf(plan_of("first_gap"))
+    assert page.read_bytes() == sheet.pages(plan_of("first_gap")).pdf()
     assert main(["testday", file, "--out", str(page)]) == 2
     assert main(["testday", file, "--out", str(tmp_path / "day.doc")]) == 2
     assert main(["testday", file, "--log", str(tmp_path / "none.csv")]) == 2

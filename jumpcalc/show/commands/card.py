@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from jumpcalc.show.commands.words import add_file, add_out, add_units
+from jumpcalc.show.commands.words import add_file, add_out, add_units, free_to_write
 
 if TYPE_CHECKING:
     from jumpcalc.plan.inputs.line import Line
@@ -31,24 +30,21 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(arguments: argparse.Namespace) -> str:
     """Write the card; says where it lies."""
-    from jumpcalc.errors import FileError
     from jumpcalc.plan.studies.card import card
     from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
-    from jumpcalc.show.files.whole import check_free, shown_name, write_whole
-    from jumpcalc.show.paper.card import pdf, png
+    from jumpcalc.show.files.whole import shown_name, write_whole
+    from jumpcalc.show.paper.card import pages
+    from jumpcalc.show.paper.pages import FORMATS
     from jumpcalc.show.words.numbers import Reader
 
-    suffix = Path(arguments.out).suffix.lower()
-    if suffix not in (".pdf", ".png", ".html"):
-        raise FileError("a card is a .pdf, a .png or an .html file", file=shown_name(arguments.out))
-    check_free(arguments.out, force=arguments.force)
+    suffix = free_to_write(arguments, "a card is a .pdf, a .png or an .html file", *FORMATS, ".html")
     line, reader = read_line(arguments.file), Reader(arguments.units)
     example = any(map(is_example, line.jumps))
     if suffix == ".html":
         content = _page(line, reader, example=example)
     else:
-        content = {".pdf": pdf, ".png": png}[suffix](card(line, example=example), reader)
+        content = FORMATS[suffix](pages(card(line, example=example), reader))
     write_whole(arguments.out, content, force=arguments.force)
     what = "the pocket page" if suffix == ".html" else "the card"
     return f"{shown_name(arguments.out)}: {what}, made from {shown_name(arguments.file)}\n"

@@ -5,10 +5,9 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from jumpcalc.show.commands.words import add_file, add_json, add_units
+from jumpcalc.show.commands.words import add_file, add_json, add_out, add_units, free_to_write
 
 if TYPE_CHECKING:
     from jumpcalc.plan.studies.field.check import Check
@@ -48,38 +47,31 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser.add_argument("--measured", action="append", nargs="+", metavar=("WAY", "KEY=VALUE"), default=[], help=_MEASURED)
     add_json(parser, "check")
     add_units(parser, "units of the printed form and of the page")
-    parser.add_argument("--out", metavar="check.pdf|check.png", help="write it on small pages (A6) instead: PDF or image (PNG)")
-    parser.add_argument("--force", action="store_true", help="write over a file that is there")
+    add_out(parser, "check.pdf|check.png", "write it on small pages (A6) instead: PDF or image (PNG)", required=False)
     parser.set_defaults(run=run)
 
 
 def run(arguments: argparse.Namespace) -> str:
     """The check as text, as JSON or as a page; says where that lies."""
-    from jumpcalc.errors import FileError
     from jumpcalc.plan.solve import solve
     from jumpcalc.plan.studies.field.check import check
     from jumpcalc.plan.studies.field.readings import measured
     from jumpcalc.show.files.check_json import as_json
     from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
-    from jumpcalc.show.files.whole import check_free, shown_name, write_whole
+    from jumpcalc.show.files.whole import shown_name, write_whole
+    from jumpcalc.show.paper.check import pages
+    from jumpcalc.show.paper.pages import FORMATS
     from jumpcalc.show.words.check_report import report
     from jumpcalc.show.words.numbers import Reader
 
-    suffix = None if arguments.out is None else Path(arguments.out).suffix.lower()
-    if suffix not in (None, ".pdf", ".png"):
-        raise FileError("a speed check is a .pdf or a .png file", file=shown_name(arguments.out))
-    if suffix is not None:
-        check_free(arguments.out, force=arguments.force)
+    suffix = free_to_write(arguments, "a speed check is a .pdf or a .png file", *FORMATS)
     line = read_line(arguments.file)
     found = check(solve(line), example=is_example(line.jumps[0]))
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:
-        from jumpcalc.show.paper.check import pages
-
-        made = pages(found, reader)
-        write_whole(arguments.out, made.pdf() if suffix == ".pdf" else made.png(), force=arguments.force)
+        write_whole(arguments.out, FORMATS[suffix](pages(found, reader)), force=arguments.force)
         return f"{shown_name(arguments.out)}: the speed check, made from {shown_name(arguments.file)}\n"
     return as_json(found, readings=readings) if arguments.json else report(found, reader, readings=readings)
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
-from jumpcalc.show.commands.words import add_file, add_json, add_out, add_units
+from jumpcalc.show.commands.words import add_file, add_json, add_out, add_units, free_to_write
 
 __all__ = ["add", "run"]
 
@@ -28,30 +27,25 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(arguments: argparse.Namespace) -> str:
     """The test day as text or JSON, or where its page lies."""
-    from jumpcalc.errors import FileError
     from jumpcalc.plan.studies.field.testday import day_plan
     from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.testday_json import as_json
     from jumpcalc.show.files.tries_read import read_tries
-    from jumpcalc.show.files.whole import check_free, shown_name, write_whole
-    from jumpcalc.show.paper.testday import pdf, png
+    from jumpcalc.show.files.whole import shown_name, write_whole
+    from jumpcalc.show.paper.pages import FORMATS
+    from jumpcalc.show.paper.testday import pages
     from jumpcalc.show.terminal import tell
     from jumpcalc.show.words.numbers import Reader
     from jumpcalc.show.words.testday_report import report
 
-    make = None
-    if arguments.out is not None:
-        make = {".pdf": pdf, ".png": png}.get(Path(arguments.out).suffix.lower())
-        if make is None:
-            raise FileError("a test day is a .pdf or a .png file", file=shown_name(arguments.out))
-        check_free(arguments.out, force=arguments.force)
+    suffix = free_to_write(arguments, "a test day is a .pdf or a .png file", *FORMATS)
     line = read_line(arguments.file)
     found = None if arguments.log is None else read_tries(arguments.log)
     plan = day_plan(line, example=any(map(is_example, line.jumps)), tries=() if found is None else found.tries)
     for one in () if found is None else found.refused:
         tell(f"{shown_name(arguments.log)}: row {one.row} not counted: {one.reason}")
-    if make is None:
+    if suffix is None:
         return as_json(plan) if arguments.json else report(plan, Reader(arguments.units))
-    write_whole(arguments.out, make(plan, Reader(arguments.units)), force=arguments.force)
+    write_whole(arguments.out, FORMATS[suffix](pages(plan, Reader(arguments.units))), force=arguments.force)
     return f"{shown_name(arguments.out)}: the test day, made from {shown_name(arguments.file)}\n"

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
-__all__ = ["add_file", "add_json", "add_out", "add_units"]
+__all__ = ["add_file", "add_json", "add_out", "add_units", "free_to_write"]
 
 
 def add_file(parser: argparse.ArgumentParser) -> None:
@@ -26,3 +27,20 @@ def add_out(parser: argparse.ArgumentParser, metavar: str, what: str, *, require
     """The file that a command writes, which is written whole or not at all: see `show.files.whole`."""
     parser.add_argument("--out", metavar=metavar, required=required, help=what)
     parser.add_argument("--force", action="store_true", help="write over a file that is there")
+
+
+def free_to_write(arguments: argparse.Namespace, refusal: str, *endings: str) -> str | None:
+    """How the name of the file to write ends, which must be one of `endings`; None where none is to be written.
+
+    Told before anything is worked out: that the name ends otherwise, or that there is such a file already.
+    """
+    from jumpcalc.errors import FileError
+    from jumpcalc.show.files.whole import check_free, shown_name
+
+    if arguments.out is None:
+        return None
+    ending = Path(arguments.out).suffix.lower()
+    if ending not in endings:
+        raise FileError(refusal, file=shown_name(arguments.out))
+    check_free(arguments.out, force=arguments.force)
+    return ending

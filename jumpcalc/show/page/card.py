@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import streamlit as st
 
@@ -11,20 +11,18 @@ from jumpcalc.plan.studies.card import Card, card
 from jumpcalc.plan.studies.field.testday import day_plan
 from jumpcalc.plan.studies.pocket import pocket
 from jumpcalc.show.files.examples import is_example
-from jumpcalc.show.page import names
+from jumpcalc.show.page import names, save
 from jumpcalc.show.page.common import Shown, heading, plain
 from jumpcalc.show.paper import card as sheet
+from jumpcalc.show.paper.pages import Pages
 from jumpcalc.show.pocket.page import html
 from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["show"]
 
-_KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/pdf", sheet.pdf)}
-
 
 def show(shown: Shown) -> None:
     """Two buttons; the card is made only when one is pressed."""
-    line = shown.line
     heading("A card for the pocket")
     st.markdown(
         plain(
@@ -32,16 +30,7 @@ def show(shown: Shown) -> None:
             "headwind and tailwind, on dry and on damp ground, and every jump from the side. It takes a few seconds."
         )
     )
-    with st.container(horizontal=True, gap="small"):
-        for name, (suffix, mime, _) in _KINDS.items():
-            st.download_button(
-                f"Card as {'an' if name == 'image' else 'a'} {name}",
-                data=partial(_file, name, line, shown.reader),
-                file_name=f"card-{shown.answer.fingerprint}.{suffix}",
-                mime=mime,
-                key=names.CARD.of(name).name,
-                on_click="ignore",
-            )
+    save.buttons(shown, "Card", names.CARD, _pages)
     _pocket_page(shown)
 
 
@@ -84,6 +73,5 @@ def _card(line: Line) -> Card:
     return card(line, example=_example(line))
 
 
-@lru_cache(maxsize=20)
-def _file(name: str, line: Line, reader: Reader) -> bytes:
-    return _KINDS[name][2](_card(line), reader)
+def _pages(line: Line, reader: Reader) -> Pages:
+    return sheet.pages(_card(line), reader)

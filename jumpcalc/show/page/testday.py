@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from functools import lru_cache, partial
+from functools import lru_cache
 
 import streamlit as st
 
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.testday import DayPlan, day_plan
 from jumpcalc.show.files.examples import is_example
-from jumpcalc.show.page import names
+from jumpcalc.show.page import names, save
 from jumpcalc.show.page.common import Panel, Shown, plain, small
 from jumpcalc.show.page.common import said as listed
 from jumpcalc.show.paper import testday as sheet
+from jumpcalc.show.paper.pages import Pages
 from jumpcalc.show.words import testday as words
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.testday_report import parts, steps
 
 __all__ = ["PANEL"]
-
-_KINDS = {"image": ("png", "image/png", sheet.png), "PDF": ("pdf", "application/pdf", sheet.pdf)}
 
 
 def _body(shown: Shown) -> None:
@@ -36,16 +35,7 @@ def _body(shown: Shown) -> None:
     if not plan.steps:
         return
     small(plain(words.SOURCE))
-    with st.container(horizontal=True, gap="small"):
-        for name, (suffix, mime, _) in _KINDS.items():
-            st.download_button(
-                f"Test day as {'an' if name == 'image' else 'a'} {name}",
-                data=partial(_file, name, shown.line, shown.reader),
-                file_name=f"testday-{shown.answer.fingerprint}.{suffix}",
-                mime=mime,
-                key=names.TESTDAY.of(name).name,
-                on_click="ignore",
-            )
+    save.buttons(shown, "Test day", names.TESTDAY, _pages)
 
 
 @lru_cache(maxsize=20)
@@ -53,9 +43,8 @@ def _plan(line: Line) -> DayPlan:
     return day_plan(line, example=any(map(is_example, line.jumps)))
 
 
-@lru_cache(maxsize=20)
-def _file(name: str, line: Line, reader: Reader) -> bytes:
-    return _KINDS[name][2](_plan(line), reader)
+def _pages(line: Line, reader: Reader) -> Pages:
+    return sheet.pages(_plan(line), reader)
 
 
 PANEL = Panel("A test day, step by step", _body)

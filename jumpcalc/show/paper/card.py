@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from jumpcalc.show.paper.pages import A6, Cell, Pages
+from jumpcalc.show.paper.pages import A6, Cell, Pages, foot_of
 from jumpcalc.show.paper.side import side
 from jumpcalc.show.paper.svg import Sheet
 from jumpcalc.show.words import card as words
@@ -16,10 +16,8 @@ from jumpcalc.show.words.numbers import Reader
 if TYPE_CHECKING:
     from jumpcalc.plan.studies.card import Card
 
-__all__ = ["pages", "pdf", "png"]
+__all__ = ["pages"]
 
-_FOOT = "A model's numbers, not a permit. Cautions: last page."
-_EXAMPLE = "EXAMPLE, not your jump."
 _COLUMNS = (0.19, 0.21, 0.215, 0.2, 0.185)  # shares of the width
 _OF_A_JUMP = (0.33, 0.2, 0.27, 0.2)
 
@@ -39,7 +37,7 @@ def pages(card: Card, reader: Reader = Reader.metric) -> Pages:
     Pages
         The first one holds what today asks for, the last one all cautions.
     """
-    made = Pages(A6, title=card.title, foot=f"{_EXAMPLE} {_FOOT}" if card.example else _FOOT, example=card.example)
+    made = Pages(A6, title=card.title, foot=foot_of(example=card.example, more="Cautions: last page."), example=card.example)
     made.answer(reader.text(words.answer(card, 0)))
     shaded = [row.ground != "dry" for row in card.rows]
     if card.rows:
@@ -63,42 +61,6 @@ def pages(card: Card, reader: Reader = Reader.metric) -> Pages:
     for text in CAUTIONS:
         made.paragraph(text, bold=True)
     return made
-
-
-def pdf(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as a PDF of A6 pages, the same bytes for the same card.
-
-    Parameters
-    ----------
-    card : Card
-        From `plan.studies.card.card`.
-    reader : Reader
-        Who reads it.
-
-    Returns
-    -------
-    bytes
-        A PDF file whose text can be searched.
-    """
-    return pages(card, reader).pdf()
-
-
-def png(card: Card, reader: Reader = Reader.metric) -> bytes:
-    """The card as one image, its pages one under the other, the same bytes for the same card.
-
-    Parameters
-    ----------
-    card : Card
-        From `plan.studies.card.card`.
-    reader : Reader
-        Who reads it.
-
-    Returns
-    -------
-    bytes
-        A PNG file of 300 dots an inch.
-    """
-    return pages(card, reader).png()
 
 
 def _jump(made: Pages, card: Card, index: int, reader: Reader, shaded: Sequence[bool]) -> None:

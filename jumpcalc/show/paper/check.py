@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.studies.field.check import Band, Check
 from jumpcalc.plan.studies.field.window import Grade
-from jumpcalc.show.paper.pages import A6, Cell, Pages
+from jumpcalc.show.paper.pages import A6, Cell, Pages, foot_of
 from jumpcalc.show.words import check as told
 from jumpcalc.show.words import stopping
 from jumpcalc.show.words.cautions import CAUTIONS
@@ -19,8 +19,6 @@ _LARGER = (1.2, 1.1, 1.0)  # of the least type, as large as two pages have room 
 _COLUMNS = (0.29, 0.2, 0.31, 0.2)  # shares of the width
 _HALVES = (0.3, 0.3, 0.4)
 _LONGEST_DATE = 40
-_FOOT = "A model's numbers, not a permit. Cautions: last page."
-_EXAMPLE = "EXAMPLE, not your jump."
 
 
 def pages(check: Check, reader: Reader = Reader.metric) -> Pages:
@@ -47,7 +45,7 @@ def pages(check: Check, reader: Reader = Reader.metric) -> Pages:
 
 def _filled(check: Check, reader: Reader, larger: float) -> Pages:
     """The pages in type so much larger than the least."""
-    foot = f"{_EXAMPLE} {_FOOT}" if check.example else _FOOT
+    foot = foot_of(example=check.example, more="Cautions: last page.")
     made = Pages(A6, title=reader.text(title(check)), foot=foot, example=check.example, larger=larger)
     made.answer(reader.text(told.headline(check)))
     if check.cones is not None:

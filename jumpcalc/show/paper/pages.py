@@ -18,7 +18,7 @@ from jumpcalc.show.paper.svg import Sheet
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["A4", "A6", "SMALLEST", "Cell", "Pages"]
+__all__ = ["A4", "A6", "FORMATS", "SMALLEST", "Cell", "Pages", "foot_of"]
 
 A4, A6 = (210.0, 297.0), (105.0, 148.0)
 """Width and height of a page [mm], ISO 216."""
@@ -267,3 +267,25 @@ class Pages:
             (at_right, self.edge + 2.0, count, self.plain, False),
             *((self.edge, foot + LEADING * self.plain * i, row, self.plain, True) for i, row in enumerate(self._foot)),
         ]
+
+
+FORMATS = {".pdf": Pages.pdf, ".png": Pages.png}
+"""What makes a file of pages, by how its name ends."""
+
+
+def foot_of(*, example: bool, more: str = "") -> str:
+    """What stands at the foot of every page: the first caution, and where the others are if not on it.
+
+    Parameters
+    ----------
+    example : bool
+        Whether it is of an example, which is said first.
+    more : str
+        A sentence after it.
+
+    Returns
+    -------
+    str
+        Sentences.
+    """
+    return " ".join([*(["EXAMPLE, not your jump."] if example else []), "A model's numbers, not a permit.", *([more] if more else [])])

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from jumpcalc.plan.studies.field.testday import DayPlan
-from jumpcalc.show.paper.pages import A4, Pages
+from jumpcalc.show.paper.pages import A4, Pages, foot_of
 from jumpcalc.show.words import testday as words
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import joined
 from jumpcalc.show.words.testday_report import parts, steps
 
-__all__ = ["pages", "pdf", "png"]
+__all__ = ["pages"]
 
-_FOOT = "A model's numbers, not a permit."
-_EXAMPLE = "EXAMPLE, not your jump."
 _LARGER = (1.4, 1.3, 1.2, 1.1, 1.0)  # of the least type, as large as one page has room for
 _TICKED = ("Before", "After")
 
@@ -40,19 +38,9 @@ def pages(plan: DayPlan, reader: Reader = Reader.metric) -> Pages:
     return made
 
 
-def pdf(plan: DayPlan, reader: Reader = Reader.metric) -> bytes:
-    """The test day as a PDF, the same bytes for the same plan."""
-    return pages(plan, reader).pdf()
-
-
-def png(plan: DayPlan, reader: Reader = Reader.metric) -> bytes:
-    """The test day as an image, the same bytes for the same plan."""
-    return pages(plan, reader).png()
-
-
 def _pages(plan: DayPlan, reader: Reader, larger: float) -> Pages:
-    foot = f"{_EXAMPLE} {_FOOT}" if plan.example else _FOOT
-    made = Pages(A4, title=f"Test day: {plan.answer.complete.title}", foot=foot, example=plan.example, edge=12.0, larger=larger)
+    title, foot = f"Test day: {plan.answer.complete.title}", foot_of(example=plan.example)
+    made = Pages(A4, title=title, foot=foot, example=plan.example, edge=12.0, larger=larger)
     made.answer(reader.text(words.headline(plan)))
     for told in reader.texts(words.from_log(plan)):
         made.paragraph(told, bold=True)
