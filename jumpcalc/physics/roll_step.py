@@ -29,20 +29,21 @@ import numpy as np
 from numpy.polynomial import legendre, polynomial
 
 from jumpcalc.physics.collocation import Gauss
+from jumpcalc.physics.hodograph import horner
 from jumpcalc.physics.roller import Pull, Roller
 
-__all__ = ["PLACE", "SPEED", "TIME", "USUAL", "Step", "speed_in", "take_step"]
+__all__ = ["PLACE", "SPEED", "TIME", "Rule", "Step", "speed_in", "take_step"]
 
 PLACE, SPEED, TIME = range(3)
 """What ends a step."""
 
 _MOST_ITERATIONS = 10
-_MOST_TURNS = 4  # to the place of a greatest value, from the greatest of its samples
+_MOST_TURNS = 3  # to the place of a greatest value, from the greatest of its samples
 _CLOSE = 1e-12  # of v and T, what an iteration may leave
 _CREEP = 1e-2  # m/s, slower speeds need not be known to a share of themselves
 
 
-class _Rule:
+class Rule:
     """Gauss collocation of so many stages over x: where they are, and the matrices that integrate what is known there."""
 
     def __init__(self, stages: int) -> None:
@@ -73,17 +74,19 @@ class _Rule:
         x = np.append(-1.0, 2 * self.shares - 1)
         low, place, high = (x[at[rows] + side] for side in (-1, 0, 1))
         value = self.through @ values[:, rows]
-        rate, bend = polynomial.polyder(value), polynomial.polyder(value, 2)
+        order = np.arange(len(value))[:, None]
+        rate = (order * value)[1:]
+        bend = (order[:-1] * rate)[1:]
         for _ in range(_MOST_TURNS):
-            bent = polynomial.polyval(place, bend, tensor=False)
-            move = np.divide(polynomial.polyval(place, rate, tensor=False), bent, out=np.zeros(len(rows)), where=bent < 0)
-            place = np.clip(place - move, low, high)
+            bent = horner(bend, place)
+            move = np.divide(horner(rate, place), bent, out=np.zeros(len(rows)), where=bent < 0)
+            place = np.minimum(np.maximum(place - move, low), high)
         most = most.copy()
-        most[rows] = np.maximum(most[rows], polynomial.polyval(place, value, tensor=False))
+        most[rows] = np.maximum(most[rows], horner(value, place))
         return most
 
 
-_EVEN, USUAL = _Rule(5), _Rule(8)
+_EVEN, _USUAL = Rule(5), Rule(8)
 _EVEN_TURN = 0.25  # rad, of steps for which the smaller rule will do
 _EVEN_CHANGE = 0.2  # of v, in them, at the mean
 
@@ -102,7 +105,7 @@ class Step:
     rates: np.ndarray
     pull: Pull
     uneven: np.ndarray
-    rule: _Rule
+    rule: Rule
 
     def coefficients(self, v: np.ndarray) -> np.ndarray:
         """Of v in powers of 2 x − 1, from v at the start."""
@@ -200,7 +203,7 @@ def take_step(
     change = time * np.abs(first + last)
     turning = np.ndim(curvature) > 0
     even = not stiff and (not turning or (distance * np.abs(curvature)).max() < _EVEN_TURN) and change.sum() < 2 * _EVEN_CHANGE * v.sum()
-    rule = _EVEN if even else USUAL
+    rule = _EVEN if even else _USUAL
     integrals, whole = rule.integrals, rule.whole
     speeds = v + time * (first * rule.x + (last - first) * rule.half_square)
     by_place, by_speed = kind == PLACE, kind == SPEED
@@ -280,7 +283,7 @@ def take_step(
     )
 
 
-def _after(rule: _Rule, stages: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
+def _after(rule: Rule, stages: np.ndarray, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
     """What moves of the stages' speeds make of the speeds after them; where the ground turns, also by the way ridden."""
     if steeper is None:
         return rule.integrals @ (change * stages)
@@ -291,7 +294,7 @@ def _after(rule: _Rule, stages: np.ndarray, change: np.ndarray, steeper: np.ndar
 
 
 def _resolved(
-    rule: _Rule, sides: np.ndarray, change: np.ndarray, steeper: np.ndarray | None, inverse: np.ndarray | None
+    rule: Rule, sides: np.ndarray, change: np.ndarray, steeper: np.ndarray | None, inverse: np.ndarray | None
 ) -> np.ndarray:
     """By how much the speeds have to move, so that what they lack is there: three terms of a series, or the inverse."""
     if inverse is not None:
@@ -301,7 +304,7 @@ def _resolved(
     return sides + _after(rule, once[:-1], change, steeper)
 
 
-def _inverse(rule: _Rule, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
+def _inverse(rule: Rule, change: np.ndarray, steeper: np.ndarray | None) -> np.ndarray:
     """For each row, the inverse of what Newton's method resolves: where air steadies the speed within the step, no series is."""
     matrix = rule.inner * change.T[:, None, :]
     if steeper is not None:

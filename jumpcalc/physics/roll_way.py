@@ -32,7 +32,7 @@ import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.roll_plan import SMOOTH, Rows, Stretch
-from jumpcalc.physics.roll_step import USUAL
+from jumpcalc.physics.roll_step import Rule
 from jumpcalc.physics.roll_try import BEND, LIGHT
 from jumpcalc.physics.roller import Pull, Roller
 
@@ -49,8 +49,10 @@ _ROUGHLY = 2  # turns, after which e is known well enough to place the points
 _MOST_TURNS = 60
 _SETTLED = 1e-13  # of e, a change that is none
 _FASTEST = 1000.0  # m/s
+_ON_TIME = 2e-11  # of the time, an error that is none
 _MOST_GROWN = 30.0  # of Λ
-_TAU = np.append(0.0, USUAL.shares)[:, None, None]
+_RULE = Rule(12)
+_TAU = np.append(0.0, _RULE.shares)[:, None, None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,7 +142,7 @@ def over_pieces(
     if high <= low or sign * (last - begins) < 0:
         return
     parts = _Parts.of(ground, begins, last, low, high, sign)
-    bite = max(_ENTRIES // (len(parts.piece) * (len(USUAL.x) + 1)), 1)
+    bite = max(_ENTRIES // (len(parts.piece) * (len(_RULE.x) + 1)), 1)
     for first in range(0, len(piece), bite):
         whole, some = len(piece) <= bite, slice(first, first + bite)
         mine = roller if whole else roller.each(lambda entry, some=some: entry[some])
@@ -216,7 +218,7 @@ class _Way:
 
     def _along(self, rates: np.ndarray) -> np.ndarray:
         """Integrals of rates over τ, from the start of each way to the Gauss points and to the ends of the parts."""
-        found = (USUAL.integrals @ rates.reshape(len(rates), -1)).reshape(-1, *self.length.shape)
+        found = (_RULE.integrals @ rates.reshape(len(rates), -1)).reshape(-1, *self.length.shape)
         if len(self.length) > 1:
             found[:, 1:] += np.cumsum(found[-1, :-1], axis=0)
         return found
@@ -234,17 +236,16 @@ class _Way:
         passed = np.cumsum(self.length, axis=0) > 0  # a joint that a row does not come to costs it nothing
         for _ in range(turns):
             change = start + self._along(self.pull.by_energy(self.e)[1:-1] * self.pace)
-            leaves = self.e[-1]
             if joints:
-                leaves = np.where(passed, self._after_joint(leaves, kept), leaves)
-                change[:, 1:] += np.cumsum(leaves - self.e[-1], axis=0)[:-1]
+                takes = np.where(passed, self._after_joint(after[-1], kept) - after[-1], 0.0)
+                change[:, 1:] += np.cumsum(takes, axis=0)[:-1]
             change -= after
             moved = np.abs(change).max(axis=0) > _SETTLED * after.max(axis=(0, 1))
             change -= self.shrink * self._along(self.slowing * change[:-1])
             after += change
-            slow = after.min(axis=0) <= self.least
+            slow = (after.min(axis=0) <= self.least) & (self.length > 0)
             np.maximum(after, self.least, out=after)
-            self.ahead = np.where(passed, self._after_joint(after[-1], kept), after[-1]) if joints else after[-1]
+            self.ahead = np.where(passed, self._after_joint(after[-1], kept) if joints else after[-1], start)
             begin[1:] = self.ahead[:-1]
             if not (moved & ~np.logical_or.accumulate(slow, axis=0)).any():
                 break
@@ -261,7 +262,7 @@ class _Way:
         v = np.sqrt(2 * self.e)
         rates, load = self.pull.by_energy(self.e)[1:-1] * self.pace, self.pull.load(v)
         slowness = np.abs(self.pace) / v[1:-1]
-        time = self.q * np.tensordot(USUAL.whole, slowness, axes=1)
+        time = self.q * np.tensordot(_RULE.whole, slowness, axes=1)
         good = self._good(v, load, rates, slowness)
         if duration < np.inf:
             good &= rows.time + np.cumsum(time, axis=0) <= duration
@@ -285,7 +286,7 @@ class _Way:
         if kept is not None:
             which = ridden.nonzero()
             way = self.sign * length
-            inside = USUAL.powers @ rates[:, *which]
+            inside = _RULE.powers @ rates[:, *which]
             inside[0] += self.e[0][which]
             ends = np.stack([end[which] for end in self.ends])
             kept.append(Stretch(rows.number[which[1]], self.enters[which], way[which], inside, ends))
@@ -293,13 +294,17 @@ class _Way:
     def _good(self, v: np.ndarray, load: np.ndarray, rates: np.ndarray, slowness: np.ndarray) -> np.ndarray:
         """Whether each row rides each part smoothly, of bool."""
         good = self.settled & (self.e[1:].min(axis=0) > self.least) & (v[-1] < _FASTEST)
-        good &= _missed(rates) <= 2 * SMOOTH * self.e[-1]
-        good &= _missed(slowness) <= SMOOTH * slowness.max(axis=0)
+        good &= _missed(rates, 3) <= 2 * SMOOTH * self.e[-1]
+        good &= _missed(slowness, 3) <= SMOOTH * slowness.max(axis=0)
+        # the time of a slow beginning takes e at the points, which is not as exact as at the end
+        off = _missed(rates, 1) / (2 * len(rates) + 1)
+        good &= off * np.tensordot(_RULE.whole, slowness / self.e[1:-1], axes=1) <= _ON_TIME * np.tensordot(_RULE.whole, slowness, axes=1)
         if (self.parts.curvature < 0).any():
             good &= load.min(axis=0) > LIGHT
-        if np.any(self.roller.tailwind > 0):
+        blown = self.roller.tailwind > 0
+        if np.any(blown):
             against = v - self.pull.wind
-            good &= (against.min(axis=0) > BEND) | (against.max(axis=0) < -BEND)
+            good &= np.logical_not(blown) | (against.min(axis=0) > BEND) | (against.max(axis=0) < -BEND)
         return good
 
     def _feel(self, rows: Rows, load: np.ndarray, ridden: np.ndarray, ends: np.ndarray) -> None:
@@ -308,7 +313,7 @@ class _Way:
         hollow = np.nonzero(self.parts.curvature[:, 0] > 0)[0]
         if len(hollow):
             flat = load[:, hollow].reshape(len(load), -1)
-            most[hollow] = USUAL.greatest(flat, most[hollow].ravel()).reshape(len(hollow), -1)
+            most[hollow] = _RULE.greatest(flat, most[hollow].ravel()).reshape(len(hollow), -1)
         np.maximum(rows.peak, np.where(ridden, most, 0.0).max(axis=0) / self.roller.gravity, out=rows.peak)
         kinks = ridden & (self.parts.turn < -KINK)
         kinks[-1] &= ~ends
@@ -318,8 +323,8 @@ class _Way:
         np.copyto(rows.dropped, joint[first, 0], where=down)
 
 
-def _missed(values: np.ndarray) -> np.ndarray:
-    """About the first Legendre term that the integral of values at Gauss points misses."""
-    last = np.abs(USUAL.tail @ values.reshape(len(values), -1)).reshape(4, *values.shape[1:])
+def _missed(values: np.ndarray, falls: int) -> np.ndarray:
+    """About the Legendre term of values at Gauss points that stands so many falls behind the last ones."""
+    last = np.abs(_RULE.tail @ values.reshape(len(values), -1)).reshape(4, *values.shape[1:])
     early, late = np.maximum(last[0], last[1]), np.maximum(last[2], last[3])
-    return late * (late / np.maximum(early, 1e-300)) ** 3
+    return late * (late / np.maximum(early, 1e-300)) ** falls

@@ -98,8 +98,8 @@ def roll_on(
     roller, climber = replace(here.after_landing, **changes), replace(following.up_the_lip, **changes)
     on = roll(here.terrain.ground, along, np.where(known, speed, 1.0), roller, end=here.terrain.runout_end)
     foot = np.where(known & on.reached, on.speed, np.nan)
-    edge, _ = climb(following, np.nan_to_num(foot), climber)
-    return foot, np.where(np.isfinite(foot), edge, np.nan), on
+    edge, _ = climb(following, foot, climber)
+    return foot, edge, on
 
 
 def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> Ride:

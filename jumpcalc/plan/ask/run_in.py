@@ -91,7 +91,7 @@ class RunIn:
         tracks.append(on)
         halted |= ~on.reached
         foot, time = np.where(halted, np.nan, on.speed), np.where(halted, np.nan, time + on.time)
-        edge, up = climb(self.course, np.nan_to_num(foot), roller)
+        edge, up = climb(self.course, foot, roller)
         tracks.append(up)
         return foot, np.where(halted, np.nan, edge), time, tracks
 
