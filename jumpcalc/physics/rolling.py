@@ -27,6 +27,7 @@ from jumpcalc.physics.roller import Roller
 __all__ = ["Track", "roll"]
 
 _ROWS = 8192  # ridden at a time, so that memory is flat
+_FEW = 64  # rows up to which calls of numpy cost more than arithmetic: steps need more of those, less of this
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -198,7 +199,8 @@ class _Ride:
         ahead = np.nonzero(piece >= 0)[0]
         while len(ahead):
             # as far as it is smooth, and who is not at the end then over one piece in steps
-            self._smoothly(rows, roller, piece, ahead)
+            if len(ahead) <= _FEW:
+                self._smoothly(rows, roller, piece, ahead)
             ahead = np.nonzero(piece >= 0)[0]
             straight = self.ground.curvature[piece[ahead]] == 0
             for some in (ahead[straight], ahead[~straight]):
