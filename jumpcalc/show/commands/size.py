@@ -40,7 +40,7 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.studies.sizing.ground import laid_out
     from jumpcalc.plan.studies.sizing.propose import SIZES, proposals, trade
     from jumpcalc.plan.studies.sizing.search import search
-    from jumpcalc.plan.studies.sizing.why import forbids
+    from jumpcalc.plan.studies.sizing.why import forbids, not_today
     from jumpcalc.show.files.linefile import write_line
     from jumpcalc.show.files.sitefile import read_site
     from jumpcalc.show.files.sizing_json import as_dict
@@ -56,16 +56,17 @@ def run(arguments: argparse.Namespace) -> str:
         for name in (*(f"{size}.toml" for size in SIZES), "trade.svg"):
             check_free(Path(arguments.out) / name, force=arguments.force)
     laid, reader = laid_out(read_site(arguments.file)), Reader(arguments.units)
-    found, made, others, none, stopped = None, [], [], None, False
+    found, made, others, none, stopped = None, [], [], not_today(laid.site), False
     try:
-        for found in search(laid, np.random.default_rng(arguments.seed)):
-            _progress(f"{found.tried} jumps tried, {len(found.front.face)} that nothing beats; Ctrl-C answers with these")
-        for one in proposals(laid, found):
-            made.append(one)
-            _progress(f"{one.size}: confirmed by the full answer")
-        for one in trade(laid, found, tuple(made)):
-            others.append(one)
-        none = None if made else forbids(laid, found)
+        if none is None:
+            for found in search(laid, np.random.default_rng(arguments.seed)):
+                _progress(f"{found.tried} jumps tried, {len(found.front.face)} that nothing beats; Ctrl-C answers with these")
+            for one in proposals(laid, found):
+                made.append(one)
+                _progress(f"{one.size}: confirmed by the full answer")
+            for one in trade(laid, found, tuple(made)):
+                others.append(one)
+            none = None if made else forbids(laid, found)
     except KeyboardInterrupt:
         if found is None:
             raise

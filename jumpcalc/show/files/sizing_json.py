@@ -18,7 +18,7 @@ __all__ = ["as_dict"]
 
 
 def as_dict(
-    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], lines: Sequence[str], *,
+    site: Site, found: Found | None, made: Sequence[Proposal], others: Sequence[Proposal], lines: Sequence[str], *,
     none: Forbids | None = None, stopped: bool = False,
 ) -> dict[str, Any]:  # fmt: skip
     """What fits, for a program: SI.
@@ -27,8 +27,8 @@ def as_dict(
     ----------
     site : Site
         With its defaults filled in.
-    found : Found
-        From `search`.
+    found : Found or None
+        From `search`; None where there was no need of one.
     made, others : sequence of Proposal
         Small to large; further jumps that show the trade.
     lines : sequence of str
@@ -44,7 +44,7 @@ def as_dict(
         For JSON.
     """
     return {
-        "title": site.title, "cautions": list(CAUTIONS), "tried": found.tried, "stopped_early": stopped,
+        "title": site.title, "cautions": list(CAUTIONS), "tried": 0 if found is None else found.tried, "stopped_early": stopped,
         "proposals": [{**_jump_dict(one, site), "line_file": line} for one, line in zip(made, lines, strict=True)],
         "trade": [_jump_dict(one, site) for one in others],
         "nothing_fits": None if made else {

@@ -48,7 +48,7 @@ _CURES = {
 
 
 def report(
-    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], reader: Reader = Reader.metric, *,
+    site: Site, found: Found | None, made: Sequence[Proposal], others: Sequence[Proposal], reader: Reader = Reader.metric, *,
     none: Forbids | None = None, stopped: bool = False, files: Sequence[str] = (),
 ) -> str:  # fmt: skip
     """What fits, as a person reads it.
@@ -57,8 +57,8 @@ def report(
     ----------
     site : Site
         With its defaults filled in.
-    found : Found
-        From `search`.
+    found : Found or None
+        From `search`; None where there was no need of one.
     made : sequence of Proposal
         Small to large.
     others : sequence of Proposal
@@ -79,7 +79,8 @@ def report(
     """
     early = " The search was stopped early: what was found until then." if stopped else ""
     if not made:
-        out = [*text.wrapped(f"{site.title}: nothing fits that the full answer confirms.{early}"), "A model's numbers, not a permit.", ""]
+        head = "no jump is proposed" if found is None else "nothing fits that the full answer confirms"
+        out = [*text.wrapped(f"{site.title}: {head}.{early}"), "A model's numbers, not a permit.", ""]
         out += [*text.bullets(reader.texts(why_none(none, found))), "", "Cautions", *text.bullets(CAUTIONS)]
         return "\n".join(out) + "\n"
     kinds = {"gap": "gap", "tabletop": "tabletop"}
@@ -156,22 +157,22 @@ def _row(one: Proposal) -> list[Words]:
     ]  # fmt: skip
 
 
-def why_none(none: Forbids | None, found: Found) -> list[Words]:
+def why_none(none: Forbids | None, found: Found | None) -> list[Words]:
     """Why nothing fits, and what would help.
 
     Parameters
     ----------
     none : Forbids or None
         What stands in the way; None where no jump has a window at all, or nothing stands in the way but the full answer.
-    found : Found
-        From `search`.
+    found : Found or None
+        From `search`; None where there was no need of one.
 
     Returns
     -------
     list of str or Said
         Sentences.
     """
-    tried = f"{found.tried} jumps were tried."
+    tried = "No jump was tried: this holds whatever is built." if found is None else f"{found.tried} jumps were tried."
     if none is None:
         return [
             tried,
