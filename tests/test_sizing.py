@@ -15,11 +15,13 @@ from jumpcalc.errors import FileError
 from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.sizing import search as search_module
+from jumpcalc.plan.studies.sizing import whole as whole_module
 from jumpcalc.plan.studies.sizing.ground import laid_out
 from jumpcalc.plan.studies.sizing.lay import Candidates
 from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, jump_lines, proposals
 from jumpcalc.plan.studies.sizing.rate import rated
 from jumpcalc.plan.studies.sizing.search import Space, objectives, search, space_of, unbeaten
+from jumpcalc.plan.studies.sizing.whole import Sized
 from jumpcalc.plan.studies.sizing.why import forbids, not_today
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.cli import main
@@ -193,16 +195,14 @@ def test_the_command_writes_line_files_that_solve_confirms(tmp_path, capsys, qui
 
 
 def test_stopped_it_answers_with_what_it_has(monkeypatch, capsys, tmp_path):
-    from jumpcalc.plan.studies.sizing import search as module
-
-    whole = module.search
+    whole = whole_module.search
 
     def stopped(*args, **keys):
         yield next(whole(*args, **keys))
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(module, "_FIRST", 8192)
-    monkeypatch.setattr(module, "search", stopped)
+    monkeypatch.setattr(search_module, "_FIRST", 8192)
+    monkeypatch.setattr(whole_module, "search", stopped)
     assert main(["size", str(alone(tmp_path))]) == 0
     out = capsys.readouterr().out
     assert "stopped early" in out and "start before the lip" in out and "EXAMPLE" in out
@@ -254,8 +254,9 @@ def test_a_side_wind_that_drifts_off_a_narrow_landing_is_what_stands_in_the_way(
     assert not_today(laid.site) is None
     found = next(search(laid, np.random.default_rng(0), first=256))
     why = forbids(laid, found)
-    said = " ".join(Reader.metric.texts(why_none(why, found)))
-    assert as_dict(laid.site, found, [], [], [], none=why)["nothing_fits"]["not_today"] in said
+    now = Sized(site=laid.site, found=found, none=why, done=True)
+    said = " ".join(Reader.metric.texts(why_none(now)))
+    assert as_dict(now, [])["nothing_fits"]["not_today"] in said
     assert "Not today:" in said and "too great" not in said and "missing" not in said
 
 
