@@ -134,8 +134,8 @@ class Wanted(Table):
     """What is to be built."""
 
     shape: str | None = quantity(
-        "choice", choices=("gap", "tabletop"), default="tabletop", label="Shape",
-        help="A gap has air between lip and knuckle, a tabletop a deck.",
+        "choice", choices=("gap", "tabletop", "drop"), default="tabletop", label="Shape",
+        help="A gap has air between lip and knuckle, a tabletop a deck; a drop has no lip: an even deck ends above its landing.",
     )
     smallest_gap: float | None = quantity("length", 0.5, 20, default=2, label="Smallest gap", help="Level, from edge to knuckle.")
     largest_gap: float | None = quantity("length", 0.5, 20, default=7, label="Largest gap", help="Level, from edge to knuckle.")
