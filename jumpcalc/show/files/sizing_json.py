@@ -55,7 +55,7 @@ def _jump_dict(one: Proposal, site: Site) -> dict[str, Any]:
         "drop_m": jump.landing.drop, "lip_angle_rad": jump.lip.angle, "lip_radius_m": one.radius, "lip_straight_m": one.straight,
         "edge_above_ground_m": one.stands,
         "landing_fall_rad": jump.landing.angle, "landing_length_m": jump.landing.length, "tolerance_mps": one.tolerance,
-        "dirt_m3": one.dirt, "room_m": one.room,
+        "dirt_m3": one.dirt, "dirt_in_the_bank_m3": one.bank, "dirt_loose_m3": one.loose, "room_m": one.room,
         "guidance_not_met": [rule.code for rule in guidance(one.answers[0], 0) if rule.for_bikes and rule.keeps is False],
         "riders": [
             {

@@ -58,8 +58,9 @@ _CURES = {
 
 _DROPS = "Off a drop clean means: for who rolls off it and for who carries the front alike. "
 _ABOUT = (
-    "Tolerance is half of the clean speeds {where} of the rider who has least; dirt is compacted, above the ground as it lies, "
-    "sides battered; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
+    "Tolerance is half of the clean speeds {where} of the rider who has least; dirt is as built and compacted, above the ground "
+    "as it lies, sides battered; bank and loose volumes are by the site's bulking and compaction, where it gives none those of common "
+    "earth; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
     "all errors together; room is from the start of the aim to where the fastest clean landing stands. "
     "The run-in is the ground as it lies. "
     "Speed, radius and straight are computed: no publication gives them for bikes."
@@ -231,7 +232,11 @@ def built(one: Proposal) -> list[Words]:
             "{exit:height} onto the ground as it lies, {ends:length} from the first stake.",
             gap=landing.gap, level=level, fall=landing.angle, length=landing.length, exit=landing.exit_radius, ends=one.ends,
         ),
-        said("Dirt {dirt:volume}, room used {room:length}.", dirt=one.dirt, room=one.room),
+        said(
+            "Dirt {dirt:volume} as built and compacted: {bank:volume} to be dug from the bank, {loose:volume} loose as it is carried.",
+            dirt=one.dirt, bank=one.bank, loose=one.loose,
+        ),
+        said("Room used {room:length}.", room=one.room),
         joined([not_met(guidance(answer, 0))]) or "It meets the published guidance that is looked at.",
     ]  # fmt: skip
 

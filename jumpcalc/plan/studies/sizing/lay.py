@@ -19,9 +19,10 @@ import numpy as np
 
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, joined
 from jumpcalc.plan import limits
+from jumpcalc.plan.inputs.site import Wanted
 from jumpcalc.plan.studies.sizing.ground import LaidOut
 
-__all__ = ["EXIT_RADIUS", "Candidates", "Lying", "dirt", "grounds", "lying", "not_rollable", "on_keep_outs", "tallest"]
+__all__ = ["EXIT_RADIUS", "Candidates", "Lying", "dirt", "dug", "grounds", "lying", "not_rollable", "on_keep_outs", "tallest"]
 
 EXIT_RADIUS = 6.0
 """Radius of the curve out of every landing [m]."""
@@ -304,3 +305,27 @@ def dirt(laid: LaidOut, jumps: Candidates, shape: Lying) -> np.ndarray:
         sides.append((shape.edge_x, shape.edge_z, wanted.lip_width))
     backs = sum(0.5 * wanted.batter * np.maximum(z - np.interp(x, natural.x, natural.z), 0.0) ** 2 * width for x, z, width in sides)
     return lip + landing + backs
+
+
+def dug(wanted: Wanted, built: float) -> tuple[float, float]:
+    """What it takes of dirt to build a volume.
+
+    Parameters
+    ----------
+    wanted : Wanted
+        With its defaults filled in.
+    built : float
+        Compacted [m³].
+
+    Returns
+    -------
+    bank, loose : float
+        Volume [m³] in the bank before it is dug, and as it is carried.
+
+    Examples
+    --------
+    >>> dug(Wanted(compaction=0.9, bulking=1.25), 9.0)
+    (10.0, 12.5)
+    """
+    bank = built / wanted.compaction
+    return bank, bank * wanted.bulking

@@ -16,7 +16,7 @@ from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.plan.studies.sizing.ground import LaidOut
-from jumpcalc.plan.studies.sizing.lay import lying
+from jumpcalc.plan.studies.sizing.lay import dug, lying
 from jumpcalc.plan.studies.sizing.rate import Rated
 from jumpcalc.plan.studies.sizing.search import Found
 from jumpcalc.plan.studies.sizing.written import clean, jump_lines, tightest
@@ -36,7 +36,8 @@ class Proposal:
     `size` is one of `SIZES` or empty; `answers` one for each rider of the site, in their order, `chances` theirs of landing short
     and too long at the aim, by the spread of speed alone; `tolerance` half of the narrowest window before the lip [m/s], `dirt`
     compacted [m³], `room` from the highest start of an aim to the last stand [m]; `place` and `ends` are the foot of lip or deck and
-    the end of the landing's curve, along the ground from the first stake [m]; `radius` and `straight` those of lip or deck [m],
+    the end of the landing's curve, along the ground from the first stake [m]; `bank` and `loose` are the dirt before it is dug and
+    as it is carried [m³]; `radius` and `straight` those of lip or deck [m],
     `stands` how high its edge is above the ground as it lies [m].
     """
 
@@ -50,6 +51,8 @@ class Proposal:
     answers: tuple[Answer, ...]
     tolerance: float
     dirt: float
+    bank: float
+    loose: float
     room: float
 
     @property
@@ -99,6 +102,7 @@ def proposal(laid: LaidOut, jumps: Rated, row: int, *, size: str = "") -> Propos
     speeds = [clean(a.jumps[0]) for a in answers]
     starts = [a.line.run_in.stakes[-1][0] - a.jumps[0].run_in.marks[1] for a in answers]
     shape = lying(laid, jumps.jumps.rows(np.array([row])))
+    bank, loose = dug(laid.site.wanted, float(jumps.dirt[row]))
     return Proposal(
         size=size,
         place=float(jumps.jumps.place[row]),
@@ -110,6 +114,8 @@ def proposal(laid: LaidOut, jumps: Rated, row: int, *, size: str = "") -> Propos
         answers=tuple(answers),
         tolerance=min(0.5 * (one.max - one.min) for one in speeds),
         dirt=float(jumps.dirt[row]),
+        bank=bank,
+        loose=loose,
         room=max(_stand(laid, a) for a in answers) - min(starts),
     )
 
