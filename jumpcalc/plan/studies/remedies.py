@@ -7,13 +7,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.inputs.assume import foot_slope, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.between import Arriving, Stretch, arrivals, even_ground, with_ground
+from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
+from jumpcalc.plan.studies.between import Stretch
 from jumpcalc.plan.studies.earth import moved
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -22,7 +25,7 @@ __all__ = ["Remedy", "confirmed", "remedies"]
 
 _MOST_STROKES = 6
 _SPARE, _SHARE = 0.1, 0.25  # m/s, and of what there is to spare at best: a change that just will do is none, a judgement
-_INWARD, _FALL_STEP = 4, 0.05  # m
+_INWARD, _FALL_STEP = 6, 0.05  # m
 _LONGER, _LONGER_STEP = 3.0, 0.25  # m of landing, a judgement
 _GAP, _GAP_STEP, _LEAST_GAP = 2.0, 0.1, 0.5  # m, a judgement
 
@@ -140,11 +143,11 @@ def _built(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
     limits = next(one for one in stretch.ways[0].falls if one.spacing == today.spacing)
     if limits.low is not None:
         first, inward = (limits.high.fall, -_FALL_STEP) if today.fall > limits.high.fall else (limits.low.fall, _FALL_STEP)
-        for step in range(_INWARD):
-            kept = list(_kept(answer, index, "fall", today.fall, to := first + inward * step, ground(today.spacing, to), spare))
-            if kept:
-                yield kept[0]
-                break
+        row = [cell for cell in stretch.ways[0].cells[stretch.spacings.index(today.spacing)] if cell.built and cell is not today]
+        falls, left = [cell.fall for cell in row], [[cell.slow for cell in row], [cell.fast for cell in row]]
+        inside = [first + inward * step for step in range(_INWARD)]
+        to = next((f for f in inside if min(float(np.interp(f, falls, side)) for side in left) >= spare), inside[-1])
+        yield from _kept(answer, index, "fall", today.fall, to, ground(today.spacing, to), spare)
     column = stretch.falls.index(today.fall)
     apart = [row[column] for row in stretch.ways[0].cells]
     apart = [cell for cell in apart if cell.carries and min(cell.slow, cell.fast) >= spare and cell is not today]
@@ -163,7 +166,7 @@ def _built(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
     if today.fast < 0:
         knobs.append(("landing", measure("length", landing.length, _LONGER_STEP), round(_LONGER / _LONGER_STEP)))
     for kind, at, most in knobs:
-        steps = _fewest(lambda n, at=at: _carries(line, index, at(n)[1], spare), most)
+        steps = _fewest(lambda n, at=at: _enough_next(line, stretch, at(n)[1], spare), most)
         if steps is not None:
             value, changes = at(steps)
             yield from _kept(answer, index, kind, landing.gap if kind == "gap" else landing.length, value, vary(line, changes), spare)
@@ -188,16 +191,15 @@ def _kept(answer: Answer, index: int, kind: str, was: float, becomes: float, lin
     )  # fmt: skip
 
 
-def _carries(line: Line, index: int, changes: dict[str, Any], spare: float) -> tuple[bool, bool]:
-    """Whether on the slow and on the fast side of a changed next jump there is so much to spare [m/s]."""
+def _enough_next(line: Line, stretch: Stretch, changes: dict[str, Any], spare: float) -> tuple[bool, bool]:
+    """Whether a changed next jump leaves so much to spare [m/s] on the slow and on the fast side: what comes to it stays the same."""
     try:
-        changed = vary(line, changes)
-        wanted = clean_speeds(prepare(changed).jumps[index + 1]).window.foot
+        wanted = clean_speeds(prepare(vary(line, changes)).jumps[stretch.index + 1]).window.foot
     except InputError:
         return False, False
     if wanted is None:
         return False, False
-    slow, fast = arrivals(changed, index)[0].margins(wanted)
+    slow, fast = stretch.arriving.margins(wanted)
     return slow >= spare, fast >= spare
 
 

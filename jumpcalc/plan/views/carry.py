@@ -11,7 +11,7 @@ import numpy as np
 
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Jumps, Speeds
-from jumpcalc.plan.studies.between import arrivals, leaving
+from jumpcalc.plan.studies.arrive import arrivals, leaving
 from jumpcalc.plan.terrain import Terrain, prepare
 
 __all__ = ["Band", "CarryView", "Foot", "carry_view"]
@@ -22,13 +22,14 @@ _BEYOND = 3.0  # m of ground after the last landing
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Foot:
-    """A jump's place x and what lands it clean: `clean` and `sure` speeds at its foot, who `comes` there [m/s]; None where there are none.
+    """The foot of a jump, the `clean` and `sure` speeds there and who `comes` [m/s]; None where there are none.
 
     Nobody `comes` to the first jump, nor where somebody halts before.
     """
 
     name: str
     x: float
+    z: float
     clean: Speeds | None
     sure: tuple[float, float] | None
     comes: tuple[float, float] | None
@@ -36,7 +37,10 @@ class Foot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """Slowest and fastest speed [m/s] over x [m] of who landed a jump in its sure window; whether all of them land the next clean."""
+    """Slowest and fastest speed [m/s] over x [m] of who landed a jump in its sure window, from where the last of them is down.
+
+    `carries` says whether all of them land the next one clean.
+    """
 
     x: tuple[float, ...]
     slow: tuple[float, ...]
@@ -73,7 +77,7 @@ def carry_view(answer: Jumps) -> CarryView:
     for index, (one, jump) in enumerate(zip(courses, answer.jumps, strict=True)):
         terrain, wanted = one.terrain, jump.window.foot
         origin = at[0] - terrain.foot_x, at[1] - terrain.foot_z
-        feet.append(Foot(name=jump.name, x=at[0], clean=wanted, sure=jump.sure_foot, comes=comes))
+        feet.append(Foot(name=jump.name, x=at[0], z=at[1], clean=wanted, sure=jump.sure_foot, comes=comes))
         comes, last = None, index == len(courses) - 1
         end = terrain.runout_end if terrain.runout_end is not None and not last else terrain.runout_start + _BEYOND
         x, z = _ground(terrain, end)
@@ -90,7 +94,7 @@ def carry_view(answer: Jumps) -> CarryView:
             carries = following is not None and not found.lifts and min(found.margins(following)) >= 0
             begun = leaving(one)
             track = roll(terrain.ground, np.array(begun.along), np.array(begun.speed), one.after_landing, end=end, track=True)
-            s = np.linspace(min(begun.along), float(track.s.max()), max(2, int(end / _SPACING)))
+            s = np.linspace(max(begun.along), float(track.s.max()), max(2, int(end / _SPACING)))
             speeds = track.speed_at(s)
             known = np.isfinite(speeds).any(axis=0)
             over, _ = terrain.ground.point(s[known])

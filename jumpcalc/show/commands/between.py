@@ -46,7 +46,8 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.whole import shown_name, write_whole
     from jumpcalc.show.paper.carry import carry
-    from jumpcalc.show.words import between as words
+    from jumpcalc.show.words.between import STEPS
+    from jumpcalc.show.words.between_report import report
     from jumpcalc.show.words.numbers import Reader
 
     free_to_write(arguments, "the drawing is an .svg file", ".svg")
@@ -61,7 +62,7 @@ def run(arguments: argparse.Namespace) -> str:
     answer = solve(line)
     own = answer.complete.bike.kind
     lines = [answer, *(solve_jumps(with_bike(line, bike)) for bike in dict.fromkeys(arguments.bike) if bike != own)]
-    steps = words.STEPS[reader]
+    steps = STEPS[reader]
     found = [[between(one, i, strokes=arguments.strokes, steps=steps) for one in lines] for i in range(len(line.jumps) - 1)]
     helps = [remedies(answer, each[0]) for each in found]
     mark, written = example_mark(line), ""
@@ -71,4 +72,4 @@ def run(arguments: argparse.Namespace) -> str:
         written = f"\nWritten: {shown_name(arguments.out)}\n"
     if arguments.json:
         return json.dumps(as_dict(answer, found, helps), indent=2, ensure_ascii=False) + "\n"
-    return mark + words.report(answer, found, helps, reader) + written
+    return mark + report(answer, found, helps, reader) + written

@@ -9,7 +9,7 @@ from typing import Any
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.between import Cell, Stretch
 from jumpcalc.plan.studies.remedies import Remedy
-from jumpcalc.show.words.between import ends
+from jumpcalc.show.words.between_report import ends
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
 

@@ -15,6 +15,7 @@ __all__ = ["carry"]
 _LEFT, _RIGHT = 44.0, 12.0  # pt, beside both frames
 _ABOVE, _BELOW = 40.0, 26.0  # pt, of air over the highest place and of ground under the lowest
 _SPEED, _FOOT = 150.0, 44.0  # pt, height of the frame of speeds and of its axis
+_TEXT = WIDTH - 16.0  # pt, of words under the frames
 _CAP = 4.0  # pt, half of the bar at an end of a window
 
 
@@ -41,12 +42,12 @@ def carry(view: CarryView, reader: Reader = Reader.metric, *, stamp: str = "") -
     scale = width / (right - left)
     tall = _ABOVE + (high - low) * scale + _BELOW
     top = Frame(left=left, right=right, low=low - _BELOW / scale, high=high + _ABOVE / scale, x=_LEFT, y=0.0, width=width, height=tall)
-    rows = [row for foot in view.feet[1:] for row in wrapped(reader.text(comes_there(foot)), WIDTH - 16.0, SMALL)]
-    rows = ["thick: clean whatever the rider does; thin: clean", "band: who left the jump before it like that", *rows]
+    told = ["thick: clean whatever the rider does; thin: clean", "band: who left the jump before like that; hatched: not all land clean"]
+    rows = [row for each in (*told, *reader.texts([comes_there(foot) for foot in view.feet[1:]])) for row in wrapped(each, _TEXT, SMALL)]
     sheet = Sheet(WIDTH, tall + 12 + _SPEED + _FOOT + ROW * len(rows) + 6, PAPER)
     earth(sheet, top, [Stretch(name="ground", x=view.x, z=view.z)])
     scale_bar(sheet, top, reader)
-    stamped(sheet, stamp)
+    stamped(sheet, stamp, y=tall - 12)
     to_speed, to_length = speed_in(reader), length_in(reader)
     speeds = [*(v for foot in view.feet if foot.clean is not None for v in (foot.clean.min, foot.clean.max))]
     speeds += [v for band in view.bands for v in (*band.slow, *band.fast)]
@@ -60,7 +61,9 @@ def carry(view: CarryView, reader: Reader = Reader.metric, *, stamp: str = "") -
     for number, foot in enumerate(view.feet, start=1):
         _window(sheet, below, foot, reader)
         x = below.at(foot.x, 0.0)[0]
-        sheet.put(3, Line(points=[(x, top.at(foot.x, 0.0)[1] if number == 1 else 30.0), (x, below.y)], color=INK, width=0.6, dash=(1, 3)))
+        ground = top.at(foot.x, foot.z)[1]
+        for begin, stop in ((min(24.0, ground - 4), ground), (below.y, below.y + below.height)):
+            sheet.put(3, Line(points=[(x, begin), (x, stop)], color=INK, width=0.6, dash=(1, 3)))
         names = ([beside(x + 4, y, text, size=SMALL)] for text in (foot.name, f"jump {number}", f"{number}") for y in (12, 26))
         sheet.put(8, *free(sheet, names))
     bottom = below.y + below.height

@@ -1,22 +1,20 @@
-"""Words for what lies between jumps: which spacing and fall carry, with how much to spare, which jump ends the line, what helps."""
+"""Words for what lies between two jumps: who comes over it, which spacing and fall carry, with how much to spare."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
-from jumpcalc.plan.answer import Answer, JumpAnswer, Jumps
-from jumpcalc.plan.studies.between import LAST, Cell, Falls, Stretch, Way
-from jumpcalc.plan.studies.remedies import Remedy
+from jumpcalc.plan.answer import JumpAnswer, Jumps
+from jumpcalc.plan.studies.arrive import LAST
+from jumpcalc.plan.studies.between import Cell, Falls, Stretch, Way
 from jumpcalc.plan.views.carry import Foot
-from jumpcalc.show.words import text
-from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.notes import note, strokes
+from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.ride import headline
-from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
+from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
 
-__all__ = ["HELD", "STEPS", "cell", "comes_there", "cured", "ends", "falls", "head", "left", "margins", "report", "rows", "way_name"]
+__all__ = [
+    "HELD", "STEPS", "cell", "comes_there", "falls", "head", "left", "margins", "missed", "rows", "spans", "spans_head", "way_name",
+]  # fmt: skip
 
 STEPS = {Reader.metric: (1.0, 0.2), Reader.imperial: (0.9144, 0.1524)}
 """Between the spacings and the falls of a table for each reader [m]: a metre and 20 cm, three feet and six inches."""
@@ -98,11 +96,22 @@ def margins(stretch: Stretch) -> Words:
             "{where}: all of them carry, with {slow:speed} to spare on the slow side and {fast:speed} on the fast side.",
             where=where, slow=Most(today.slow), fast=Most(today.fast),
         )  # fmt: skip
-    return said("{where}: not all of them carry, {missed}.", where=where, missed=_missed(today))
+    return said("{where}: not all of them carry, {missed}.", where=where, missed=missed(today))
 
 
-def _missed(one: Cell) -> Words:
-    """By how much a cell is missed, on either side."""
+def missed(one: Cell) -> Words:
+    """By how much a spacing and fall is missed, on either side.
+
+    Parameters
+    ----------
+    one : Cell
+        That does not carry.
+
+    Returns
+    -------
+    str or Said
+        Words.
+    """
     if math.isinf(one.slow):
         return "the slowest halt on the way"
     slow = said("the slowest come {by:speed} too slowly", by=Least(-one.slow)) if one.slow < 0 else ""
@@ -215,96 +224,42 @@ def falls(limits: Falls) -> Words:
     )  # fmt: skip
 
 
-def ends(answer: Answer, stretches: Sequence[Stretch]) -> list[Words]:
-    """Which jump ends the line for those who begin it well, and whether any start mark rides it.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave.
-    stretches : sequence of Stretch
-        Of all of the line.
-
-    Returns
-    -------
-    list of str or Said
-        Sentences.
-    """
-    told: list[Words] = [headline(answer)]
-    first = next((one for one in stretches if one.why_none is not None or not one.today.carries), None)
-    if first is None:
-        return listed([*told, "Whoever is in the sure window of a jump comes clean to the next one, all along the line."])
-    number, jump = first.index + 2, answer.jumps[first.index + 1]
-    if first.why_none is not None:
-        told.append(said("Jump {number:count}, {name}, ends what can be said of the line.", number=number, name=jump.name))
-    else:
-        told.append(
-            said(
-                "Jump {number:count}, {name}, is the first to end the line for some: of those who land the jump before well {missed}.",
-                number=number, name=jump.name, missed=_missed(first.today) if first.today.built else "some are thrown off a crest",
-            )
-        )  # fmt: skip
-    return listed(told)
-
-
-_KINDS = {
-    "strokes": "{made} from the end of the landing on",
-    "brake": "braking over the first {becomes:length} of the runout, by everybody and every time",
-    "landing": "the landing of {second} {by:height} longer, {becomes:height} in all",
-    "gap": "the gap of {second} {by:height} {more}, {becomes:height} in all",
-    "fall": "the foot of {second} {by:level} {way} than it lies, with all that follows, on an even slope",
-    "spacing": "the foot of {second} {by:length} {further}, {becomes:length} in all, at the same fall on an even slope",
-}
-
-
-def _remedy(one: Remedy, second: str) -> Words:
-    longer = one.becomes > one.was
-    what = said(
-        _KINDS[one.kind], second=second, by=abs(one.becomes - one.was), becomes=one.becomes, made=strokes(round(one.becomes)),
-        more="longer" if longer else "shorter", further="further on" if longer else "nearer", way="lower" if longer else "higher",
-    )  # fmt: skip
-    earth = "" if one.line is None else said(", about {earth:volume} of earth", earth=one.earth)
-    left_over = said("then {slow:speed} and {fast:speed} to spare", slow=Most(one.slow), fast=Most(one.fast))
-    rides = {True: "", False: "; the line is still ridden clean from no start mark", None: ""}[one.rides if one.line is not None else None]
-    return said("{what}{earth}; {left_over}{rides}", what=what, earth=earth, left_over=left_over, rides=rides)
-
-
-def cured(stretch: Stretch, found: Sequence[Remedy], second: str) -> list[Words]:
-    """What would carry all of them, the cheapest first; each was solved or ridden.
+def spans_head(stretch: Stretch) -> list[Words]:
+    """What stands over the columns of `spans`.
 
     Parameters
     ----------
     stretch : Stretch
-        Of a line.
-    found : sequence of Remedy
-        From `remedies`.
-    second : str
-        Name of the next jump.
+        With a ground that is measured.
 
     Returns
     -------
     list of str or Said
-        Sentences; none where today's ground carries.
+        A cell for each column.
     """
-    if stretch.why_none is not None or stretch.today.carries:
-        return []
-    if not found:
-        return [
-            said(
-                "No single change that was tried carries all of them: strokes, brakes, another spacing or fall, another gap or a longer "
-                "landing of {second}. Change several, the largest first, and ask again.",
-                second=second,
-            )
+    return ["spacing", *("rolling" if way.strokes == 0 else strokes(way.strokes) for way in stretch.ways)]
+
+
+def spans(stretch: Stretch) -> list[list[Words]]:
+    """The falls that carry: a row for each spacing, a column for each way of riding.
+
+    Parameters
+    ----------
+    stretch : Stretch
+        With a ground that is measured.
+
+    Returns
+    -------
+    list of list of str or Said
+        Cells.
+    """
+    made = []
+    for each in zip(*(way.falls for way in stretch.ways), strict=True):
+        cells = [
+            "none" if one.low is None else said("{fall:level bare}", fall=Between(Least(one.low.fall), Most(one.high.fall))) for one in each
         ]
-    ridden, built = ([one for one in found if (one.line is None) is way] for way in (True, False))
-    told: list[Words] = [said("Without digging, ridden so by this model: {one}.", one=_remedy(one, second)) for one in ridden]
-    if built:
-        told.append(said("Cheapest to dig, solved before it is said: {one}.", one=_remedy(built[0], second)))
-        told += [said("Or, solved too: {one}.", one=_remedy(one, second)) for one in built[1:]]
-        told.append(
-            "Earth is what is cut and filled up to the end of the next landing, sides upright; what follows must be led on from there."
-        )
-    return told
+        made.append([said("{spacing:length}", spacing=each[0].spacing), *cells])
+    return made
 
 
 def comes_there(foot: Foot) -> Words:
@@ -323,54 +278,3 @@ def comes_there(foot: Foot) -> Words:
     comes = "not all get there" if foot.comes is None else said("{speeds:speed}", speeds=Between(*foot.comes))
     clean = "none" if foot.clean is None else said("{speeds:speed}", speeds=Between(Least(foot.clean.min), Most(foot.clean.max)))
     return said("{name}: {comes} come, clean {clean}", name=foot.name, comes=comes, clean=clean)
-
-
-def report(
-    answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Sequence[Sequence[Remedy]], reader: Reader = Reader.metric
-) -> str:
-    """What lies between the jumps of a line, as a person reads it.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave.
-    stretches : sequence of sequence of Stretch
-        For each two jumps, on the line's own bike first, then on others.
-    found : sequence of sequence of Remedy
-        For each two jumps, on the line's own bike.
-    reader : Reader
-        Who reads it.
-
-    Returns
-    -------
-    str
-        Lines of text, ending with a line break.
-    """
-    out = [f"{answer.complete.title}: what lies between the jumps", "A model's numbers, not a permit.", ""]
-    why = next((jump.no_ride for jump in answer.jumps if jump.no_ride is not None), None)
-    if why is not None:
-        out += [*text.wrapped(reader.text(said("Not to be ridden: {why}.", why=note(why)))), ""]
-    out += [*text.bullets(reader.texts(ends(answer, [one[0] for one in stretches]))), ""]
-    for each, helps in zip(stretches, found, strict=True):
-        first, second = (answer.jumps[each[0].index + i] for i in (0, 1))
-        out += [reader.text(said("From {first} to {second}", first=first.name, second=second.name))]
-        for stretch in each:
-            out += _one(answer, stretch, helps if stretch is each[0] else (), second.name, reader)
-        out.append("")
-    return "\n".join([*out, *text.wrapped(reader.text(HELD)), "", "Cautions", *text.bullets(CAUTIONS)]) + "\n"
-
-
-def _one(answer: Answer, stretch: Stretch, helps: Sequence[Remedy], second: str, reader: Reader) -> list[str]:
-    """One bike over what lies between two jumps."""
-    told = [left(answer, stretch)]
-    if stretch.why_none is None:
-        told.append(margins(stretch))
-    own = stretch.bike == answer.complete.bike.kind
-    out = text.bullets(reader.texts([*told, *(cured(stretch, helps, second) if own else [])]))
-    for way in stretch.ways:
-        out += ["", f"{reader.text(way_name(way, stretch.bike))}; {reader.sign('speed')} to spare, by spacing and fall"]
-        if any(one.built for row in way.cells for one in row):
-            out += text.columns([reader.texts(head(stretch)), *(reader.texts(row) for row in rows(way))])
-        else:
-            out.append("so many strokes do not fit between them")
-    return [*out, ""]
