@@ -50,13 +50,15 @@ def flown(line, strokes):
     low, high = clean_speeds(here).sure
     feet = []
     for style in targets(here)[1].styles:
-        for speed in np.linspace(low, high, 4):
-            landed = land(here, np.array([speed]), style=style)
+        for lip_speed in np.linspace(low, high, 4):
+            landed = land(here, np.array([lip_speed]), style=style)
             assert landed.outcomes == (Outcome.CLEAN,)
-            start, end = here.terrain.runout_start, here.terrain.runout_end
-            first = roll(here.terrain.ground, landed.along, landed.onward, here.after_landing, end=start)
-            faster = math.sqrt(float(first.speed[0]) ** 2 + 2 * strokes * stroke_energy(prepared.line))
-            feet.append(float(roll(here.terrain.ground, start, faster, here.after_landing, end=end).speed[0]))
+            start, end = landed.along, here.terrain.runout_end
+            speed = landed.onward
+            if strokes:
+                speed = roll(here.terrain.ground, start, speed, here.after_landing, end=here.terrain.runout_start + 0.01).speed
+                speed, start = np.sqrt(speed**2 + 2 * strokes * stroke_energy(prepared.line)), here.terrain.runout_start + 0.01
+            feet.append(float(roll(here.terrain.ground, start, speed, here.after_landing, end=end).speed[0]))
     return np.array(feet), clean_speeds(following).window, following
 
 

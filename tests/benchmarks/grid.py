@@ -3,7 +3,8 @@
 Half of them such as are built, half anywhere in the ranges: gaps, tables and drops, several jumps, pieces and stakes, wind,
 bikes, points. Of each answer is asked: no exception, a refusal in one line, no NaN; that the slowest, the aim and the
 fastest clean speed and what lies between land clean when flown, also as printed in either system of units; that the sure
-window is clean for all riders and holds the aim; that printed start marks land clean. What fails is cut down to the
+window is clean for all riders and holds the aim; that printed start marks land clean; that what is advised holds when `solve`
+tries it (``grid_cures.py``). What fails is cut down to the
 fewest rows of the line file that still fail in the same way. ``--seed`` gives other lines.
 """
 
@@ -19,6 +20,7 @@ import time
 import traceback
 
 import numpy as np
+from grid_cures import not_confirmed
 
 from jumpcalc.errors import JumpcalcError
 from jumpcalc.plan.ask.landings import land, land_each
@@ -210,7 +212,10 @@ def faults(text: str) -> list[str]:
                 found.append(f"sure window outside the window: {jump.sure} {jump.window.speeds}")
             if jump.no_ride is None:
                 found += _printed(one, sure, jump.sure_foot, sure.styles, one.body.height, "sure")
-    return found + _marks(prepared, answer)
+    try:
+        return [*found, *_marks(prepared, answer), *not_confirmed(answer)]
+    except Exception as broken:
+        return [*found, _broken(broken)]
 
 
 def _broken(by: Exception) -> str:

@@ -36,6 +36,7 @@ __all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "exit_radiu
 LAST = 2.0
 """How much of the ground before the next lip keeps its slope [m]: more than any wheelbase, so that it is left the same way."""
 
+_PAST = 1e-6  # m past the end of the landing, so that a kink there has been ridden over
 _CURVE = 12.0  # m, radius from the even slope into that, a judgement
 _SPEEDS = 5  # of a sure window: what they arrive with lies nearly on a line
 _LEAST = 0.5  # m of even slope that a ground must have
@@ -149,7 +150,7 @@ def over(
     tuple of Arriving
         One for each number of strokes.
     """
-    begun = leaving(here)
+    begun, start = leaving(here), start + _PAST
     first = roll(ground, np.array(begun.along), np.array(begun.speed), here.after_landing, end=start)
     made = np.asarray(strokes, dtype=float)
     faster = np.sqrt(np.square(first.speed) + 2 * stroke * made[:, None])

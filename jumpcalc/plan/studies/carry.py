@@ -33,6 +33,7 @@ _LONGER, _LEFT, _LENGTH_STEP = 15.0, 2.0, 0.5  # m, a judgement: longer or short
 _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
 _GAP, _SMALLEST_GAP, _GAP_STEP = 2.0, 0.5, 0.1  # m, a judgement
 _BRAKE_STEP = 0.5  # m
+_PAST = 1e-6  # m past the end of the landing, so that a kink there has been ridden over
 _HALTED = 0.01  # m/s, stands for one who does not get there; its landing is not looked at
 
 
@@ -254,11 +255,12 @@ def _turned(pair: _Pair, knob: _Knob, off: float) -> Cure | None:
     return Cure(kind=knob.kind, was=knob.was, becomes=knob.value(steps), share=share, of=knob.of, changes=changes)
 
 
-def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, np.ndarray]:
-    """Both jumps, and speeds where the runout of the first begins; NaN for who does not get there."""
+def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, float, np.ndarray]:
+    """Both jumps, where the runout of the first begins, and speeds there; NaN for who does not get there."""
     here, following = pair.courses(pair.line)
-    track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=here.terrain.runout_start)
-    return here, following, np.where(track.reached, track.speed, np.nan)
+    start = here.terrain.runout_start + _PAST
+    track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=start)
+    return here, following, start, np.where(track.reached, track.speed, np.nan)
 
 
 def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.ndarray) -> np.ndarray:
@@ -268,9 +270,9 @@ def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.nda
 
 def _pedalled(pair: _Pair) -> Cure | None:
     """Strokes from the end of the landing on: the number with which the aim comes down nearest to where it is wanted."""
-    here, following, speed = _from_runout(pair)
+    here, following, start, speed = _from_runout(pair)
     full = prepare(pair.line).line
-    start, each = here.terrain.runout_start, stroke_energy(full)
+    each = stroke_energy(full)
     fit = min(strokes_that_fit(full, here.terrain.runout_end - start), 100)
     if not fit or not np.isfinite(speed[-1]):
         return None
@@ -285,8 +287,8 @@ def _pedalled(pair: _Pair) -> Cure | None:
 
 def _braked(pair: _Pair) -> Cure | None:
     """So many metres of braking from where the runout begins: what brings the aim down nearest to where it is wanted."""
-    here, following, speed = _from_runout(pair)
-    start, end = here.terrain.runout_start, here.terrain.runout_end
+    here, following, start, speed = _from_runout(pair)
+    end = here.terrain.runout_end
     if here.conditions.braking is None or not np.isfinite(speed[-1]):
         return None
     room = end - start - here.rig.wheelbase  # the brakes are off again before the lip
