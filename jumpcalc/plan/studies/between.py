@@ -21,15 +21,16 @@ from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.inputs.assume import foot_slope, stroke_energy
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, exit_radius, leaving, over
+from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, exit_radius, leaving, over, with_ground
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["Cell", "Falls", "Stretch", "Way", "between"]
+__all__ = ["Cell", "Falls", "Stretch", "Way", "between", "fitting"]
 
 _ROWS, _COLUMNS = 3, 8  # spacings to each side of today's; falls, at most
 _FINE = 0.05  # m, falls that a string level tells apart; limits are told in steps of it
 _CLOSER = 6  # of such steps
+_FURTHER, _TRIES = 6, 4  # m; how often a fall is bettered
 _LONG = 25.0  # m of spacing from which on its steps are twice as large
 
 
@@ -205,17 +206,53 @@ def _tried(line: Line, index: int, counts: tuple[int, ...], wanted: Speeds) -> C
     return tried
 
 
-def _columns(tried: Callable[[float], Cell], today: float, step: float, less: float) -> tuple[float, ...]:
-    """Falls from today's on in steps, that reach past the one with as much margin on both sides, rolled and `less` for pedalling."""
-    best = today
-    for _ in range(4):
-        off = [cell.fast - cell.slow if cell.built else math.nan for cell in (tried(best), tried(best + step))]
+def fitting(line: Line, index: int) -> Line | None:
+    """The line with an even ground between two jumps that carries all of a sure window, as far apart as they are or a little more.
+
+    Parameters
+    ----------
+    line : Line
+        As measured; both jumps with a window.
+    index : int
+        The first of the two, from 0.
+
+    Returns
+    -------
+    Line or None
+        With the fall, in steps of 5 cm, that leaves as much on the slow side as on the fast one; None where the ground is not
+        measured, or none carries that is up to 6 m longer.
+    """
+    here, following = prepare(line).jumps[index : index + 2]
+    wanted, terrain = clean_speeds(following).window.foot, here.terrain
+    if terrain.runout_end is None or wanted is None or leaving(here) is None:
+        return None
+    tried = _tried(line, index, (0,), wanted)
+    z0, z1 = terrain.ground.point(np.array([terrain.face, terrain.runout_end]))[1]
+    for longer in range(_FURTHER + 1):
+        spacing = terrain.runout_end - terrain.face + longer
+        fall = _FINE * round(_evenly(lambda f, s=spacing: tried(s, f)[0], float(z0 - z1), 0.2) / _FINE)
+        if tried(spacing, fall)[0].carries:
+            slope = foot_slope(prepare(line).line, index + 1)
+            return with_ground(line, index, even_ground(here, spacing=spacing, fall=fall, slope=slope))
+    return None
+
+
+def _evenly(tried: Callable[[float], Cell], fall: float, step: float) -> float:
+    """The fall that leaves as much on one side as on the other, sought from one on; where a ground cannot be built, as far as it can."""
+    for _ in range(_TRIES):
+        off = [cell.fast - cell.slow if cell.built else math.nan for cell in (tried(fall), tried(fall + step))]
         if not np.isfinite(off).all() or off[1] >= off[0]:
             break
-        moved = max(-5.0, min(5.0, step * off[0] / (off[0] - off[1])))
-        best += moved
-        if abs(moved) < 0.3 * step:
+        by = max(-5.0, min(5.0, step * off[0] / (off[0] - off[1])))
+        fall += by
+        if abs(by) < 0.3 * step:
             break
+    return fall
+
+
+def _columns(tried: Callable[[float], Cell], today: float, step: float, less: float) -> tuple[float, ...]:
+    """Falls from today's on in steps, that reach past the one with as much margin on both sides, rolled and `less` for pedalling."""
+    best = _evenly(tried, today, step)
     low, high = min(today, best - less), max(today, best)
     while True:
         first, last = math.floor((low - today) / step) - 1, math.ceil((high - today) / step) + 1
