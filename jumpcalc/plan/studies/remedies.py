@@ -16,16 +16,17 @@ from jumpcalc.plan.inputs.assume import foot_slope, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
-from jumpcalc.plan.studies.between import Stretch
+from jumpcalc.plan.studies.between import Stretch, between
 from jumpcalc.plan.studies.earth import moved
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["Remedy", "confirmed", "remedies"]
+__all__ = ["Remedy", "Together", "confirmed", "remedies", "together"]
 
 _MOST_STROKES = 6
 _SPARE, _SHARE = 0.1, 0.25  # m/s, and of what there is to spare at best: a change that just will do is none, a judgement
 _INWARD, _FALL_STEP = 6, 0.05  # m
+_CHAINS = 6  # stretches whose changes are sought for a whole line
 _LONGER, _LONGER_STEP = 3.0, 0.25  # m of landing, a judgement
 _GAP, _GAP_STEP, _LEAST_GAP = 2.0, 0.1, 0.5  # m, a judgement
 
@@ -49,6 +50,51 @@ class Remedy:
     earth: float = 0.0
     line: Line | None = None
     rides: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Together:
+    """The cheapest change to dig in each stretch that misses, one after the other: its first jump and what changes; the line solved."""
+
+    changes: tuple[tuple[int, Remedy], ...]
+    answer: Answer
+
+
+def together(answer: Answer) -> Together | None:
+    """What makes a whole line carry, where more than one of its stretches does not.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    Together or None
+        None where no more than one stretch misses, where one of them has no such change, and where no start mark rides the line then.
+    """
+    found = _chain(answer, 0, [_CHAINS])
+    if found is None or len(found[0]) < 2 or found[1].ride is None or found[1].ride.window is None:
+        return None
+    return Together(changes=found[0], answer=found[1])
+
+
+def _chain(answer: Answer, index: int, left: list[int]) -> tuple[tuple[tuple[int, Remedy], ...], Answer] | None:
+    """Changes from a stretch on with which all of them carry, the cheapest first where it leads on; `left` counts down what is tried."""
+    while index < len(answer.jumps) - 1:
+        stretch = between(answer, index, strokes=0)
+        if stretch.why_none is not None or left[0] < 1:
+            return None
+        if not stretch.today.carries:
+            left[0] -= 1
+            for one in remedies(answer, stretch):
+                if one.line is not None:
+                    rest = _chain(solve(one.line), index + 1, left)
+                    if rest is not None:
+                        return ((index, one), *rest[0]), rest[1]
+            return None
+        index += 1
+    return (), answer
 
 
 def confirmed(answer: Answer, index: int) -> tuple[float, float] | None:

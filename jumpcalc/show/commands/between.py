@@ -39,7 +39,7 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.inputs.surfaces import BIKES
     from jumpcalc.plan.solve import solve, solve_jumps
     from jumpcalc.plan.studies.between import between
-    from jumpcalc.plan.studies.remedies import remedies
+    from jumpcalc.plan.studies.remedies import remedies, together
     from jumpcalc.plan.vary import with_bike
     from jumpcalc.plan.views.carry import carry_view
     from jumpcalc.show.files.between_json import as_dict
@@ -65,11 +65,12 @@ def run(arguments: argparse.Namespace) -> str:
     steps = STEPS[reader]
     found = [[between(one, i, strokes=arguments.strokes, steps=steps) for one in lines] for i in range(len(line.jumps) - 1)]
     helps = [remedies(answer, each[0]) for each in found]
+    all_of_it = together(answer) if len(helps) > 1 else None
     mark, written = example_mark(line), ""
     if arguments.out is not None:
         sheet = carry(carry_view(answer), reader, stamp="EXAMPLE" if mark else "")
         write_whole(arguments.out, sheet.svg().encode("utf-8"), force=arguments.force)
         written = f"\nWritten: {shown_name(arguments.out)}\n"
     if arguments.json:
-        return json.dumps(as_dict(answer, found, helps), indent=2, ensure_ascii=False) + "\n"
-    return mark + report(answer, found, helps, reader) + written
+        return json.dumps(as_dict(answer, found, helps, all_of_it=all_of_it), indent=2, ensure_ascii=False) + "\n"
+    return mark + report(answer, found, helps, reader, all_of_it=all_of_it) + written

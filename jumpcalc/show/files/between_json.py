@@ -8,7 +8,7 @@ from typing import Any
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.between import Cell, Stretch
-from jumpcalc.plan.studies.remedies import Remedy
+from jumpcalc.plan.studies.remedies import Remedy, Together
 from jumpcalc.show.words.between_report import ends
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.numbers import Reader
@@ -16,7 +16,9 @@ from jumpcalc.show.words.numbers import Reader
 __all__ = ["as_dict"]
 
 
-def as_dict(answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Sequence[Sequence[Remedy]]) -> dict[str, Any]:
+def as_dict(
+    answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Sequence[Sequence[Remedy]], *, all_of_it: Together | None = None
+) -> dict[str, Any]:
     """What lies between the jumps of a line, for a program: SI.
 
     Parameters
@@ -27,6 +29,8 @@ def as_dict(answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Seque
         For each two jumps, on the line's own bike first, then on others.
     found : sequence of sequence of Remedy
         For each two jumps, on the line's own bike.
+    all_of_it : Together, optional
+        What makes the whole line carry.
 
     Returns
     -------
@@ -43,6 +47,10 @@ def as_dict(answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Seque
             }
             for each, helps in zip(stretches, found, strict=True)
         ],
+        "together": None if all_of_it is None else {
+            "cures": [{"to": answer.jumps[index + 1].name, **_remedy(one)} for index, one in all_of_it.changes],
+            "start_window_m": dict(zip(("shortest", "longest"), all_of_it.answer.ride.window, strict=True)),
+        },
     }  # fmt: skip
 
 

@@ -6,16 +6,16 @@ from collections.abc import Sequence
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies.between import Stretch
-from jumpcalc.plan.studies.remedies import Remedy
+from jumpcalc.plan.studies.remedies import Remedy, Together
 from jumpcalc.show.words import text
 from jumpcalc.show.words.between import HELD, head, left, margins, missed, rows, way_name
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import note, strokes
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import headline
-from jumpcalc.show.words.said import Most, Words, listed, said
+from jumpcalc.show.words.said import Most, Words, joined, listed, said
 
-__all__ = ["cured", "ends", "report"]
+__all__ = ["all_together", "cured", "ends", "report"]
 
 
 def ends(answer: Answer, stretches: Sequence[Stretch]) -> list[Words]:
@@ -60,12 +60,34 @@ _KINDS = {
 }
 
 
-def _remedy(one: Remedy, second: str) -> Words:
+def _changed(one: Remedy, second: str) -> Words:
     longer = one.becomes > one.was
-    what = said(
+    return said(
         _KINDS[one.kind], second=second, by=abs(one.becomes - one.was), becomes=one.becomes, made=strokes(round(one.becomes)),
         more="longer" if longer else "shorter", further="further on" if longer else "nearer", way="lower" if longer else "higher",
     )  # fmt: skip
+
+
+def all_together(found: Together) -> Words:
+    """What makes a whole line carry.
+
+    Parameters
+    ----------
+    found : Together
+        From `together`.
+
+    Returns
+    -------
+    Said
+        A sentence.
+    """
+    names = [jump.name for jump in found.answer.jumps]
+    each = joined([_changed(one, names[index + 1]) for index, one in found.changes], "; ")
+    return said("All of it carries with these, solved one after the other: {each}. Then: {then}", each=each, then=headline(found.answer))
+
+
+def _remedy(one: Remedy, second: str) -> Words:
+    what = _changed(one, second)
     earth = "" if one.line is None else said(", about {earth:volume} of earth", earth=one.earth)
     left_over = said("then {slow:speed} and {fast:speed} to spare", slow=Most(one.slow), fast=Most(one.fast))
     rides = {True: "", False: "; the line is still ridden clean from no start mark", None: ""}[one.rides if one.line is not None else None]
@@ -111,8 +133,9 @@ def cured(stretch: Stretch, found: Sequence[Remedy], second: str) -> list[Words]
 
 
 def report(
-    answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Sequence[Sequence[Remedy]], reader: Reader = Reader.metric
-) -> str:
+    answer: Answer, stretches: Sequence[Sequence[Stretch]], found: Sequence[Sequence[Remedy]], reader: Reader = Reader.metric, *,
+    all_of_it: Together | None = None,
+) -> str:  # fmt: skip
     """What lies between the jumps of a line, as a person reads it.
 
     Parameters
@@ -125,6 +148,8 @@ def report(
         For each two jumps, on the line's own bike.
     reader : Reader
         Who reads it.
+    all_of_it : Together, optional
+        What makes the whole line carry.
 
     Returns
     -------
@@ -135,7 +160,8 @@ def report(
     why = next((jump.no_ride for jump in answer.jumps if jump.no_ride is not None), None)
     if why is not None:
         out += [*text.wrapped(reader.text(said("Not to be ridden: {why}.", why=note(why)))), ""]
-    out += [*text.bullets(reader.texts(ends(answer, [one[0] for one in stretches]))), ""]
+    helped = [] if all_of_it is None else [all_together(all_of_it)]
+    out += [*text.bullets(reader.texts([*ends(answer, [one[0] for one in stretches]), *helped])), ""]
     for each, helps in zip(stretches, found, strict=True):
         first, second = (answer.jumps[each[0].index + i] for i in (0, 1))
         out += [reader.text(said("From {first} to {second}", first=first.name, second=second.name))]
