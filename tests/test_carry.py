@@ -13,7 +13,8 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.inputs.line import Piece, Runout
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.carry import FARTHEST, cures, spacing
+from jumpcalc.plan.studies.carry import cures
+from jumpcalc.plan.studies.spacing import FARTHEST, spacing
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.answer_json import as_dict

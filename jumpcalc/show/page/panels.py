@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from jumpcalc.show.page import (
     answer,
+    between,
     bikes,
     card,
     check_it,
@@ -67,9 +68,8 @@ WAYS = {
         rest=(
             notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL,
-                testday.PANEL,
-                ride.PANEL, bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, between.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL,
+                hill.PANEL, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
