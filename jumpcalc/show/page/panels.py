@@ -13,6 +13,7 @@ from jumpcalc.show.page import (
     check_it,
     check_page,
     explain,
+    fits,
     guidance,
     heights,
     hill,
@@ -66,7 +67,7 @@ WAYS = {
     "size": WayIn(
         prepare=side.drawn, answer=answer.show, drawing=side.show, ask=size_it.show,
         rest=(
-            notes.show, *_DUG, start.PANEL.show, *_LEVEL,
+            fits.PANEL.show, notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
                 names.MORE_SIZE, sizes.PANEL, between.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL,
                 hill.PANEL, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
@@ -74,7 +75,7 @@ WAYS = {
             card.show, notes.made_of,
         ),
         no_ride=(
-            notes.show, *_DUG, *_LEVEL,
+            fits.PANEL.show, notes.show, *_DUG, *_LEVEL,
             more.more(names.MORE_SIZE, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of,
         ),
     ),
