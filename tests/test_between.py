@@ -34,7 +34,6 @@ from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parents[1]
 LINE = replace(read_line(ROOT / "examples" / "two_in_a_row.toml"), run_in=RunIn())
-SLOPE = math.radians(-2)  # of the last of the ground between
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +66,7 @@ def test_cells_are_what_single_flights_give(found, row, column, strokes):
     """A cell carries just where every flight of the sure window, ridden by itself, lands the next jump clean."""
     _, stretch = found
     cell = stretch.ways[strokes].cells[row][column]
-    pieces = even_ground(prepare(LINE).jumps[0], spacing=cell.spacing, fall=cell.fall, slope=SLOPE)
+    pieces = even_ground(LINE, 0, spacing=cell.spacing, fall=cell.fall)
     feet, window, following = flown(with_ground(LINE, 0, pieces), strokes)
     assert cell.slow == pytest.approx(feet.min() - window.foot.min, abs=0.01)
     assert cell.fast == pytest.approx(window.foot.max - feet.max(), abs=0.01)
@@ -85,23 +84,22 @@ def test_today_is_ridden_as_it_lies(found):
 
 def test_the_limits_are_the_last_that_carry(found):
     """One step of 5 cm further is missed on the side that the limit stands for."""
-    here, wanted = prepare(LINE).jumps[0], found[1].wanted
+    wanted = found[1].wanted
     limits = found[1].ways[0].falls[1]
     assert limits.low.carries and limits.high.carries
     for cell, out in ((limits.low, -0.05), (limits.high, 0.05)):
         assert round(cell.fall / 0.05, 6) == round(cell.fall / 0.05)
-        feet, _, _ = flown(with_ground(LINE, 0, even_ground(here, spacing=cell.spacing, fall=cell.fall + out, slope=SLOPE)), 0)
+        feet, _, _ = flown(with_ground(LINE, 0, even_ground(LINE, 0, spacing=cell.spacing, fall=cell.fall + out)), 0)
         assert (feet.min() < wanted.min) if out < 0 else (feet.max() > wanted.max)
 
 
 def test_an_even_ground_is_as_long_and_as_low_as_asked_for():
-    here = prepare(LINE).jumps[0]
     for spacing, fall in ((12.0, 0.3), (18.0, 2.0), (15.0, -0.4)):
-        terrain = prepare(with_ground(LINE, 0, even_ground(here, spacing=spacing, fall=fall, slope=SLOPE))).jumps[0].terrain
+        terrain = prepare(with_ground(LINE, 0, even_ground(LINE, 0, spacing=spacing, fall=fall))).jumps[0].terrain
         z = terrain.ground.point(np.array([terrain.face, terrain.runout_end]))[1]
         assert terrain.runout_end - terrain.face == pytest.approx(spacing, abs=1e-8)
         assert z[0] - z[1] == pytest.approx(fall, abs=1e-8)
-    assert even_ground(here, spacing=5.0, fall=0.0, slope=SLOPE) is None
+    assert even_ground(LINE, 0, spacing=5.0, fall=0.0) is None
 
 
 @pytest.fixture(scope="module")

@@ -26,12 +26,12 @@ from jumpcalc.plan.answer import Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land_each
 from jumpcalc.plan.ask.window import targets
-from jumpcalc.plan.inputs.assume import stroke_energy
+from jumpcalc.plan.inputs.assume import foot_slope, stroke_energy
 from jumpcalc.plan.inputs.line import Line, Piece
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "exit_radius", "leaving", "over", "with_ground"]
+__all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "leaving", "over", "with_ground"]
 
 LAST = 2.0
 """How much of the ground before the next lip keeps its slope [m]: more than any wheelbase, so that it is left the same way."""
@@ -170,17 +170,17 @@ def over(
     )
 
 
-def even_ground(here: Prepared, *, spacing: float, fall: float, slope: float) -> tuple[Piece, ...] | None:
-    """The ground of one even slope between a landing and the next foot.
+def even_ground(line: Line, index: int, *, spacing: float, fall: float) -> tuple[Piece, ...] | None:
+    """The ground of one even slope between a landing and the next foot, whose last two metres keep the slope that they have.
 
     Parameters
     ----------
-    here : Prepared
-        The jump that is landed.
+    line : Line
+        As measured.
+    index : int
+        The jump that is landed, from 0.
     spacing, fall : float
         L and F [m].
-    slope : float
-        β [rad].
 
     Returns
     -------
@@ -189,7 +189,8 @@ def even_ground(here: Prepared, *, spacing: float, fall: float, slope: float) ->
     """
     from scipy.optimize import brentq
 
-    turn, radius = -here.terrain.fall, exit_radius(here)
+    full = prepare(line).line
+    turn, radius, slope = -full.jumps[index].landing.angle, full.jumps[index].landing.exit_radius or 0.0, foot_slope(full, index + 1)
 
     def rest(even: float) -> tuple[float, float]:
         """Length [m] of the even slope that is left, and how much too high the foot would come to lie [m]."""
@@ -206,26 +207,6 @@ def even_ground(here: Prepared, *, spacing: float, fall: float, slope: float) ->
     if abs(even - slope) < 1e-6:
         return (Piece(length=length + LAST, slope=slope),)
     return Piece(length=length, slope=even), Piece(radius=_CURVE, to_slope=slope), Piece(length=LAST, slope=slope)
-
-
-def exit_radius(here: Prepared) -> float:
-    """Radius of the curve out of a landing.
-
-    Parameters
-    ----------
-    here : Prepared
-        The jump.
-
-    Returns
-    -------
-    float
-        In metres, 0 where there is a kink.
-    """
-    ground = here.terrain.ground
-    for name, curvature in zip(ground.names, ground.curvature, strict=True):
-        if name == "exit":
-            return 1 / abs(float(curvature))
-    return 0.0
 
 
 def _rise(radius: float, begin: float, end: float) -> float:

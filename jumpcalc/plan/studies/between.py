@@ -19,9 +19,9 @@ import numpy as np
 from jumpcalc.physics.ground import Arc, Straight, chain
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
-from jumpcalc.plan.inputs.assume import foot_slope, stroke_energy
+from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, exit_radius, leaving, over, with_ground
+from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, over, with_ground
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.units import STANDARD_GRAVITY
 
@@ -177,17 +177,17 @@ def _tried(line: Line, index: int, counts: tuple[int, ...], wanted: Speeds) -> C
     """What looks up the cells of a spacing and a fall, one for each number of strokes; each ground is ridden once."""
     prepared = prepare(line)
     here, full = prepared.jumps[index], prepared.line
-    stroke, slope, radius = stroke_energy(full), foot_slope(full, index + 1), exit_radius(here)
+    stroke, radius = stroke_energy(full), full.jumps[index].landing.exit_radius
     terrain = here.terrain
 
     @cache
     def tried(spacing: float, fall: float) -> tuple[Cell, ...]:
-        pieces = even_ground(here, spacing=spacing, fall=fall, slope=slope)
+        pieces = even_ground(line, index, spacing=spacing, fall=fall)
         none = Cell(spacing=spacing, fall=fall, share=fall / spacing, slow=math.nan, fast=math.nan, built=False)
         if pieces is None:
             return (none,) * len(counts)
         laid = [Straight(length=terrain.face, slope=-terrain.fall, name="face")]
-        if radius and abs(pieces[0].slope + terrain.fall) > 1e-9:
+        if radius is not None and abs(pieces[0].slope + terrain.fall) > 1e-9:
             laid.append(Arc(radius=radius, to_slope=pieces[0].slope, name="exit"))
         begin = len(laid)
         laid += [
@@ -232,8 +232,7 @@ def fitting(line: Line, index: int) -> Line | None:
         spacing = terrain.runout_end - terrain.face + longer
         fall = _FINE * round(_evenly(lambda f, s=spacing: tried(s, f)[0], float(z0 - z1), 0.2) / _FINE)
         if tried(spacing, fall)[0].carries:
-            slope = foot_slope(prepare(line).line, index + 1)
-            return with_ground(line, index, even_ground(here, spacing=spacing, fall=fall, slope=slope))
+            return with_ground(line, index, even_ground(line, index, spacing=spacing, fall=fall))
     return None
 
 

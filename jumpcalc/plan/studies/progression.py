@@ -37,7 +37,7 @@ __all__ = ["Cannot", "Step", "progression"]
 
 _LEAST_GAP, _GAP_STEP = 0.8, 0.02  # m
 _RADIUS, _RADIUS_STEP = 2.5, 0.05  # m, the departure from tighter lips was not checked
-_LENGTH_STEP, _LONGEST = 0.25, 2.0  # m of landing; how many times its own length at most
+_LENGTH_STEP, _LONGER = 0.25, 12  # m of landing; how many of them longer than the line's own at most
 _TURNS = 6
 _SAME = 1e-6  # m/s
 _ALIKE = 0.05  # m/s, by which a lip speed may be missed with gaps in steps of 2 cm
@@ -73,6 +73,15 @@ class Cannot:
     why: str
     jump: int | None = None
     refused: Refused | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Size:
+    """A jump made smaller: a `share` of its gap, the `length` of its landing [m], and for what part of its v² the lip is curved."""
+
+    share: float
+    length: float
+    pace: float
 
 
 def progression(line: Line, *, steps: int, smallest: float = 0.5) -> Iterator[Step | Cannot]:
@@ -136,37 +145,38 @@ def _smallest(line: Line, index: int, share: float, speed: float) -> float | Non
     """The aim [m/s] of a jump at a share of its gap, whose own aim is a speed [m/s]; None where it has none."""
     aim = math.sqrt(share) * speed
     for _ in range(2):  # the radius of its lip hangs on its aim
-        found = _clean(_sized(line, index, share, line.jumps[index].landing.length, (aim / speed) ** 2), index)
+        found = _clean(line, index, _Size(share=share, length=line.jumps[index].landing.length, pace=(aim / speed) ** 2))
         if found is None:
             return None
-        aim = found.window.speeds.aim
+        aim = found[1].window.speeds.aim
     return aim
 
 
-def _sized(line: Line, index: int, share: float, length: float, pace: float) -> Line:
-    """The line with one jump at a share of its gap, in steps of a tape, so long a landing [m], a lip for `pace` of its own v²."""
+def _sized(line: Line, index: int, size: _Size) -> Line:
+    """The line with one jump at a size, in steps of a tape."""
     jump, full = line.jumps[index], prepare(line).line
     own = full.jumps[index]
-    gap = max(_GAP_STEP * round(share * own.landing.gap / _GAP_STEP), min(_LEAST_GAP, own.landing.gap))
+    gap = max(_GAP_STEP * round(size.share * own.landing.gap / _GAP_STEP), min(_LEAST_GAP, own.landing.gap))
     share = gap / own.landing.gap
     lip = jump.lip
     if own.shape != "drop":
         high, radius = full.rider.centre_of_mass_height if full.rider.path == "bike" else 0.0, lip_shape(full, index)[0]
         least = min(radius, max(_RADIUS, 1.5 * high))
-        tighter = max(least, min(radius, _RADIUS_STEP * round((high + pace * (radius - high)) / _RADIUS_STEP)))
+        tighter = max(least, min(radius, _RADIUS_STEP * round((high + size.pace * (radius - high)) / _RADIUS_STEP)))
         lip = replace(lip, radius=round(tighter, 3), height=None)
-    landing = replace(jump.landing, gap=round(gap, 3), drop=round(share * own.landing.drop, 2), length=round(length, 3))
+    landing = replace(jump.landing, gap=round(gap, 3), drop=round(share * own.landing.drop, 2), length=round(size.length, 3))
     sized: Jump = replace(jump, lip=lip, landing=landing)
     return replace(line, jumps=(*line.jumps[:index], sized, *line.jumps[index + 1 :]))
 
 
-def _clean(line: Line, index: int) -> Clean | None:
-    """The clean speeds of a jump, None where it cannot be or has none."""
+def _clean(line: Line, index: int, size: _Size) -> tuple[Line, Clean] | None:
+    """The line with one jump at a size and its clean speeds; None where it cannot be, or has none whatever the rider does."""
     try:
-        found = clean_speeds(prepare(line).jumps[index])
+        made = _sized(line, index, size)
+        found = clean_speeds(prepare(made).jumps[index])
     except InputError:
         return None
-    return None if found.window.speeds is None or found.sure is None else found
+    return None if found.window.speeds is None or found.sure is None else (made, found)
 
 
 def _tolerance(found: Clean) -> float:
@@ -192,46 +202,51 @@ def _made(line: Line, number: int, wanted: list[float | None], whole: list[Clean
 
 def _at_speed(line: Line, index: int, speed: float, own: Clean) -> Jump | None:
     """A jump whose aim is left at a speed, with the line's own tolerance or more; None where there is none in steps of a tape."""
-    longest = _LONGEST * line.jumps[index].landing.length
     gap, length = line.jumps[index].landing.gap, line.jumps[index].landing.length
     pace = (speed / own.window.speeds.aim) ** 2
-    share, known, best = pace, [(1.0, own.window.speeds.aim)], None
+    size, known, best = _Size(share=pace, length=length, pace=pace), [(1.0, own.window.speeds.aim)], None
     for _ in range(_TURNS):
-        made, length = _long_enough(line, index, (share, pace), length, longest, _tolerance(own))
-        if made is None:
+        found = _long_enough(line, index, size, _tolerance(own))
+        if found is None:
             return None
-        aim, now = clean_speeds(prepare(made).jumps[index]).window.speeds.aim, made.jumps[index].landing.gap / gap
+        made, clean = found
+        landing, aim = made.jumps[index].landing, clean.window.speeds.aim
         if best is None or abs(aim - speed) < best[0]:
             best = abs(aim - speed), made.jumps[index]
-        (one, was), known = known[-1], [*known, (now, aim)]
+        now, (one, was), known = landing.gap / gap, known[-1], [*known, (landing.gap / gap, aim)]
         if math.isclose(one, now) or math.isclose(was, aim):
             break
         share = max(now + (speed - aim) * (now - one) / (aim - was), 0.5 * now)
         if round(share * gap / _GAP_STEP) == round(now * gap / _GAP_STEP):
             break
+        size = _Size(share=share, length=landing.length, pace=pace)
     return best[1] if best[0] <= _ALIKE else None
 
 
-def _long_enough(
-    line: Line, index: int, size: tuple[float, float], length: float, longest: float, tolerance: float
-) -> tuple[Line | None, float]:
-    """A jump at a share of its gap and of its v² with the shortest landing that leaves the tolerance, and that length."""
+def _long_enough(line: Line, index: int, size: _Size, tolerance: float) -> tuple[Line, Clean] | None:
+    """A jump with the shortest landing, in steps of a tape from that of the size on, that leaves the tolerance."""
 
-    def enough(long: float) -> Line | None:
-        made = _sized(line, index, size[0], long, size[1])
-        found = _clean(made, index)
-        return made if found is not None and _tolerance(found) >= tolerance - _SAME else None
+    def enough(steps: int) -> tuple[Line, Clean] | None:
+        found = _clean(line, index, replace(size, length=_LENGTH_STEP * steps))
+        return found if found is not None and _tolerance(found[1]) >= tolerance - _SAME else None
 
-    length = _LENGTH_STEP * math.ceil(length / _LENGTH_STEP - 1e-9)
-    made = enough(length)
-    while made is None:
-        length += _LENGTH_STEP
-        if length > longest:
-            return None, length
-        made = enough(length)
-    while length > 2 * _LENGTH_STEP and (shorter := enough(length - _LENGTH_STEP)) is not None:
-        made, length = shorter, length - _LENGTH_STEP
-    return made, length
+    steps = math.ceil(size.length / _LENGTH_STEP - 1e-9)
+    made = enough(steps)
+    if made is None:
+        return next((found for more in range(1, _LONGER + 1) if (found := enough(steps + more)) is not None), None)
+    # the longest that is not enough is sought in growing strides, then between the last two
+    stride, low, high = 1, 0, steps
+    while high - stride > 1:
+        shorter = enough(high - stride)
+        if shorter is None:
+            low = high - stride
+            break
+        made, high, stride = shorter, high - stride, 2 * stride
+    while low and high - low > 1:
+        middle = (low + high) // 2
+        shorter = enough(middle)
+        made, high, low = (made, high, middle) if shorter is None else (shorter, middle, low)
+    return made
 
 
 def _confirmed(line: Line, number: int, steps: int, *, tables: bool, hits: list[float]) -> Step | Cannot:

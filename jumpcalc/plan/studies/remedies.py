@@ -12,7 +12,7 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Answer, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
-from jumpcalc.plan.inputs.assume import foot_slope, strokes_that_fit
+from jumpcalc.plan.inputs.assume import strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
@@ -177,11 +177,10 @@ def _ridden(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
 def _built(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
     """The least change of each measure of the ground or of the next jump."""
     line, index, today = answer.line, stretch.index, stretch.today
-    here, full = prepare(line).jumps[index], prepare(line).line
-    slope, landing, number = foot_slope(full, index + 1), full.jumps[index + 1].landing, index + 2
+    landing, number = prepare(line).line.jumps[index + 1].landing, index + 2
 
     def ground(spacing: float, fall: float) -> Line | None:
-        pieces = even_ground(here, spacing=spacing, fall=fall, slope=slope)
+        pieces = even_ground(line, index, spacing=spacing, fall=fall)
         return None if pieces is None else with_ground(line, index, pieces)
 
     way = 1 if today.fast < 0 else -1  # who comes in too fast needs a longer gap, a longer way

@@ -17,7 +17,7 @@ from jumpcalc.plan.terrain import Terrain, prepare
 __all__ = ["Band", "CarryView", "Foot", "carry_view"]
 
 _SPACING = 0.2  # m
-_BEYOND = 3.0  # m of ground after the last landing
+_BEFORE, _BEYOND = 1.0, 3.0  # m of ground before the first foot and after the last landing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +80,7 @@ def carry_view(answer: Jumps) -> CarryView:
         feet.append(Foot(name=jump.name, x=at[0], z=at[1], clean=wanted, sure=jump.sure_foot, comes=comes))
         comes, last = None, index == len(courses) - 1
         end = terrain.runout_end if terrain.runout_end is not None and not last else terrain.runout_start + _BEYOND
-        x, z = _ground(terrain, end)
+        x, z = _ground(terrain, end, lead=_BEFORE if index == 0 else 0.0)
         xs.append(x + origin[0])
         zs.append(z + origin[1])
         if last or terrain.runout_end is None:
@@ -103,9 +103,11 @@ def carry_view(answer: Jumps) -> CarryView:
     return CarryView(x=_floats(np.concatenate(xs)), z=_floats(np.concatenate(zs)), feet=tuple(feet), bands=tuple(bands))
 
 
-def _ground(terrain: Terrain, end: float) -> tuple[np.ndarray, np.ndarray]:
-    """Ground of a jump from the foot of its lip to a distance on, counted from its edge."""
-    parts = []
+def _ground(terrain: Terrain, end: float, *, lead: float) -> tuple[np.ndarray, np.ndarray]:
+    """Ground of a jump from so much before the foot of its lip to a distance on, counted from its edge."""
+    approach, edge, foot = terrain.approach
+    before_x, before_z = approach.point(np.array([max(foot - lead, 0.0), foot, edge]))
+    parts = [(before_x[:2] - before_x[2], before_z[:2] - before_z[2])] if lead else []
     if terrain.lip is not None:
         parts.append(terrain.lip.point(np.linspace(0.0, terrain.lip.end, 40)))
     if terrain.shape == "tabletop":

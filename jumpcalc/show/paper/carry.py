@@ -36,7 +36,7 @@ def carry(view: CarryView, reader: Reader = Reader.metric, *, stamp: str = "") -
     Sheet
         Two frames that share x, and a row of words for each jump that somebody comes to.
     """
-    left, right = view.x[0] - 1.0, view.x[-1]
+    left, right = view.x[0], view.x[-1]
     low, high = min(view.z), max(view.z)
     width = WIDTH - _LEFT - _RIGHT
     scale = width / (right - left)
