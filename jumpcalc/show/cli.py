@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
-from jumpcalc.show.commands import card, check, coast, compare, group, log, odds, size, solve, testday
+from jumpcalc.show.commands import between, card, check, coast, compare, group, log, odds, progression, size, solve, testday
 from jumpcalc.show.terminal import one_line, patience, put, stoppable, tell, to_utf8
 
 __all__ = ["main"]
@@ -40,7 +40,7 @@ def _parser() -> argparse.ArgumentParser:
         "to stop. The numbers are a model's, not a permit.",
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for command in (solve, compare, group, odds, size, check, coast, testday, card, log):
+    for command in (solve, compare, between, group, odds, size, progression, check, coast, testday, card, log):
         command.add(commands)
     return parser
 

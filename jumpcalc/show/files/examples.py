@@ -1,4 +1,4 @@
-"""The bundled lines and sites, and whether a jump or a ground is still one of theirs."""
+"""The bundled lines and sites, and whether a line still holds a jump, or a site the ground, of theirs."""
 
 from __future__ import annotations
 
@@ -35,9 +35,10 @@ def is_example_site(site: Site) -> bool:
     return any(site.ground.stakes == other.ground.stakes for other in sites().values())
 
 
-def is_example(jump: Jump) -> bool:
-    """Whether a jump still has shape, lip, gap and landing of a bundled example: EXAMPLE must stand across it."""
-    return any(_measures(jump) == _measures(other) for line in examples().values() for other in line.jumps)
+def is_example(line: Line) -> bool:
+    """Whether any jump still has shape, lip, gap and landing of a bundled example: EXAMPLE must stand across all that is made of it."""
+    bundled = {_measures(jump) for example in examples().values() for jump in example.jumps}
+    return any(_measures(jump) in bundled for jump in line.jumps)
 
 
 def _measures(jump: Jump) -> tuple[object, ...]:

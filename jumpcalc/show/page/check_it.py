@@ -35,7 +35,7 @@ def found(line: Line) -> Check:
     InputError
         Where inputs contradict each other.
     """
-    return check(solved(line), example=is_example(line.jumps[0]))
+    return check(solved(line), example=is_example(line))
 
 
 @lru_cache(maxsize=100)

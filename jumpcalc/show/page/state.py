@@ -36,7 +36,7 @@ __all__ = [
     "uploaded",
 ]
 
-_OF_A_LINE = (names.OWN_WIND, names.ASIDE, names.RIDE_MARK, names.SOURCE, names.READ)
+_OF_A_LINE = (names.OWN_WIND, names.ASIDE, names.RIDE_MARK, names.SOURCE, names.READ, names.READ_WAY)
 _OF_A_LANDING = (names.TOUCHED, names.TOUCHED_FAR, names.BEGAN, names.PEDALLED)
 
 
