@@ -13,7 +13,7 @@ import pytest
 
 from jumpcalc.errors import FileError
 from jumpcalc.plan.ask.lip import climb
-from jumpcalc.plan.solve import solve
+from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.studies.sizing import search as search_module
 from jumpcalc.plan.studies.sizing import whole as whole_module
 from jumpcalc.plan.studies.sizing.ground import laid_out
@@ -58,11 +58,10 @@ def quick(monkeypatch):
 
 def test_windows_as_rated_are_those_of_the_full_answer(site, found):
     """The closed form is within 2 % of the simulated departure before the lip, of tolerance within 0.1 m/s."""
-    rows = np.linspace(0, len(found.front.jumps) - 1, 4).astype(int)
-    for row in rows:
+    for row in (0, len(found.front.jumps) - 1):
         half = []
-        for line in jump_lines(site, found.front, int(row)):
-            foot = solve(line).jumps[0].window.foot
+        for line in jump_lines(site, found.front, row):
+            foot = solve_jumps(line).jumps[0].window.foot
             half.append(0.5 * (foot.max - foot.min))
         assert found.front.tolerance[row] == pytest.approx(min(half), abs=0.1)
 

@@ -7,6 +7,7 @@ from answers import DROP, RIDE
 
 from jumpcalc.show.files.examples import FOLDER as EXAMPLES
 from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.page.address import packed
 
 WIDER_JS = """() => ['stMain', 'stSidebarContent'].map(name => {
   const e = document.querySelector(`[data-testid=${name}]`);
@@ -104,4 +105,20 @@ def test_line_files_go_up_and_come_down(make_page, tmp_path):
     name, content = st.download("Keep this line as a file")
     assert name == "line.toml"
     assert parse_line(content.decode()) == read_line(EXAMPLES / "low_drop.toml")
+    is_clean(st)
+
+
+def test_a_site_is_looked_through_in_a_process_of_its_own_and_comes_back_after_a_reload(make_page):
+    """On wet ground, so that nothing has to be searched: the page waits for the answer and shows it by itself."""
+    text = (EXAMPLES / "sites" / "pit_edge.toml").read_text(encoding="utf-8").replace('"hardpack"', '"wet grass or clay"')
+    st = make_page(390, 844).open(site=packed(text))
+    st.page.get_by_role("button", name="Find jumps that fit").click()
+    st.page.get_by_text("no jump is proposed").wait_for(timeout=60_000)
+    st.settle()
+    assert st.page.get_by_text("Not today: wet ground").count() == 1
+    st.page.reload()
+    st.page.get_by_text("no jump is proposed").wait_for(timeout=60_000)
+    st.settle()
+    stakes = st.page.get_by_test_id("stTextArea").get_by_role("textbox").input_value()
+    assert stakes.splitlines()[:2] == ["0  0", "8  1.2"]
     is_clean(st)

@@ -111,7 +111,8 @@ def _found(made: Site, done: Sized, shown: Shown) -> None:
     )  # fmt: skip
     if pick is not None:
         _closer(made, done, pick, shown)
-    small(plain(f"{words.about(done.site)} In the drawings the ground as it lies is dashed."))
+    off = "The drawings show who rolls off; the ground" if done.site.wanted.shape == "drop" else "In the drawings the ground"
+    small(plain(f"{words.about(done.site)} {off} as it lies is dashed."))
 
 
 def _called(done: Sized, number: int, reader: Reader) -> str:

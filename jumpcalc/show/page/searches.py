@@ -9,12 +9,14 @@ import sys
 import threading
 import time
 from collections import OrderedDict
+from pathlib import Path
 
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.sizing.whole import Sized
 
 __all__ = ["Search", "begin", "of"]
 
+_HERE = Path(__file__).parents[3]  # where the package is found, installed or not
 _SEED = 0
 _AT_ONCE = max(1, (os.cpu_count() or 2) - 1)
 _MOST_KEPT = 40
@@ -75,7 +77,8 @@ class Search:
 
     def _listen(self, site: Site) -> None:
         command = [sys.executable, "-m", "jumpcalc.show.page.sizer"]
-        with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as child:
+        pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
+        with subprocess.Popen(command, cwd=_HERE, **pipes) as child:
             pickle.dump((site, _SEED), child.stdin)
             child.stdin.flush()
             self._child = child

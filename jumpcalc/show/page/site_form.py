@@ -63,10 +63,11 @@ def _ground() -> None:
 
 
 def _take_stakes(unit: str) -> None:
-    """Keep the stakes in SI; what cannot be read is kept as it is."""
-    text = names.SITE_FIELD.of(_STAKES).value
+    """Keep the stakes in SI; what cannot be read is kept as it is, a row that was not touched exactly."""
+    text, old = names.SITE_FIELD.of(_STAKES).value, SITE.typed(_STAKES)
     try:
-        SITE.store(_STAKES, pasted(text, unit) or None)
+        known = {as_text((stake,), unit): stake for stake in old} if isinstance(old, tuple) else {}
+        SITE.store(_STAKES, tuple(known.get(as_text((stake,), unit), stake) for stake in pasted(text, unit)) or None)
     except InputError:
         SITE.store(_STAKES, text)
 
@@ -88,9 +89,9 @@ def _many(key: str, kind: type, add: str) -> None:
         _columns(f"{key}[{number}]", kind)
     least = 1 if key == "rider" else 0
     with st.container(horizontal=True, gap="small"):
-        more, less = (names.SITE_BUTTON.of(word, key).name for word in ("add", "less"))
-        st.button(add, key=more, on_click=_count, args=(kept, 1), disabled=kept.value >= _MOST[key])
-        st.button("Remove the last", key=less, on_click=_count, args=(kept, -1), disabled=kept.value <= least)
+        more, less = (names.SITE_BUTTON.of(word, key) for word in ("add", "less"))
+        st.button(add, key=more.name, on_click=_count, args=(kept, 1), disabled=kept.value >= _MOST[key])
+        st.button("Remove the last", key=less.name, on_click=_count, args=(kept, -1), disabled=kept.value <= least)
 
 
 def _count(kept: names.Kept, change: int) -> None:
