@@ -132,7 +132,7 @@ def test_what_was_found_is_drawn_picked_and_opened(monkeypatch, done):
     page = opened(monkeypatch, done, site=address.packed(write_site(ALONE)))
     text = text_of(page)
     assert "2 tabletops that fit" in text and "Small: tabletop over 2.00 m" in text and "Middle: tabletop over 2.75 m" in text
-    assert "| start before the lip |" in text and "not a permit" in text and "meets the published guidance" in text
+    assert "| start before the foot |" in text and "not a permit" in text and "meets the published guidance" in text
     seen(page.selectbox(key="site pick").set_value(1).run())
     assert text_of(page).count("Middle: tabletop over 2.75 m") == 2
     # the third was not confirmed: the full answer is asked when it is picked

@@ -253,7 +253,7 @@ def test_causes_go_the_way_that_was_measured_and_a_line_none_rides_has_no_mark()
     assert found.is_offset and found.offset > 0
     assert all(FURTHER[one.name] * one.amount > 0 for one in found.causes if one.name in FURTHER)
     told = Reader.metric.texts(reasons.summary(found))
-    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "before the lip" not in " ".join(told)
+    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "m before the" not in " ".join(told)
     assert reasons.look(found) and "another start mark" not in " ".join(map(str, reasons.look(found)))
     assert json.loads(why_json(found))["refused"] == told[0]
     slow = why(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)

@@ -203,7 +203,7 @@ def built(one: Proposal) -> list[Words]:
     ]  # fmt: skip
 
 
-RIDERS = ("", "start before the lip", "clean before the lip", "aim", "short", "too long", "room to spare")
+RIDERS = ("", "start before the foot", "clean before the lip", "aim", "short", "too long", "room to spare")
 """Heads of the table of riders."""
 
 
