@@ -198,9 +198,9 @@ def faults(text: str) -> list[str]:
         if jump.window.speeds is None:
             continue
         own, sure, carried = targets(one)
-        found += _not_clean(one, own, jump.window, Style(path=jump.path), one.body.height)
+        found += _not_clean(one, own, jump.window, Style(path=jump.path), one.body.height, "limit" if jump.no_ride is None else "")
         if jump.point.speeds is not None:
-            found += [f"point's {fault}" for fault in _not_clean(one, carried, jump.point, Style(path="point"), 0.0)]
+            found += [f"point's {fault}" for fault in _not_clean(one, carried, jump.point, Style(path="point"), 0.0, "point")]
         if jump.sure is not None:
             inside = np.linspace(*jump.sure, 9)
             room = sure.room(*land_each(one, [(style, inside) for style in sure.styles]))
@@ -223,13 +223,13 @@ def _broken(by: Exception) -> str:
     return f"exception: {type(by).__name__} in {traceback.extract_tb(by.__traceback__)[-1].name}: {by}"
 
 
-def _not_clean(one, target, window, style, height) -> list[str]:
+def _not_clean(one, target, window, style, height, name) -> list[str]:
     """Speeds of a window that do not land clean when flown: its ends, its aim, eleven between, and its limits as printed."""
     speeds = window.speeds
     inside = np.array([speeds.min, speeds.aim, speeds.max, *np.linspace(speeds.min, speeds.max, 13)[1:-1]])
     room = target.room(land(one, inside, style=style))
     found = [] if room.min() >= -ROUNDED else [f"window: {room.min()} m outside at {inside[room.argmin()]}"]
-    return found + _printed(one, target, (window.foot.min, window.foot.max), (style,), height, "limit")
+    return found + (_printed(one, target, (window.foot.min, window.foot.max), (style,), height, name) if name else [])
 
 
 def _printed(one, target, feet, styles, height, name) -> list[str]:
@@ -238,6 +238,7 @@ def _printed(one, target, feet, styles, height, name) -> list[str]:
     for reader in Reader:
         low, high = printed(Least(feet[0]), "speed", reader), printed(Most(feet[1]), "speed", reader)
         if low > high:
+            found += [f"nothing between the limits as printed: {low} and {high} m/s"] if name == "limit" else []
             continue
         edge, _ = climb(one, np.array([low, high]), one.roller(one.conditions.lip_rolling, height))
         room = target.room(*land_each(one, [(style, edge) for style in styles]))

@@ -69,7 +69,7 @@ class SideView:
 
     `ground` are its parts in order: run-in, lip, gap (with the back of the lip and the near wall) or
     deck, face, exit, runout. `clean` is the stretch of the face where both wheels fit, None where the
-    face is shorter than the bike. `foot` is None for a drop.
+    face is shorter than the bike. `foot` is None for a drop. `natural` is the ground as it lies where it is not built yet.
     """
 
     shape: str
@@ -84,6 +84,7 @@ class SideView:
     knuckle: tuple[float, float]
     clean: Stretch | None
     paths: tuple[Path, ...]
+    natural: Stretch | None = None
 
 
 def side_view(answer: Answer, index: int) -> SideView:

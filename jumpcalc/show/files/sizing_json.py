@@ -8,8 +8,7 @@ from typing import Any
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.studies.sizing.propose import Proposal
-from jumpcalc.plan.studies.sizing.search import Found
-from jumpcalc.plan.studies.sizing.why import Forbids
+from jumpcalc.plan.studies.sizing.whole import Sized
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
@@ -17,37 +16,28 @@ from jumpcalc.show.words.numbers import Reader
 __all__ = ["as_dict"]
 
 
-def as_dict(
-    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], lines: Sequence[str], *,
-    none: Forbids | None = None, stopped: bool = False,
-) -> dict[str, Any]:  # fmt: skip
+def as_dict(now: Sized, lines: Sequence[str]) -> dict[str, Any]:
     """What fits, for a program: SI.
 
     Parameters
     ----------
-    site : Site
-        With its defaults filled in.
-    found : Found
-        From `search`.
-    made, others : sequence of Proposal
-        Small to large; further jumps that show the trade.
+    now : Sized
+        From `sized`.
     lines : sequence of str
-        The line file of each of `made`.
-    none : Forbids, optional
-        Why nothing fits.
-    stopped : bool
-        Whether the search was stopped before its end.
+        The line file of each of its proposals.
 
     Returns
     -------
     dict
         For JSON.
     """
+    site, none = now.site, now.none
     return {
-        "title": site.title, "cautions": list(CAUTIONS), "tried": found.tried, "stopped_early": stopped,
-        "proposals": [{**_jump_dict(one, site), "line_file": line} for one, line in zip(made, lines, strict=True)],
-        "trade": [_jump_dict(one, site) for one in others],
-        "nothing_fits": None if made else {
+        "title": site.title, "cautions": list(CAUTIONS), "tried": 0 if now.found is None else now.found.tried,
+        "stopped_early": now.stopped,
+        "proposals": [{**_jump_dict(one, site), "line_file": line} for one, line in zip(now.made, lines, strict=True)],
+        "trade": [_jump_dict(one, site) for one in now.others],
+        "nothing_fits": None if now.made else {
             "limit": None if none is None else none.limit, "exceeded_by": None if none is None else none.by,
             "not_today": None if none is None or none.today is None else Reader.metric.text(note(none.today)),
             "others": {} if none is None else dict(none.others),

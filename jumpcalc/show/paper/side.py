@@ -59,7 +59,8 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
     right = max(max(part.x) for part in ground) + 1.5
     farthest = max([*(x for part in view.ground for x in part.x), *(x for path in view.paths for x in path.x)])
     right = min(max([right, *(path.x[-1] + 0.5 for path in view.paths)]), farthest) if view.paths else right
-    inside = [z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
+    seen = [*view.ground, *([view.natural] if view.natural else [])]
+    inside = [z for part in seen for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
     # where things lie across does not depend on the room above and below
     _, frame = to_scale(left, right, low, high, above=0.0, below=0.0)
@@ -70,6 +71,9 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
     above = (2 if brief else 3) * ROW + 22
     sheet, frame = to_scale(left, right, low, high, above=above, below=below)
     earth(sheet, frame, view.ground)
+    if view.natural is not None:
+        points = frame.points(view.natural.x, view.natural.z)
+        sheet.put(3, Line(points=points, color=SOIL, width=1.2, dash=(5, 3), name="natural", within=frame))
     if view.clean is not None:
         sheet.put(4, Line(points=frame.points(view.clean.x, view.clean.z), color=INK, width=4.5, name="clean"))
     for path in view.paths:

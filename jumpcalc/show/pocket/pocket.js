@@ -284,7 +284,7 @@ function typed(field) {
 }
 function read() {
   if (!form.date.value) throw new Error(say("date"));
-  const one = { date: form.date.value, rider: form.rider.value, outcome: form.outcome.value, note: form.note.value };
+  const one = { fingerprint: data.key.split(" ")[1], date: form.date.value, rider: form.rider.value, outcome: form.outcome.value, note: form.note.value };
   const names = ["start_mark", "start_speed", "tailwind", "touched", "air_time"];
   if (form.measured.value) {
     one.measured = form.measured.value;

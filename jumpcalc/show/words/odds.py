@@ -74,6 +74,9 @@ _CURES = {
 }
 
 
+_ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
+
+
 def in_100(share: float) -> str:
     """A share as a person reads it: never more than "more than 95", never fewer than "fewer than 5".
 
@@ -137,7 +140,8 @@ def headline(found: Odds, answer: Answer) -> Words:
     str or Said
         A sentence.
     """
-    what = "it is landed clean" if len(found.jumps) == 1 else f"all {len(found.jumps)} jumps are landed clean"
+    count = len(found.jumps)
+    what = "it is landed clean" if count == 1 else f"{_ALL.get(count, f'all {count}')} jumps are landed clean"
     return said(
         "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
         where=_where(found.mark, found.foot_speed, end(answer.jumps[0])), what=what, limit=found.jumps[0].limit,

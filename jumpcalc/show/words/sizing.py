@@ -8,8 +8,7 @@ from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.studies.sizing.propose import Proposal
 from jumpcalc.plan.studies.sizing.rate import MOST_ROOM
-from jumpcalc.plan.studies.sizing.search import Found
-from jumpcalc.plan.studies.sizing.why import Forbids
+from jumpcalc.plan.studies.sizing.whole import Sized
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.guidance import not_met
@@ -18,7 +17,8 @@ from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.odds import in_100
 from jumpcalc.show.words.said import Least, Most, Words, joined, said, sentence
 
-__all__ = ["report", "why_none"]
+__all__ = ["ABOUT", "RIDERS", "TRADE", "built", "headline", "in_order", "name", "progress", "report", "riders", "row_of", "unconfirmed",
+           "why_none"]  # fmt: skip
 
 _KINDS = {
     "height": "height", "lip load": "load", "keep-out": "length", "speed": "speed", "run-in": "speed", "short": "share.1",
@@ -36,6 +36,12 @@ _OVER = {
     "rollable": "it misses the rule of what can be rolled by {by}",
     "fall zone": "{by} of clear ground on each side are missing",
 }
+_BROKEN = {
+    "window": "no speed lands clean for every rider", "lip load": "the load in the lip is too great",
+    "speed": "it asks for more speed than a rider has", "run-in": "the run-in does not give its speed",
+    "short": "the chance of landing short is too great", "long": "the chance of landing too long is too great",
+    "room": "room to stop is missing", "rollable": "it cannot be rolled",
+}  # fmt: skip
 _CURES = {
     "height": ("a greatest height of {to}", "height"),
     "lip load": ("a load in the lip of up to {to}", "load"),
@@ -47,28 +53,83 @@ _CURES = {
 }
 
 
-def report(
-    site: Site, found: Found, made: Sequence[Proposal], others: Sequence[Proposal], reader: Reader = Reader.metric, *,
-    none: Forbids | None = None, stopped: bool = False, files: Sequence[str] = (),
-) -> str:  # fmt: skip
+ABOUT = (
+    "Tolerance is half of the clean speeds before the lip of the rider who has least; dirt is compacted, above the ground as it lies, "
+    "sides battered; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
+    "all errors together; room is from the start of the aim to where the fastest clean landing stands. "
+    "The run-in is the ground as it lies. "
+    "Speed, lip radius and straight are computed: no publication gives them for bikes."
+)
+"""What the words and numbers of proposals mean."""
+
+
+def progress(now: Sized) -> str:
+    """How far a search is.
+
+    Parameters
+    ----------
+    now : Sized
+        Not at its end.
+
+    Returns
+    -------
+    str
+        Words.
+    """
+    known = f"{now.found.tried} jumps tried, {len(now.found.front.face)} that nothing beats"
+    confirmed = joined([one.size for one in now.made], " and " if len(now.made) < 3 else ", ")
+    return f"{known}; {confirmed} confirmed by the full answer" if now.made else known
+
+
+def headline(now: Sized) -> str:
+    """How many fit.
+
+    Parameters
+    ----------
+    now : Sized
+        At its end.
+
+    Returns
+    -------
+    str
+        A sentence or two.
+    """
+    early = " The search was stopped early: what was found until then." if now.stopped else ""
+    if not now.made:
+        head = "no jump is proposed" if now.found is None else "nothing fits that the full answer confirms"
+        return f"{now.site.title}: {head}.{early}"
+    count, shape = len(now.made), now.site.wanted.shape
+    what = f"{count} {shape}{'s that fit' if count > 1 else ' that fits'}"
+    return f"{now.site.title}: {what}, of {now.found.tried} that were tried.{early}"
+
+
+def name(one: Proposal) -> Words:
+    """What a proposal is.
+
+    Parameters
+    ----------
+    one : Proposal
+        Of any size.
+
+    Returns
+    -------
+    Said
+        Size, shape and gap.
+    """
+    jump = one.line.jumps[0]
+    size = f"{one.size.capitalize()}: {{shape}}" if one.size else "{shape}"
+    return said(f"{size} over {{gap:height}}", shape=jump.shape if one.size else jump.shape.capitalize(), gap=jump.landing.gap)
+
+
+def report(now: Sized, reader: Reader = Reader.metric, *, files: Sequence[str] = ()) -> str:
     """What fits, as a person reads it.
 
     Parameters
     ----------
-    site : Site
-        With its defaults filled in.
-    found : Found
-        From `search`.
-    made : sequence of Proposal
-        Small to large.
-    others : sequence of Proposal
-        Further jumps that show the trade.
+    now : Sized
+        From `sized`, at its end.
     reader : Reader
         Who reads it.
-    none : Forbids, optional
-        Why nothing fits, where nothing does.
-    stopped : bool
-        Whether the search was stopped before its end.
     files : sequence of str
         Files that were written.
 
@@ -77,37 +138,50 @@ def report(
     str
         Lines of text, ending with a line break.
     """
-    early = " The search was stopped early: what was found until then." if stopped else ""
-    if not made:
-        out = [*text.wrapped(f"{site.title}: nothing fits that the full answer confirms.{early}"), "A model's numbers, not a permit.", ""]
-        out += [*text.bullets(reader.texts(why_none(none, found))), "", "Cautions", *text.bullets(CAUTIONS)]
+    out = [*text.wrapped(headline(now)), "A model's numbers, not a permit.", ""]
+    if not now.made:
+        out += [*text.bullets(reader.texts(why_none(now))), "", "Cautions", *text.bullets(CAUTIONS)]
         return "\n".join(out) + "\n"
-    kinds = {"gap": "gap", "tabletop": "tabletop"}
-    what = f"{len(made)} {kinds[site.wanted.shape]}{'s' if len(made) > 1 else ''} that fit{'' if len(made) > 1 else 's'}"
-    head = f"{site.title}: {what}, of {found.tried} that were tried.{early}"
-    out = [*text.wrapped(head), "A model's numbers, not a permit.", ""]
-    for one in made:
-        jump = one.line.jumps[0]
-        name = said("{size}: {shape} over {gap:height}", size=one.size.capitalize(), shape=jump.shape, gap=jump.landing.gap)
-        out += [reader.text(name), *text.bullets(reader.texts(_built(one))), ""]
-        out += [*text.columns([reader.texts(row) for row in _riders(one, site)]), ""]
-    rows = sorted({id(one): one for one in (*made, *others)}.values(), key=lambda one: one.line.jumps[0].landing.gap)
-    out += ["What one costs the other", *text.columns([reader.texts(row) for row in [_HEAD, *map(_row, rows)]]), ""]
-    out += text.wrapped(
-        "Tolerance is half of the clean speeds before the lip of the rider who has least; dirt is compacted, above the ground as it lies, "
-        "sides battered; chances of short and too long are those of the spread of speed alone, at the aim: ask odds of the line file for "
-        "all errors together; room is from the start of the aim to where the fastest clean landing stands. "
-        "The run-in is the ground as it lies. "
-        "Speed, lip radius and straight are computed: no publication gives them for bikes."
-    )
+    for one in now.made:
+        out += [reader.text(name(one)), *text.bullets(reader.texts(built(one))), ""]
+        out += [*text.columns([list(RIDERS), *(reader.texts(row) for row in riders(one, now.site))]), ""]
+    out += ["What one costs the other", *text.columns([list(TRADE), *(reader.texts(row) for row in map(row_of, in_order(now)))]), ""]
+    out += text.wrapped(ABOUT)
     if files:
         out += ["", *text.wrapped(f"Written: {', '.join(files)}")]
     out += ["", "Cautions", *text.bullets(CAUTIONS)]
     return "\n".join(out) + "\n"
 
 
-def _built(one: Proposal) -> list[Words]:
-    """What is to be pegged out and dug, and which guidance it leaves."""
+def in_order(now: Sized) -> list[Proposal]:
+    """All that was confirmed, from the smallest gap to the largest.
+
+    Parameters
+    ----------
+    now : Sized
+        From `sized`.
+
+    Returns
+    -------
+    list of Proposal
+        Proposals and further jumps.
+    """
+    return sorted((*now.made, *now.others), key=lambda one: one.line.jumps[0].landing.gap)
+
+
+def built(one: Proposal) -> list[Words]:
+    """What is to be pegged out and dug, and which guidance it leaves.
+
+    Parameters
+    ----------
+    one : Proposal
+        Of any size.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences.
+    """
     jump, answer = one.line.jumps[0], one.answers[0]
     lip, landing = jump.lip, jump.landing
     level = "level with the edge"
@@ -129,9 +203,26 @@ def _built(one: Proposal) -> list[Words]:
     ]  # fmt: skip
 
 
-def _riders(one: Proposal, site: Site) -> list[list[Words]]:
-    """One row for each rider: start, speeds, chances."""
-    rows: list[list[Words]] = [["", "start before the lip", "clean before the lip", "aim", "short", "too long", "room to spare"]]
+RIDERS = ("", "start before the lip", "clean before the lip", "aim", "short", "too long", "room to spare")
+"""Heads of the table of riders."""
+
+
+def riders(one: Proposal, site: Site) -> list[list[Words]]:
+    """Start, speeds and chances of each rider.
+
+    Parameters
+    ----------
+    one : Proposal
+        Of any size.
+    site : Site
+        With its defaults filled in.
+
+    Returns
+    -------
+    list of list of str or Said
+        Cells of each row, in the order of `RIDERS`.
+    """
+    rows: list[list[Words]] = []
     for rider, answer, (short, long) in zip(site.riders, one.answers, one.chances, strict=True):
         jump = answer.jumps[0]
         foot = jump.window.foot
@@ -143,10 +234,23 @@ def _riders(one: Proposal, site: Site) -> list[list[Words]]:
     return rows
 
 
-_HEAD: list[Words] = ["", "gap", "tolerance ±", "dirt", "room used", "lip", "landing falls", "landing long"]
+TRADE = ("", "gap", "tolerance ±", "dirt", "room used", "lip", "landing falls", "landing long")
+"""Heads of the table of what one costs the other."""
 
 
-def _row(one: Proposal) -> list[Words]:
+def row_of(one: Proposal) -> list[Words]:
+    """What a proposal gives and takes.
+
+    Parameters
+    ----------
+    one : Proposal
+        Of any size.
+
+    Returns
+    -------
+    list of str or Said
+        Cells, in the order of `TRADE`.
+    """
     jump = one.line.jumps[0]
     return [
         one.size, said("{gap:height}", gap=jump.landing.gap), said("{by:speed}", by=Most(one.tolerance)),
@@ -156,22 +260,22 @@ def _row(one: Proposal) -> list[Words]:
     ]  # fmt: skip
 
 
-def why_none(none: Forbids | None, found: Found) -> list[Words]:
+def why_none(now: Sized) -> list[Words]:
     """Why nothing fits, and what would help.
 
     Parameters
     ----------
-    none : Forbids or None
-        What stands in the way; None where no jump has a window at all, or nothing stands in the way but the full answer.
-    found : Found
-        From `search`.
+    now : Sized
+        At its end, with no proposal. Where it does not say what stands in the way, no jump has a window at all, or nothing stands in
+        the way but the full answer.
 
     Returns
     -------
     list of str or Said
         Sentences.
     """
-    tried = f"{found.tried} jumps were tried."
+    none, found = now.none, now.found
+    tried = "No jump was tried: this holds whatever is built." if found is None else f"{found.tried} jumps were tried."
     if none is None:
         return [
             tried,
@@ -197,6 +301,22 @@ def why_none(none: Forbids | None, found: Found) -> list[Words]:
             )
         )
     return out
+
+
+def unconfirmed(names: Sequence[str]) -> str:
+    """Why a jump that was reckoned to fit is not proposed.
+
+    Parameters
+    ----------
+    names : sequence of str
+        From `propose.unconfirmed`.
+
+    Returns
+    -------
+    str
+        A sentence.
+    """
+    return f"The full answer does not confirm this one: {'; '.join(_BROKEN[name] for name in names)}. So it stays pale."
 
 
 def _exceeded(name: str, by: float) -> Words:

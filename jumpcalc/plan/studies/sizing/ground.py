@@ -24,6 +24,7 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import chain, through_stakes
 from jumpcalc.physics.rolling import roll
+from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.assume import grip_of
 from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout
@@ -150,12 +151,16 @@ def laid_out(site: Site) -> LaidOut:
     Raises
     ------
     InputError
-        Where the ground is too short for any jump, or a keep-out lies off it.
+        Where the ground is too short for any jump, a keep-out lies off it, or a landing would be no wider than a handlebar.
     """
     full = filled_site(site)
     if grip_of(full.ground) is None:
         needed = "no grip can be cited for it, so that nothing is known of stopping; give grip"
         raise InputError(f"{full.ground.surface}: {needed}", key="ground.surface")
+    width, bar = full.wanted.landing_width, 2 * limits.HALF_A_BAR.value
+    if width <= bar:
+        needed = f"must be more than a handlebar, {bar:g} m (an assumption)"
+        raise InputError(f"{width:.4g} m; {needed}", key="wanted.landing_width_m")
     ground = chain(through_stakes(full.ground.stakes, name="natural"))
     if ground.end < _SHORTEST:
         needed = f"a jump with its run-in and room to stop needs {_SHORTEST:g} m or more"

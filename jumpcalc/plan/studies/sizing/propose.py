@@ -20,7 +20,7 @@ from jumpcalc.plan.studies.sizing.rate import REACTION, Rated
 from jumpcalc.plan.studies.sizing.search import Found
 from jumpcalc.units import STANDARD_GRAVITY
 
-__all__ = ["SIZES", "Proposal", "broken", "chosen", "jump_lines", "proposal", "proposals", "trade"]
+__all__ = ["SIZES", "Proposal", "broken", "chosen", "jump_lines", "proposal", "proposals", "trade", "unconfirmed"]
 
 SIZES = ("small", "middle", "large")
 _TRIES = 8  # jumps of one size that the full answer is asked of
@@ -152,6 +152,32 @@ def proposal(laid: LaidOut, jumps: Rated, row: int, *, size: str = "") -> Propos
         dirt=float(jumps.dirt[row]),
         room=max(_stand(laid, a) for a in answers) - min(starts),
     )
+
+
+def unconfirmed(laid: LaidOut, jumps: Rated, row: int) -> tuple[str, ...]:
+    """Which limits the full answers to a rated jump do not keep, where `proposal` gives none.
+
+    Parameters
+    ----------
+    laid : LaidOut
+        The site.
+    jumps : Rated
+        Several.
+    row : int
+        Which.
+
+    Returns
+    -------
+    tuple of str
+        Names of `KEPT`, or ``"window"``; ``"run-in"`` where all others are kept.
+    """
+    found: dict[str, None] = {}
+    for line, there in zip(jump_lines(laid, jumps, row), laid.riders, strict=True):
+        try:
+            found |= dict.fromkeys(broken(laid.site, solve_jumps(line), fastest=there.rider.fastest, spread=there.rider.speed_sd))
+        except InputError:
+            found["window"] = None
+    return tuple(found) or ("run-in",)
 
 
 def _stand(laid: LaidOut, answer: Answer) -> float:
