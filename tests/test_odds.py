@@ -308,5 +308,8 @@ def test_the_panel_in_size_it():
     assert not at.exception
     told = " ".join(each.value for each in at.markdown)
     assert "78 in 100" in told and "a model" in told.lower()
+    assert "short 10, cased 4" in told
+    at.number_input(key=names.COST_FIELD.of("gap", "short").name).set_value(1.0)
     at.selectbox(key=names.ODDS_RIDER.name).set_value("new").run()
-    assert not at.exception and "someone new to it" in " ".join(each.value for each in at.markdown).lower()
+    told = " ".join(each.value for each in at.markdown)
+    assert not at.exception and "someone new to it" in told.lower() and "short 1, cased 4" in told

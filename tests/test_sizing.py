@@ -18,11 +18,12 @@ from jumpcalc.plan.studies.sizing import search as search_module
 from jumpcalc.plan.studies.sizing import whole as whole_module
 from jumpcalc.plan.studies.sizing.ground import laid_out
 from jumpcalc.plan.studies.sizing.lay import Candidates
-from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, jump_lines, proposals
+from jumpcalc.plan.studies.sizing.propose import SIZES, broken, chosen, proposals
 from jumpcalc.plan.studies.sizing.rate import rated
 from jumpcalc.plan.studies.sizing.search import Space, objectives, search, space_of, unbeaten
 from jumpcalc.plan.studies.sizing.whole import Sized
 from jumpcalc.plan.studies.sizing.why import forbids, not_today
+from jumpcalc.plan.studies.sizing.written import jump_lines
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
@@ -263,8 +264,8 @@ def test_a_side_wind_that_drifts_off_a_narrow_landing_is_what_stands_in_the_way(
 def test_one_gap_is_one_size(site, found):
     gaps = found.front.jumps.gap
     one = found.front.rows(np.nonzero(gaps == gaps[0])[0])
-    assert [size for size, _ in chosen(one)] == ["middle"]
-    rows = [rows for _, rows in chosen(found.front)]
+    assert [size for size, _ in chosen(one, "tabletop")] == ["middle"]
+    rows = [rows for _, rows in chosen(found.front, "tabletop")]
     assert sorted(row for each in rows for row in each) == list(range(len(gaps)))
 
 

@@ -33,9 +33,10 @@ def proposed_view(site: Site, one: Proposal) -> SideView:
         Ground as built, paths, and the ground as it lies.
     """
     natural, terrain = laid_out(site).natural, prepare(one.line).jumps[0].terrain
-    foot_x, foot_z = (float(np.interp(one.place, natural.s, entry)) for entry in (natural.x, natural.z))
     count = int((one.ends - one.place + 2 * _AROUND) / SPACING)
     x, z, _ = natural.at(np.linspace(max(one.place - _AROUND, 0.0), min(one.ends + _AROUND, natural.s[-1]), count))
-    # the foot of the lip lies on the ground as it lies
-    there = Stretch(name="natural", x=floats(x - foot_x + terrain.foot_x), z=floats(z - foot_z + terrain.foot_z))
+    # the curve of the landing ends on the ground as it lies
+    there_x, there_z, _ = natural.at(np.array(one.ends))
+    end_x, end_z = terrain.ground.point(np.array(terrain.runout_start))
+    there = Stretch(name="natural", x=floats(x - there_x + end_x), z=floats(z - there_z + end_z))
     return replace(side_view(one.answers[0], 0), natural=there)

@@ -9,6 +9,7 @@ from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.guidance import guidance
 from jumpcalc.plan.studies.sizing.propose import Proposal
 from jumpcalc.plan.studies.sizing.whole import Sized
+from jumpcalc.plan.studies.sizing.written import clean
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
@@ -51,17 +52,18 @@ def _jump_dict(one: Proposal, site: Site) -> dict[str, Any]:
     return {
         "size": one.size or None, "shape": jump.shape, "foot_from_first_stake_m": one.place,
         "landing_ends_from_first_stake_m": one.ends, "gap_m": jump.landing.gap,
-        "drop_m": jump.landing.drop, "lip_angle_rad": jump.lip.angle, "lip_radius_m": jump.lip.radius, "lip_straight_m": jump.lip.straight,
+        "drop_m": jump.landing.drop, "lip_angle_rad": jump.lip.angle, "lip_radius_m": one.radius, "lip_straight_m": one.straight,
+        "edge_above_ground_m": one.stands,
         "landing_fall_rad": jump.landing.angle, "landing_length_m": jump.landing.length, "tolerance_mps": one.tolerance,
-        "dirt_m3": one.dirt, "room_m": one.room,
+        "dirt_m3": one.dirt, "dirt_in_the_bank_m3": one.bank, "dirt_loose_m3": one.loose, "room_m": one.room,
         "guidance_not_met": [rule.code for rule in guidance(one.answers[0], 0) if rule.for_bikes and rule.keeps is False],
         "riders": [
             {
                 "name": rider.name, "start_m": answer.jumps[0].run_in.marks[1],
-                "foot_speed_mps": {"min": foot.min, "aim": foot.aim, "max": foot.max}, "short_share": short, "long_share": long,
+                "foot_speed_mps": {"min": speeds.min, "aim": speeds.aim, "max": speeds.max}, "short_share": short, "long_share": long,
                 "room_to_spare_m": answer.jumps[0].stop.margin,
             }
             for rider, answer, (short, long) in zip(site.riders, one.answers, one.chances, strict=True)
-            for foot in [answer.jumps[0].window.foot]
+            for speeds in [clean(answer.jumps[0])]
         ],
     }  # fmt: skip

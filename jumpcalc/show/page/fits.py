@@ -103,7 +103,7 @@ def _found(made: Site, done: Sized, shown: Shown) -> None:
         names.SITE_PICK.put(pick)
     _plot(made, done, reader, pick)
     # the rest of a row is told of the one that is picked: more columns are cut off on a phone
-    table(words.TRADE[:_COLUMNS], [reader.texts(words.row_of(one)[:_COLUMNS]) for one in words.in_order(done)])
+    table(words.trade_head(done.site)[:_COLUMNS], [reader.texts(words.row_of(one)[:_COLUMNS]) for one in words.in_order(done)])
     known = [*range(len(named)), *([pick] if pick is not None and pick >= len(named) else [])]
     st.selectbox(
         "Look closer at one, or tap it in the drawing", known, key=names.SITE_PICK.name, index=None,
@@ -111,7 +111,7 @@ def _found(made: Site, done: Sized, shown: Shown) -> None:
     )  # fmt: skip
     if pick is not None:
         _closer(made, done, pick, shown)
-    small(plain(f"{words.ABOUT} In the drawings the ground as it lies is dashed."))
+    small(plain(f"{words.about(done.site)} In the drawings the ground as it lies is dashed."))
 
 
 def _called(done: Sized, number: int, reader: Reader) -> str:
@@ -156,7 +156,7 @@ def _one(made: Site, done: Sized, one: Proposal, shown: Shown, key: str) -> None
     drawing(_drawn(made, one, reader, _stamp(made)), alt=f"{name}, from the side to true scale, with the ground as it lies dashed.")
     said(reader.texts(words.built(one)))
     # a column for each rider: a row for each is wider than a phone
-    head, *rows = zip(words.RIDERS, *(reader.texts(row) for row in words.riders(one, done.site)), strict=True)
+    head, *rows = zip(words.riders_head(done.site), *(reader.texts(row) for row in words.riders(one, done.site)), strict=True)
     table(head, rows)
     with st.container(horizontal=True, gap="small"):
         button = names.SITE_BUTTON.of

@@ -138,6 +138,8 @@ OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", l
 
 ODDS_RIDER = Kept(name="odds rider", means="who the odds are for", lives=Lives.SESSION, goes=True)
 
+ODDS_COSTS = Kept(name="odds costs", means="by shape, what a landing costs, where changed", lives=Lives.SESSION, default=NOTHING)
+
 # the site that jumps are looked for
 SITE = Kept(name="site typed", means="key path of every input of the site to its SI value", lives=Lives.LINK, by=IN_SITE, default=NOTHING)
 SITE_RIDERS = Kept(name="site riders", means="how many riders the site has", lives=Lives.LINK, by=IN_SITE, default=1)
@@ -186,6 +188,7 @@ UPLOAD = Kept(name="upload", means="a file that is loaded", lives=Lives.SHOWN)
 DOWNLOAD = Kept(name="download", means="keeps the line as a file", lives=Lives.SHOWN)
 
 INPUT = Family(prefix="in", means="the field of an input")
+COST_FIELD = Family(prefix="cost", means="the field of what a landing is thought to cost")
 SITE_FIELD = Family(prefix="site in", means="the field of an input of the site")
 SITE_BUTTON = Family(prefix="site do", means="adds to the site, searches it, stops, keeps or opens what was found")
 SIGN = Family(prefix="way", means="which way a signed input, or a row, goes")

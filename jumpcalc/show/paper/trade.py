@@ -16,6 +16,7 @@ __all__ = ["nearest", "trade"]
 _HEIGHT = 330.0  # pt
 _LEFT, _RIGHT, _ABOVE, _BELOW = 52.0, 18.0, 30.0, 46.0  # pt
 _LEAST, _MOST = 2.5, 9.0  # pt, radius of a dot
+_NARROW = 0.5  # m or ft, sizes that lie closer are not drawn further apart
 _FINGER = 9.0  # pt, by which a confirmed one may lie farther from a finger than others
 
 
@@ -68,9 +69,10 @@ def trade(now: Sized, reader: Reader = Reader.metric, *, stamp: str = "", chosen
         spots = ((off, 0, 0.0), (-off, 0, 1.0), (0, -off - 6, 0.5), (0, off + 7, 0.5), (off, -14, 0.0), (off, 14, 0.0), (-off, 14, 1.0))
         rows = ([placed(at[0] + dx, at[1] + dy, name, align=align, bold=bool(one.size), size=SMALL)] for dx, dy, align in spots)
         sheet.put(8, *free(sheet, rows))
+    what, where = ("drop", "at the edge") if now.site.wanted.shape == "drop" else ("gap", "before the lip")
     axes(
-        sheet, frame, across={value: value for value in ticks(frame.left, frame.right, 8)}, across_name=f"gap, {reader.sign('length')}",
-        up=ticks(frame.low, frame.high, 6), up_name=f"tolerance before the lip, ± {reader.sign('speed')}",
+        sheet, frame, across={value: value for value in ticks(frame.left, frame.right, 8)}, across_name=f"{what}, {reader.sign('length')}",
+        up=ticks(frame.low, frame.high, 6), up_name=f"tolerance {where}, ± {reader.sign('speed')}",
     )  # fmt: skip
     note = "larger dot: more dirt; pale: not confirmed"
     sheet.put(8, placed(WIDTH - _RIGHT, 14, note, align=1.0, size=SMALL, color=INK))
@@ -105,10 +107,10 @@ def _laid(now: Sized, reader: Reader) -> tuple[list[Place], Frame]:
     """Where every jump lies on the sheet, in the order in which `nearest` counts, and the frame."""
     to_speed, to_length = speed_in(reader), length_in(reader)
     front = now.found.front
-    named = [(one.line.jumps[0].landing.gap, one.tolerance) for one in (*now.made, *now.others)]
-    known = [*named, *zip(map(float, front.jumps.gap), map(float, front.tolerance), strict=True)]
-    across, up = [to_length(gap) for gap, _ in known], [to_speed(by) for _, by in known]
-    wide = max(max(across) - min(across), 1.0)
+    named = [(one.extent, one.tolerance) for one in (*now.made, *now.others)]
+    known = [*named, *zip(map(float, front.size), map(float, front.tolerance), strict=True)]
+    across, up = [to_length(size) for size, _ in known], [to_speed(by) for _, by in known]
+    wide = max(max(across) - min(across), _NARROW)
     frame = Frame(
         left=min(across) - 0.08 * wide, right=max(across) + 0.12 * wide, low=0.0, high=1.12 * max(up),
         x=_LEFT, y=_ABOVE, width=WIDTH - _LEFT - _RIGHT, height=_HEIGHT - _ABOVE - _BELOW,

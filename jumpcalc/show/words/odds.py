@@ -18,7 +18,7 @@ from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = [
-    "HEAD", "RIDERS", "best", "changes", "headline",
+    "COSTS", "HEAD", "RIDERS", "best", "changes", "headline",
     "hits", "in_100", "matters", "none", "not_to_ride", "report", "rests_on", "rows", "sampling",
 ]  # fmt: skip
 
@@ -277,6 +277,13 @@ def _worth_saying(gain: float, found: Odds) -> bool:
     return gain >= _WORTH_SAYING and in_100(share + gain) != in_100(share)
 
 
+COSTS = {
+    "short": "short", "rear_short": "cased", "front_long": "front wheel past the landing", "long": "overshot",
+    "hard": "clean but too hard",
+}  # fmt: skip
+"""What each field of `Costs` is the cost of."""
+
+
 def best(found: Best, answer: Answer) -> list[Words]:
     """The start that costs least, how it differs from that of the aim, and why.
 
@@ -305,11 +312,8 @@ def best(found: Best, answer: Answer) -> list[Words]:
         both = in_100(here.good) == in_100(aim.good)
         shares += f", from {_aim(found)} as many" if both else f"; from {_aim(found)} {in_100(aim.good)}"
     shares += "."
-    costs_said = (
-        f"Costs taken, beside one another: {_SHORT[first.shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front "
-        f"wheel past the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
-    )
-    return [told, shares, costs_said]
+    each = ", ".join(f"{label} {getattr(costs, name):g}" for name, label in COSTS.items())
+    return [told, shares, f"Costs taken, beside one another: {each}; a judgement, no source."]
 
 
 def _aim(found: Best) -> str:

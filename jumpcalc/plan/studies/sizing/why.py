@@ -12,9 +12,10 @@ from jumpcalc.plan.notes import Note
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.sizing.ground import LaidOut, laid_out
 from jumpcalc.plan.studies.sizing.lay import Candidates
-from jumpcalc.plan.studies.sizing.propose import jump_lines, proposal
+from jumpcalc.plan.studies.sizing.propose import proposal
 from jumpcalc.plan.studies.sizing.rate import KEPT, rated
 from jumpcalc.plan.studies.sizing.search import Found, exceeding
+from jumpcalc.plan.studies.sizing.written import jump_lines
 
 __all__ = ["Forbids", "forbids", "not_today"]
 
