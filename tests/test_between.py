@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.ask.clean import clean_speeds
@@ -181,6 +182,20 @@ def test_json_is_si(found, cures):
     (one,) = told["stretches"]
     assert one["bikes"][0]["ways"][0]["today"]["carries"] is False and told["cautions"]
     assert one["cures"][0]["earth_m3"] is None and one["cures"][1]["earth_m3"] > 0
+
+
+def test_the_panel_in_size_it():
+    """On a line that all of it carries over, so that nothing is to be cured."""
+    page = AppTest.from_string(
+        "import streamlit as st\nfrom jumpcalc.show.page import between, common, state\nstate.start()\n"
+        "state.load(st.session_state['line'])\nbetween.PANEL.show(common.shown(state.line()).complete())\n",
+        default_timeout=120,
+    )
+    page.session_state["line"] = vary(LINE, {"jump[2].landing.gap_m": 4.5})
+    page.run()
+    assert not page.exception
+    told = " ".join(each.value for each in page.markdown)
+    assert "all of them carry" in told and "1 pedal stroke" in told and "spacing" in told
 
 
 def test_the_command_answers_and_draws(tmp_path, capsys):

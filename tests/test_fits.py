@@ -132,7 +132,7 @@ def test_what_was_found_is_drawn_picked_and_opened(monkeypatch, done):
     page = opened(monkeypatch, done, site=address.packed(write_site(ALONE)))
     text = text_of(page)
     assert "2 tabletops that fit" in text and "Small: tabletop over 2.00 m" in text and "Middle: tabletop over 2.75 m" in text
-    assert "| start before the lip |" in text and "not a permit" in text and "meets the published guidance" in text
+    assert "| start before the foot |" in text and "not a permit" in text and "meets the published guidance" in text
     assert "Dirt 6.6 m³ as built and compacted: 7.3 m³ to be dug from the bank, 9.2 m³ loose" in text
     seen(page.selectbox(key="site pick").set_value(1).run())
     assert text_of(page).count("Middle: tabletop over 2.75 m") == 2

@@ -205,7 +205,7 @@ def test_stopped_it_answers_with_what_it_has(monkeypatch, capsys, tmp_path):
     monkeypatch.setattr(whole_module, "search", stopped)
     assert main(["size", str(alone(tmp_path))]) == 0
     out = capsys.readouterr().out
-    assert "stopped early" in out and "start before the lip" in out and "EXAMPLE" in out
+    assert "stopped early" in out and "start before the foot" in out and "EXAMPLE" in out
     assert "those of the spread of speed alone" in " ".join(out.split())
 
 

@@ -12,7 +12,6 @@ from scipy.integrate import solve_ivp
 from jumpcalc.physics import air
 from jumpcalc.plan import limits
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.today import side_wind_limit
 from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
@@ -79,9 +78,7 @@ def test_side_wind_that_leaves_the_landing_is_that_of_an_own_integration(width):
 
 
 def test_side_wind_is_never_allowed_beyond_what_turns_the_bike():
-    wide = prepare(line_of(width=9.0))
-    answer = solve(line_of(width=9.0)).jumps[0]
-    assert side_wind_limit(wide.line.jumps[0], wide.jumps[0], answer.landings[1]) == limits.SIDE_WIND.value
+    assert solve(line_of(width=9.0)).jumps[0].side_wind == limits.SIDE_WIND.value
     assert solve(line_of()).jumps[0].side_wind == limits.SIDE_WIND.value
     assert codes(line_of(width=9.0, wind=Air(crosswind=-25 * KMH))) == ["the side wind is too strong"]
     assert codes(line_of(width=9.0, wind=Air(crosswind=24.9 * KMH))) == []

@@ -45,10 +45,11 @@ _LARGEST_TURN = 0.7  # rad of an arc in one part
 _ENTRIES = 400_000  # of an array, so that memory is flat
 _LEAST = 1e-9  # m²/s², below which a row starts or stops
 _ABOVE = 1.1  # times e at the stop speed, below which a row is about to stop
-_ROUGHLY = 3  # turns, after which e is known well enough to place the points
+_ROUGHLY = 2  # turns, after which e is known well enough to place the points
 _MOST_TURNS = 60
-_SETTLED = 1e-14  # of e, a change that is none
+_SETTLED = 1e-13  # of e, a change that is none
 _FASTEST = 1000.0  # m/s
+_MOST_GROWN = 30.0  # of Λ
 _TAU = np.append(0.0, USUAL.shares)[:, None, None]
 
 
@@ -155,9 +156,9 @@ class _Way:
     """Rides of n rows over parts.
 
     Where each row enters a part and how far it rides on it [m], and q: of shape (parts, n). At the begin of each part, its
-    Gauss points and its end, of shape (points, parts, n): e, dx/dτ and what slows. `least` is the e of a row below which it
-    starts or may be about to stop, `ahead` that behind the joints, `ends` are about u_0 and u_1, `settled` says where e was
-    found.
+    Gauss points and its end, of shape (points, parts, n): e and what slows; at the Gauss points `pace`, ds/dτ, and `slowing`,
+    λ e^Λ ds/dτ; at them and the end `shrink`, e^−Λ. `least` is the e of a row below which it starts or may be about to stop, `ahead`
+    that behind the joints, `ends` are about u_0 and u_1, `settled` says where e was found.
     """
 
     parts: _Parts
@@ -172,6 +173,8 @@ class _Way:
     ends: tuple[np.ndarray, np.ndarray] = field(init=False)
     pace: np.ndarray = field(init=False)
     pull: Pull = field(init=False)
+    slowing: np.ndarray = field(init=False)
+    shrink: np.ndarray = field(init=False)
     settled: np.ndarray = field(init=False)
 
     @classmethod
@@ -198,34 +201,51 @@ class _Way:
         begin, end = self.ends = np.sqrt(self.e[0]), np.sqrt(np.maximum(self.e[-1], self.least))
         both = begin + end
         grows = (end - begin) * _TAU
-        x = _TAU * (2 * begin + grows) / both
-        self.pace = 2 * (begin + grows) / both
-        along = (self.enters - self.parts.start) + (self.sign * self.length) * x
+        share = begin + grows
+        x = _TAU * (begin + share) / both
+        self.e[1:-1] = np.square(share[1:-1])
+        way = self.sign * self.length
+        self.pace = (2 / both) * share[1:-1]
+        along = (self.enters - self.parts.start) + way * x
         self.pull = self.roller.pull(self.parts.slope + self.parts.curvature * along, self.parts.curvature)
-        self.e[1:-1] = np.square(begin + grows[1:-1])
+        self.pace *= way
+        slowing = np.broadcast_to(self.pull.steadies(self.e), x.shape)[1:-1] * self.pace
+        grown = np.exp(np.minimum(self._along(slowing), _MOST_GROWN))
+        self.shrink = 1 / grown
+        self.slowing = slowing * grown[:-1]
+
+    def _along(self, rates: np.ndarray) -> np.ndarray:
+        """Integrals of rates over τ, from the start of each way to the Gauss points and to the ends of the parts."""
+        found = (USUAL.integrals @ rates.reshape(len(rates), -1)).reshape(-1, *self.length.shape)
+        if len(self.length) > 1:
+            found[:, 1:] += np.cumsum(found[-1, :-1], axis=0)
+        return found
 
     def settle(self, turns: int) -> None:
-        """Find e by putting it into its own integral; beyond where it falls to the least it means nothing."""
-        begin, inner, end = self.e[0], self.e[1:-1], self.e[-1]
-        start, way, pace = begin[0].copy(), self.sign * self.length, self.pace[1:-1]
+        """Find e by putting it into its own integral; beyond where it falls to the least it means nothing.
+
+        What a turn changes, changes the rates in turn: −λ for each unit with λ = −∂(de/ds)/∂e, so that by Lagrange's variation of
+        constants a change ρ(s) comes to ρ − e^−Λ ∫ λ e^Λ ρ ds, Λ = ∫ λ ds.
+        """
+        begin, after = self.e[0], self.e[1:]
+        start = begin[0].copy()
         kept = np.where(self.parts.turn > KINK, np.square(np.cos(self.parts.turn)), 1.0)
         joints = bool((kept < 1).any() or np.any(self.roller.soak))
         passed = np.cumsum(self.length, axis=0) > 0  # a joint that a row does not come to costs it nothing
         for _ in range(turns):
-            rates = self.pull.by_energy(self.e)[1:-1] * pace
-            gains = (USUAL.integrals @ rates.reshape(len(rates), -1)).reshape(-1, *way.shape)
-            gains *= way
-            takes = gains[-1]
+            change = start + self._along(self.pull.by_energy(self.e)[1:-1] * self.pace)
+            leaves = self.e[-1]
             if joints:
-                arrives = begin + takes
-                takes = takes + np.where(passed, self._after_joint(arrives, kept) - arrives, 0.0)
-            self.ahead = np.maximum(start + np.cumsum(takes, axis=0), self.least)
+                leaves = np.where(passed, self._after_joint(leaves, kept), leaves)
+                change[:, 1:] += np.cumsum(leaves - self.e[-1], axis=0)[:-1]
+            change -= after
+            moved = np.abs(change).max(axis=0) > _SETTLED * after.max(axis=(0, 1))
+            change -= self.shrink * self._along(self.slowing * change[:-1])
+            after += change
+            slow = after.min(axis=0) <= self.least
+            np.maximum(after, self.least, out=after)
+            self.ahead = np.where(passed, self._after_joint(after[-1], kept), after[-1]) if joints else after[-1]
             begin[1:] = self.ahead[:-1]
-            gains += begin
-            np.maximum(gains, self.least, out=gains)
-            moved = np.abs(gains[:-1] - inner).max(axis=0) > _SETTLED * np.maximum(begin.max(axis=0), self.ahead.max(axis=0))
-            inner[...], end[...] = gains[:-1], gains[-1]
-            slow = (gains <= self.least).any(axis=0)
             if not (moved & ~np.logical_or.accumulate(slow, axis=0)).any():
                 break
         self.settled = ~moved
@@ -239,9 +259,9 @@ class _Way:
         """Move rows as far as there is no doubt; who gets over all parts is on the piece `beyond` then."""
         parts, length = self.parts, self.length
         v = np.sqrt(2 * self.e)
-        rates, load = (self.pull.by_energy(self.e) * self.pace)[1:-1], self.pull.load(v)
-        slowness = self.pace[1:-1] / v[1:-1]
-        time = length * self.q * np.tensordot(USUAL.whole, slowness, axes=1)
+        rates, load = self.pull.by_energy(self.e)[1:-1] * self.pace, self.pull.load(v)
+        slowness = np.abs(self.pace) / v[1:-1]
+        time = self.q * np.tensordot(USUAL.whole, slowness, axes=1)
         good = self._good(v, load, rates, slowness)
         if duration < np.inf:
             good &= rows.time + np.cumsum(time, axis=0) <= duration
@@ -265,7 +285,7 @@ class _Way:
         if kept is not None:
             which = ridden.nonzero()
             way = self.sign * length
-            inside = USUAL.powers @ (rates[:, *which] * way[which])
+            inside = USUAL.powers @ rates[:, *which]
             inside[0] += self.e[0][which]
             ends = np.stack([end[which] for end in self.ends])
             kept.append(Stretch(rows.number[which[1]], self.enters[which], way[which], inside, ends))
@@ -273,7 +293,7 @@ class _Way:
     def _good(self, v: np.ndarray, load: np.ndarray, rates: np.ndarray, slowness: np.ndarray) -> np.ndarray:
         """Whether each row rides each part smoothly, of bool."""
         good = self.settled & (self.e[1:].min(axis=0) > self.least) & (v[-1] < _FASTEST)
-        good &= self.length * _missed(rates) <= 2 * SMOOTH * self.e[-1]
+        good &= _missed(rates) <= 2 * SMOOTH * self.e[-1]
         good &= _missed(slowness) <= SMOOTH * slowness.max(axis=0)
         if (self.parts.curvature < 0).any():
             good &= load.min(axis=0) > LIGHT

@@ -138,10 +138,17 @@ class Pull:
     def by_energy(self, e: np.ndarray) -> np.ndarray:
         """de/ds [m/s²] at e [m²/s²], where the wheels stay on the ground."""
         if self.wind is None:
-            return self.rest - (2 * (self.grip * self.press + self.air)) * e
+            return self.rest - self.steadies(e) * e
         against = np.sqrt(2 * e) - self.wind
         size = np.abs(against) if self._along else np.sqrt(against * against + self.across)
         return self.rest - (2 * self.grip * self.press) * e - self.air * (against * size)
+
+    def steadies(self, e: np.ndarray) -> np.ndarray:
+        """How much less de/ds is for each m²/s² that e is more [1/m], about, where the wheels stay on the ground."""
+        if self.wind is None:
+            return 2 * (self.grip * self.press + self.air)
+        v = np.sqrt(2 * np.maximum(e, 1e-3))
+        return 2 * (self.grip * self.press + self.air * np.abs(v - self.wind) / v)
 
     def with_change(self, v: np.ndarray, change_too: bool = True) -> tuple[np.ndarray, np.ndarray | None]:
         """de/ds [m/s²] at the stages of a step, speeds [m/s], and how it changes with them [1/s] where that is asked for.

@@ -75,7 +75,7 @@ class Edge:
                 nearest.append(at)
         margins, speeds = self._margins[nearest], self._speeds[nearest]
         guess = 0.5 * (low + high)
-        if len(nearest) > 1 and len(np.unique(margins)) == len(margins):
+        if len(nearest) > 1 and len(set(margins.tolist())) == len(margins):
             # Lagrange's weights of the polynomial at a margin of 0
             apart = margins[:, None] - margins
             np.fill_diagonal(apart, margins)

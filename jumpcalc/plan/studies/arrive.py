@@ -31,7 +31,7 @@ from jumpcalc.plan.inputs.line import Line, Piece
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "leaving", "over", "with_ground"]
+__all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "leaving", "lies", "over", "with_ground"]
 
 LAST = 2.0
 """How much of the ground before the next lip keeps its slope [m]: more than any wheelbase, so that it is left the same way."""
@@ -207,6 +207,24 @@ def even_ground(line: Line, index: int, *, spacing: float, fall: float) -> tuple
     if abs(even - slope) < 1e-6:
         return (Piece(length=length + LAST, slope=slope),)
     return Piece(length=length, slope=even), Piece(radius=_CURVE, to_slope=slope), Piece(length=LAST, slope=slope)
+
+
+def lies(here: Prepared) -> tuple[float, float, float]:
+    """Where the next foot lies over the ground as it is.
+
+    Parameters
+    ----------
+    here : Prepared
+        The jump before, with its runout measured.
+
+    Returns
+    -------
+    spacing, fall, level : float
+        L, F and the level way from the lower end of the landing [m].
+    """
+    terrain = here.terrain
+    (x0, x1), (z0, z1) = terrain.ground.point(np.array([terrain.face, terrain.runout_end]))
+    return terrain.runout_end - terrain.face, float(z0 - z1), float(x1 - x0)
 
 
 def _rise(radius: float, begin: float, end: float) -> float:

@@ -20,8 +20,8 @@ from jumpcalc.physics.ground import Arc, Straight, chain
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.inputs.assume import stroke_energy
-from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, over, with_ground
+from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, lies, over, with_ground
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.units import STANDARD_GRAVITY
 
@@ -140,12 +140,11 @@ def _between(line: Line, index: int, strokes: int, steps: tuple[float, float]) -
     here, following, full = prepared.jumps[index], prepared.jumps[index + 1], prepared.line
     wanted = clean_speeds(following).window.foot
     terrain, counts = here.terrain, tuple(range(strokes + 1))
-    (x0, x1), (z0, z1) = terrain.ground.point(np.array([terrain.face, terrain.runout_end]))
-    spacing, fall = terrain.runout_end - terrain.face, float(z0 - z1)
+    spacing, fall, level = lies(here)
     fit = int((terrain.runout_end - terrain.runout_start) / full.bike.development + 1e-9)
     tried = _tried(line, index, counts, wanted)
     as_it_lies = arrivals(line, index, strokes=counts)
-    lies = [_cell(spacing, fall, float(x1 - x0), one, wanted) for one in as_it_lies]
+    now = [_cell(spacing, fall, level, one, wanted) for one in as_it_lies]
     step, drop = steps
     step *= 2 if spacing > _LONG else 1
     falls = _columns(lambda f: tried(spacing, f)[0], fall, drop, stroke_energy(full) * strokes / STANDARD_GRAVITY)
@@ -157,10 +156,10 @@ def _between(line: Line, index: int, strokes: int, steps: tuple[float, float]) -
         if made <= fit:  # today's cell is today's ground
             row, column = spacings.index(spacing), falls.index(fall)
             kept = list(cells[row])
-            kept[column] = lies[made]
+            kept[column] = now[made]
             cells = (*cells[:row], tuple(kept), *cells[row + 1 :])
         limits = tuple(_limits(lambda f, s=s, made=made: tried(s, f)[made], s, row) for s, row in zip(spacings, cells, strict=True))
-        ways.append(Way(strokes=made, today=lies[made] if made <= fit else None, cells=cells, falls=limits))
+        ways.append(Way(strokes=made, today=now[made] if made <= fit else None, cells=cells, falls=limits))
     begun = leaving(here)
     return Stretch(
         index=index, bike=full.bike.kind, sure=begun.sure, left=begun.foot, wanted=wanted, arriving=as_it_lies[0], spacings=spacings,
@@ -219,7 +218,7 @@ def fitting(line: Line, index: int) -> Line | None:
     Returns
     -------
     Line or None
-        With the fall, in steps of 5 cm, that leaves as much on the slow side as on the fast one; None where the ground is not
+        With a fall that leaves about as much on the slow side as on the fast one; None where the ground is not
         measured, or none carries that is up to 6 m longer.
     """
     here, following = prepare(line).jumps[index : index + 2]
@@ -227,13 +226,21 @@ def fitting(line: Line, index: int) -> Line | None:
     if terrain.runout_end is None or wanted is None or leaving(here) is None:
         return None
     tried = _tried(line, index, (0,), wanted)
-    z0, z1 = terrain.ground.point(np.array([terrain.face, terrain.runout_end]))[1]
+    here_spacing, here_fall, _ = lies(here)
     for longer in range(_FURTHER + 1):
-        spacing = terrain.runout_end - terrain.face + longer
-        fall = _FINE * round(_evenly(lambda f, s=spacing: tried(s, f)[0], float(z0 - z1), 0.2) / _FINE)
-        if tried(spacing, fall)[0].carries:
-            return with_ground(line, index, even_ground(line, index, spacing=spacing, fall=fall))
+        spacing = here_spacing + longer
+        fall = _FINE * round(_evenly(lambda f, s=spacing: tried(s, f)[0], here_fall, 0.2) / _FINE)
+        pieces = even_ground(line, index, spacing=spacing, fall=fall) if tried(spacing, fall)[0].carries else None
+        if pieces is not None:
+            made = with_ground(line, index, (_taped(pieces[0]), *pieces[1:]))
+            if min(arrivals(made, index)[0].margins(wanted)) >= 0:
+                return made
     return None
+
+
+def _taped(piece: Piece) -> Piece:
+    """A straight in steps of a tape and of a level: 10 cm and a tenth of a degree."""
+    return Piece(length=round(piece.length, 1), slope=math.radians(round(math.degrees(piece.slope), 1)))
 
 
 def _evenly(tried: Callable[[float], Cell], fall: float, step: float) -> float:

@@ -28,6 +28,7 @@ from jumpcalc.plan.ask.clean import Clean, clean_speeds
 from jumpcalc.plan.inputs.assume import lip_shape
 from jumpcalc.plan.inputs.line import Jump, Line
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.arrive import lies
 from jumpcalc.plan.studies.between import fitting
 from jumpcalc.plan.studies.earth import dirt
 from jumpcalc.plan.studies.rideable import Marks, Refused, marks, refused
@@ -45,13 +46,17 @@ _ALIKE = 0.05  # m/s, by which a lip speed may be missed with gaps in steps of 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Step:
-    """One step: its `number` from 1, whether its gaps are `tables`, its line, solved, where to start, and each jump's dirt [m³]."""
+    """One step: its `number` from 1, whether its gaps are `tables`, its line, solved, where to start, and each jump's dirt [m³].
+
+    `feet` says of all but the first where their feet lie: along the ground and lower than the end of the landing before [m].
+    """
 
     number: int
     tables: bool
     answer: Answer
     marks: Marks
     dirt: tuple[float | None, ...]
+    feet: tuple[tuple[float, float], ...]
 
     @property
     def line(self) -> Line:
@@ -266,4 +271,7 @@ def _confirmed(line: Line, number: int, steps: int, *, tables: bool, hits: list[
     found = marks(answer)
     if found is None:
         return Cannot(number=number, tables=tables, why="no mark")
-    return Step(number=number, tables=tables, answer=answer, marks=found, dirt=tuple(dirt(named, i) for i in range(len(named.jumps))))
+    return Step(
+        number=number, tables=tables, answer=answer, marks=found, dirt=tuple(dirt(named, i) for i in range(len(named.jumps))),
+        feet=tuple(lies(one)[:2] for one in prepare(named).jumps[:-1]),
+    )  # fmt: skip

@@ -82,6 +82,8 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
         sheet.put(6, Dot(at=frame.at(path.x[-1], path.z[-1]), radius=2.8, color=look["color"]))
     put_fan(sheet, named, edge=sheet.height - 9 - ROW, up=False, lower=above, paper=EARTH)
     scale_bar(sheet, frame, reader)
+    if any(path.before is not None for path in view.paths) and not brief:
+        sheet.put(8, placed(MARGIN, sheet.height - 10, _WHERE, size=SMALL))
     stamped(sheet, stamp)
     _measures(sheet, frame, view, reader, top=high, brief=brief)
     return sheet
@@ -252,12 +254,15 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top
     sheet.put(8, *free(sheet, rows))
 
 
+_WHERE = "speeds: just before the lip"
 _NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
 
 
 def _path_words(path: Path, shape: str, reader: Reader) -> str:
-    """A path's speed, and what becomes of it where that is not clean."""
-    at = reader.speed(inward(path.name, path.landing.lip_speed))
+    """A path's speed where it is checked, and what becomes of it where that is not clean."""
+    at = reader.speed(inward(path.name, path.landing.lip_speed if path.before is None else path.before))
+    if path.before is None and shape != "drop":
+        at += " at the edge"
     text = f"{_NAMES[path.name]} {at}".strip()
     return text if path.landing.outcome == "clean" else f"{text}, {outcome(path.landing, shape)}"
 

@@ -24,7 +24,8 @@ HELD = said(
     "cell: how much faster than the slowest clean speed just before the next lip the slowest of them comes / how much slower than the "
     "fastest clean one the fastest; {minus} is missing. Not [today], which is ridden as it lies, every ground is one even slope "
     "after the curve of the landing, then a curve into the last {last:length}, which keep their slope so that the next jump stays as it "
-    "is. × cannot be built like that, or its crest would throw the wheels off.",
+    "is. × cannot be built like that, or its crest would throw the wheels off; halts: somebody does not get "
+    "there.",
     minus="−", last=LAST,
 )
 """How a table is read, and what is held in it."""
@@ -197,8 +198,9 @@ def cell(one: Cell, way: Way) -> Words:
     """
     if not one.built:
         return "[×]" if one is way.today else "×"
-    slow = "halts" if math.isinf(one.slow) else said("{slow:speed bare}", slow=Most(one.slow))
-    both = said("{slow}/{fast:speed bare}", slow=slow, fast=Most(one.fast))
+    both: Words = "halts"
+    if math.isfinite(one.slow):
+        both = said("{slow:speed bare}/{fast:speed bare}", slow=Most(one.slow), fast=Most(one.fast))
     return said("[{both}]", both=both) if one is way.today else both
 
 

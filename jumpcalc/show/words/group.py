@@ -9,7 +9,7 @@ from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.group import Cannot, Member, Together
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import checked_at, end
+from jumpcalc.show.words.jump import checked_at, foot
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Least, Most, Words, joined, said
@@ -134,7 +134,7 @@ def shared(found: Together) -> Words:
         return "No one mark serves all of them: each starts from their own."
     low, high = found.shared
     return said(
-        f"Marks from {{low:length bare}} to {{high:length}} before the {end(_first(found))} land all of those clean who can ride it; "
+        f"Marks from {{low:length bare}} to {{high:length}} before the {foot(_first(found))} land all of those clean who can ride it; "
         "each one's own start leaves more to spare.",
         low=Least(low), high=Most(high),
     )  # fmt: skip

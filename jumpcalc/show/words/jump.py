@@ -16,7 +16,7 @@ __all__ = [
     "end",
     "fall",
     "had",
-    "headline",
+    "foot", "headline",
     "heights",
     "no_ride",
     "no_room",
@@ -100,6 +100,22 @@ def end(of: JumpAnswer | Explanation) -> str:
         A word.
     """
     return "edge" if of.shape == "drop" else "lip"
+
+
+def foot(of: JumpAnswer | Explanation) -> str:
+    """Where a tape begins that is laid up a run-in.
+
+    Parameters
+    ----------
+    of : JumpAnswer or Explanation
+        The answer for one jump, or a landing on it.
+
+    Returns
+    -------
+    str
+        Words.
+    """
+    return "edge" if of.shape == "drop" else "foot of the lip"
 
 
 def fall(metres: float | None) -> Words:

@@ -86,7 +86,7 @@ def next_try(found: Learned) -> list[Words]:
         return told
     told.append(
         said(
-            "By {origin}, start {mark:length} before the lip: {foot:speed} before the lip, {edge:speed} at its edge.",
+            "By {origin}, start {mark:length} before the foot of the lip: {foot:speed} there, {edge:speed} at its edge.",
             origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
         )
     )  # fmt: skip
@@ -130,7 +130,7 @@ def _too_short(found: Learned) -> list[Words]:
     return [
         said(
             "There is no next try from this run-in: by {origin} it is too short for the aim, {foot:speed} before the lip. From its top, "
-            "{top:length} before the lip, 9 of 10 tries are expected at {most:speed} there.",
+            "{top:length} before the foot of the lip, 9 of 10 tries are expected at {most:speed} there.",
             origin=found.origin, foot=after.foot_speed, top=after.top, most=Between(*after.learned.foot),
         ),
         f"{few}Look first at what the tries point to: jumpcalc log why.",

@@ -152,7 +152,7 @@ def headline(found: Odds, answer: Answer) -> Words:
 def _where(mark: float | None, foot_speed: float, edge: str) -> Words:
     if mark is None:
         return said(f"At {{speed:speed}} {_before(edge)}", speed=foot_speed)
-    return said(f"From {{mark:length}} before the {edge}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
+    return said(f"From {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
 
 
 def rests_on(found: Odds) -> Words:
@@ -350,10 +350,16 @@ def _before(edge: str) -> str:
     return "at the edge" if edge == "edge" else f"before the {edge}"
 
 
+def _tape(edge: str) -> str:
+    """Where a start mark is taped from."""
+    return "edge" if edge == "edge" else "foot of the lip"
+
+
 def _at(here: Cost, edge: str) -> Words:
     if here.mark is None:
         return said(f"{{speed:speed}} {_before(edge)}", speed=here.foot_speed)
-    return said(f"a start {{mark:length}} before the {edge}, which gives {{speed:speed}} there", mark=here.mark, speed=here.foot_speed)
+    gives = f"a start {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there"
+    return said(gives, mark=here.mark, speed=here.foot_speed)
 
 
 def _why(found: Best, *, faster: bool) -> str:

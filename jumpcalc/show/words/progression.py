@@ -110,6 +110,9 @@ def rows(steps: Sequence[Step], index: int) -> list[list[Words]]:
     made = [_HEAD]
     for number, step in enumerate(steps):
         jump, built = step.answer.jumps[index], step.line.jumps[index]
+        after = steps[number + 1] if number + 1 < len(steps) else None
+        if after is not None and after.number == step.number and after.answer.jumps[index].shape == jump.shape:
+            continue  # a table in either of them: once is enough
         before = next((one for one in reversed(steps[:number]) if one.number < step.number), None)
         made.append(_row(step, jump, built, None if before is None else before.answer.jumps[index], index))
     return made
@@ -196,6 +199,8 @@ def report(
         if len(line.jumps) > 1:
             out.append(reader.text(said("{number:count}  {name}", number=index + 1, name=jump.name or f"jump {index + 1}")))
         out += [*text.columns([reader.texts(row) for row in rows(made, index)]), ""]
+    if made and len(line.jumps) > 1:
+        out += [*text.bullets(reader.texts(_feet(made, line))), ""]
     if made:
         out += text.wrapped(reader.text(joined([_LEGEND, _DIRT, _equal(made)])))
         out += ["", *text.wrapped(_GO_ON)]
@@ -212,6 +217,23 @@ _LEGEND = said(
     "Start is the mark before the foot of the first lip; more how much faster at the edge than the step before, ± the tolerance before the "
     "lip, both in {speed_unit}; hit the drop that the landing at the aim is likened to."
 )
+
+
+def _feet(made: Sequence[Step], line: Line) -> list[Words]:
+    """Where the feet of all jumps but the first lie in each step."""
+    told: list[Words] = []
+    for index in range(len(line.jumps) - 1):
+        feet = {one.number: one.feet[index] for one in made}
+        each = [
+            said(
+                "step {number:count} {on:length} on, {by:level} {way}",
+                number=number, on=on, by=abs(fall), way="lower" if fall >= 0 else "higher",
+            )
+            for number, (on, fall) in feet.items()
+        ]  # fmt: skip
+        name = line.jumps[index + 1].name or f"jump {index + 2}"
+        told.append(said("Foot of {name}, from the lower end of the landing before: {each}.", name=name, each=joined(each, "; ")))
+    return told
 
 
 def _equal(made: Sequence[Step]) -> Words:
@@ -253,6 +275,7 @@ def _step(one: Step) -> dict[str, Any]:
     return {
         "step": one.number, "table": one.tables, "file": file_name(one), "start_m": one.marks.mark,
         "start_window_m": {"shortest": one.marks.short, "longest": one.marks.long},
+        "feet": [{"spacing_m": spacing, "fall_m": fall} for spacing, fall in one.feet],
         "jumps": [
             {
                 "name": jump.name, "shape": jump.shape, "lip_speed_mps": jump.window.speeds.aim,

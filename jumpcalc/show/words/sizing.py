@@ -254,7 +254,7 @@ def riders_head(site: Site) -> list[str]:
     list of str
         In the order of the cells of `riders`.
     """
-    before, where = ("edge", "at the edge") if site.wanted.shape == "drop" else ("lip", "before the lip")
+    before, where = ("edge", "at the edge") if site.wanted.shape == "drop" else ("foot", "before the lip")
     return ["", f"start before the {before}", f"clean {where}", "aim", "short", "too long", "room to spare"]
 
 

@@ -52,7 +52,7 @@ def summary(found: Why) -> list[Words]:
             )
         )  # fmt: skip
     if found.expected_short and found.expected_short >= found.short / 2:
-        own = "its own mark for the aim is {mark:length} before the lip"
+        own = "its own mark for the aim is {mark:length} before the foot of the lip"
         told.append(
             said(
                 "From their start marks {count:count} of them would come up short by the line as measured too"
