@@ -16,7 +16,9 @@ _LEFT, _RIGHT = 44.0, 12.0  # pt, beside both frames
 _ABOVE, _BELOW = 40.0, 26.0  # pt, of air over the highest place and of ground under the lowest
 _SPEED, _FOOT = 150.0, 44.0  # pt, height of the frame of speeds and of its axis
 _TEXT = WIDTH - 16.0  # pt, of words under the frames
-_KEY = ("thick: clean whatever the rider does; thin: clean", "band: who left the jump before like that", "hatched: not all of them land clean")
+_KEY = (
+    "thick: clean whatever the rider does; thin: clean", "band: who left the jump before like that", "hatched: not all of them land clean",
+)  # fmt: skip
 _CAP = 4.0  # pt, half of the bar at an end of a window
 
 
