@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from jumpcalc.plan.answer import JumpAlone, JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.notes import Code
-from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
+
+if TYPE_CHECKING:
+    from jumpcalc.plan.studies.explain import Explanation
 
 __all__ = [
     "before_speed",
