@@ -60,7 +60,7 @@ KMH = 1 / 3.6
 @cache
 def made(name):
     line = OTHER.get(name) or read_line(ROOT / "examples" / f"{name}.toml")
-    return card(line, example=is_example(line.jumps[0]))
+    return card(line, example=is_example(line))
 
 
 @cache
@@ -321,7 +321,8 @@ def test_reasons_not_to_ride():
 
 
 def test_a_line_of_one_s_own_is_no_example():
-    assert is_example(FIRST.jumps[0])
+    assert is_example(FIRST)
     mine = replace(FIRST, jumps=(replace(FIRST.jumps[0], landing=replace(FIRST.jumps[0].landing, gap=4.3)),))
-    assert not is_example(mine.jumps[0])
-    assert is_example(replace(FIRST, air=Air()).jumps[0])
+    assert not is_example(mine)
+    assert is_example(replace(FIRST, air=Air()))
+    assert is_example(replace(mine, jumps=(*mine.jumps, *FIRST.jumps)))

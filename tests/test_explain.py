@@ -299,6 +299,31 @@ def test_a_start_that_gives_the_landing_is_moved_on_the_run_in(answers):
                 assert speeds.min - 1e-6 <= from_mark(answer.line, min(moved, top)).lip_speed <= speeds.max + 1e-6
 
 
+def test_what_is_changed_after_a_wall_is_counted_from_the_start_that_is_known():
+    """A mark on the near wall leaves a wide span of speeds; the start says which it was, and what is told is ridden from there."""
+    line = parse_line("""
+[air]
+tailwind_kmh = -13.2
+[run_in]
+pieces = [ { length_m = 31.45, slope_deg = -10.1 }, { radius_m = 21, to_slope_deg = -0.8 }, { length_m = 4.6, slope_deg = -0.8 } ]
+[[jump]]
+lip = { angle_deg = 44.5, radius_m = 3.1, straight_m = 0.55 }
+landing = { gap_m = 3.53, drop_m = -0.46, angle_deg = 16.8, length_m = 7.94, exit_radius_m = 11 }
+""")
+    answer = solve(line)
+    found, speeds, said = explain(answer, 0, Place(wall=True)), answer.jumps[0].window.speeds, 0
+    for mark in np.arange(31.0, 38.0, 0.5):
+        seen, start = from_mark(line, float(mark)), Start(mark=float(mark), strokes=0)
+        if seen.landing.surface != "wall":
+            continue
+        cure = cure_of(answer, 0, found, start=start, begun=started(answer, 0, found, start))
+        for to, count in ((cure.mark, None), (mark, cure.strokes)):
+            if to is not None and (count is not None or to != mark):
+                assert speeds.min - 1e-6 <= from_mark(line, float(to), strokes=count).lip_speed <= speeds.max + 1e-6, mark
+                said += 1
+    assert said
+
+
 def test_a_start_that_gives_another_landing_is_told_with_what_would_explain_it(answers):
     """The landing seen is made by a change of the line that the explanation does not know, one at a time."""
     answer = answers["first_gap"]

@@ -87,7 +87,9 @@ def test_tries_are_kept_where_it_says(ask):
     assert "30.8 m" in out and "=1+1" in out and f"Kept in {kept}" in out
     assert "101 ft" in ask("show", LINE, "--units", "imperial")[1]
     shown = json.loads(ask("show", LINE, "--json")[1])
-    assert shown["tries"][1] == {"date": "2026-11-14", "start_mark_m": 29.0, "outcome": "short"}
+    assert shown["tries"][1] == {
+        "date": "2026-11-14", "start_mark_m": 29.0, "outcome": "short", "fingerprint": read_line(LINE).fingerprint,
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -266,7 +268,7 @@ def test_causes_go_the_way_that_was_measured_and_a_line_none_rides_has_no_mark()
     assert found.is_offset and found.offset > 0
     assert all(FURTHER[one.name] * one.amount > 0 for one in found.causes if one.name in FURTHER)
     told = Reader.metric.texts(reasons.summary(found))
-    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "before the lip" not in " ".join(told)
+    assert told[0].startswith("No speed to ride: a lip of 62°") and found.mark is None and "m before the" not in " ".join(told)
     assert reasons.look(found) and "another start mark" not in " ".join(map(str, reasons.look(found)))
     assert json.loads(why_json(found))["refused"] == told[0]
     slow = why(read_line(LINE), [Try(date="2026-11-14", start_mark=32.7, outcome="short")] * 6)
@@ -331,3 +333,23 @@ def test_what_may_be_is_kept_and_warned_of(ask, values, told):
     assert status == 0 and not err and "Try(" not in out and "where the rear wheel touched" in out
     assert told in out if told else "Look again" not in out
     assert json.loads(ask("show", LINE, "--json")[1])["tries"]
+
+
+def test_tries_of_other_ground_are_told_and_impossible_rows_of_a_table_refused(ask, tmp_path):
+    """A log says which ground it was ridden on; a table is held against the line like a try that is typed."""
+    assert ask("add", LINE, "touched_m=1.2")[0] == 0
+    assert read_tries(log_of(read_line(LINE))).tries[0].fingerprint == read_line(LINE).fingerprint
+    assert "other ground" not in ask("why", LINE, "--log", TRIES)[1]
+    dug = tmp_path / "dug.toml"
+    dug.write_text(LINE.read_text().replace("length_m = 4.5", "length_m = 4.4"))
+    assert read_line(dug).fingerprint != read_line(LINE).fingerprint
+    for action in ("why", "fit"):
+        status, out, _ = ask(action, dug, "--log", TRIES)
+        assert status == 0 and "12 tries were written down for other ground than this line has now" in " ".join(out.split())
+    table = tmp_path / "table.csv"
+    table.write_text("date,touched (m),outcome\n2026-11-14,1.2,clean\n2026-11-14,300,long\n")
+    status, out, err = ask("import", LINE, table)
+    assert status in (0, 2) and ("Row 3 was refused" in out or "row 3" in err)
+    table.write_text("date,touched (m),outcome\n2026-11-15,1.3,clean\n2026-11-14,4,short\n")
+    out = ask("import", LINE, table)[1]
+    assert "1 tries taken" in out and "Row 3 was refused: touched_m: 4 m, and outcome=short: both cannot be" in out

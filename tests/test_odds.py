@@ -26,7 +26,7 @@ from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.odds_json import as_dict
 from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.odds import best, in_100, none, report
+from jumpcalc.show.words.odds import best, headline, in_100, none, report
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
 SHORT_MEADOW = (GAP.jumps[0].runout.pieces[0], replace(GAP.jumps[0].runout.pieces[1], length=20.0))
@@ -143,7 +143,9 @@ def test_a_chart_rides_as_the_run_in_does():
 
 def test_who_fails_at_one_jump_does_not_come_to_the_next(monkeypatch):
     monkeypatch.setattr(odds_module, "_FEW", 64)
-    found = odds(solve(TWO), np.random.default_rng(1), rows=4096)
+    answer = solve(TWO)
+    found = odds(answer, np.random.default_rng(1), rows=4096)
+    assert "there, both jumps are landed clean" in Reader.metric.text(headline(found, answer))
     assert found.jumps[1].comes.value == pytest.approx(found.jumps[0].good.value, abs=1e-3)
     assert found.all_good.value == pytest.approx(found.jumps[1].comes.value * found.jumps[1].good.value)
     for jump in found.jumps:
@@ -310,5 +312,8 @@ def test_the_panel_in_size_it():
     assert not at.exception
     told = " ".join(each.value for each in at.markdown)
     assert "78 in 100" in told and "a model" in told.lower()
+    assert "short 10, cased 4" in told
+    at.number_input(key=names.COST_FIELD.of("gap", "short").name).set_value(1.0)
     at.selectbox(key=names.ODDS_RIDER.name).set_value("new").run()
-    assert not at.exception and "someone new to it" in " ".join(each.value for each in at.markdown).lower()
+    told = " ".join(each.value for each in at.markdown)
+    assert not at.exception and "someone new to it" in told.lower() and "short 1, cased 4" in told

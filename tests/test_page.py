@@ -503,7 +503,7 @@ def cards(page):
 
 def nothing_to_ride_by(page):
     shown = " ".join(unmarked(one.value) for one in page.main.markdown)
-    ridden = ("km/h", "mph", "Start ", "before the lip", "before the edge")
+    ridden = ("km/h", "mph", "Start ", "before the lip", "before the foot", "before the edge")
     return (
         any("not today" in error.value.lower() for error in page.main.error) and not page.get("image") and not figures_of(page)
         and not cards(page) and not any(text in shown for text in ridden)
@@ -684,10 +684,10 @@ def test_the_hill_is_ridden_from_the_mark_that_is_advised_or_ones_own():
         return "\n".join(unmarked(one.value) for one in page.markdown)
 
     mark = solve(read_line(ROOT / "examples" / "two_in_a_row.toml")).jumps[0].run_in.marks[1]
-    assert f"The ride from the aim's start mark, {Reader.metric.length(mark)} before the lip" in told()
+    assert f"The ride from the aim's start mark, {Reader.metric.length(mark)} before the foot of the lip" in told()
     assert told().count("| both wheels on the landing |") == 2
     checked(page.number_input(key="ride mark field").set_value(37.0).run())
-    assert "The ride from your start mark, 37.0 m before the lip" in told()
+    assert "The ride from your start mark, 37.0 m before the foot of the lip" in told()
     assert told().count("| front wheel past the landing |") >= 1
     checked(page.number_input(key="ride mark field").set_value(1.0).run())
     assert "comes to a halt" in told()

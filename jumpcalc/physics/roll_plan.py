@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.polynomial import polynomial
 
-from jumpcalc.physics.roll_step import TIME, Step
+from jumpcalc.physics.roll_step import TIME, Step, speed_in
 
-__all__ = ["ANY", "SMOOTH", "Plan", "Rows"]
+__all__ = ["ANY", "SMOOTH", "Plan", "Rows", "Stretch"]
 
 ANY = -1  # what ends a step is yet to be guessed
 SMOOTH = 1e-11  # largest share of v that a step misses
@@ -93,3 +94,33 @@ class Plan:
         self.span = np.where(go, np.where(self.careful, 3 * step.time, np.inf), self.span)
         self.kind, self.goal = np.where(go, ANY, self.kind), np.where(go, stop, self.goal)
         self.trials, self.time = np.where(go, 0, self.trials + 1), np.where(go, np.nan, self.time)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stretch:
+    """Ways ridden, one for each of k entries: whose, from which distance on and how far [m], and the speeds there.
+
+    `coefficients` of shape (terms, k) are those of v [m/s] in powers of 2 x − 1 with x the share of the time. Or, where `ends` of
+    shape (2, k) are given, those of v²/2 with x the share of the time of a ride whose speed changes evenly as from one to the other.
+    """
+
+    number: np.ndarray
+    start: np.ndarray
+    length: np.ndarray
+    coefficients: np.ndarray
+    ends: np.ndarray | None = None
+
+    def some(self, which: np.ndarray) -> Stretch:
+        """The chosen ones."""
+        ends = None if self.ends is None else self.ends[:, which]
+        return Stretch(self.number[which], self.start[which], self.length[which], self.coefficients[:, which], ends)
+
+    def speed(self, share: np.ndarray) -> np.ndarray:
+        """v [m/s] at a share of the way of each, 0 to 1."""
+        if self.ends is None:
+            return speed_in(self.coefficients, share)
+        share, (first, last) = np.clip(share, 0.0, 1.0), self.ends
+        even = first + np.sqrt(np.maximum(first * first + share * (last * last - first * first), 0.0))
+        tau = np.divide(share * (first + last), even, out=np.zeros(len(share)), where=even > 0)
+        e = polynomial.polyval(2 * tau - 1, self.coefficients, tensor=False)
+        return np.sqrt(2 * np.maximum(e, 0.0))

@@ -31,12 +31,13 @@ from numpy.polynomial import legendre, polynomial
 from jumpcalc.physics.collocation import Gauss
 from jumpcalc.physics.roller import Pull, Roller
 
-__all__ = ["PLACE", "SPEED", "TIME", "Step", "speed_in", "take_step"]
+__all__ = ["PLACE", "SPEED", "TIME", "USUAL", "Step", "speed_in", "take_step"]
 
 PLACE, SPEED, TIME = range(3)
 """What ends a step."""
 
 _MOST_ITERATIONS = 10
+_MOST_TURNS = 4  # to the place of a greatest value, from the greatest of its samples
 _CLOSE = 1e-12  # of v and T, what an iteration may leave
 _CREEP = 1e-2  # m/s, slower speeds need not be known to a share of themselves
 
@@ -60,9 +61,29 @@ class _Rule:
         """Values at the stages -> coefficients of their integral in powers of 2 x − 1."""
         self.tail = (last[:, None] + 0.5) * legendre.legvander(gauss.nodes, stages - 1)[:, last].T * gauss.weights
         """Values at the stages -> their last four Legendre terms."""
+        self.through = np.linalg.inv(polynomial.polyvander(np.append(-1.0, places), stages + 1))
+        """Values at the start, the stages and the end -> coefficients in powers of 2 x − 1."""
+
+    def greatest(self, values: np.ndarray, most: np.ndarray) -> np.ndarray:
+        """Greatest value of columns of values at the start, the stages and the end, the greatest of which is `most`."""
+        at = np.argmax(values, axis=0)
+        rows = np.nonzero((at > 0) & (at < len(values) - 1))[0]
+        if not len(rows):
+            return most
+        x = np.append(-1.0, 2 * self.shares - 1)
+        low, place, high = (x[at[rows] + side] for side in (-1, 0, 1))
+        value = self.through @ values[:, rows]
+        rate, bend = polynomial.polyder(value), polynomial.polyder(value, 2)
+        for _ in range(_MOST_TURNS):
+            bent = polynomial.polyval(place, bend, tensor=False)
+            move = np.divide(polynomial.polyval(place, rate, tensor=False), bent, out=np.zeros(len(rows)), where=bent < 0)
+            place = np.clip(place - move, low, high)
+        most = most.copy()
+        most[rows] = np.maximum(most[rows], polynomial.polyval(place, value, tensor=False))
+        return most
 
 
-_EVEN, _USUAL = _Rule(5), _Rule(8)
+_EVEN, USUAL = _Rule(5), _Rule(8)
 _EVEN_TURN = 0.25  # rad, of steps for which the smaller rule will do
 _EVEN_CHANGE = 0.2  # of v, in them, at the mean
 
@@ -131,7 +152,7 @@ def take_step(
     here: Pull,
     *,
     slope: np.ndarray,
-    curvature: float,
+    curvature: np.ndarray,
     sign: float,
     v: np.ndarray,
     rates: tuple[np.ndarray, np.ndarray],
@@ -150,8 +171,8 @@ def take_step(
         What slows at the start.
     slope : float or numpy.ndarray
         At the start [rad].
-    curvature : float
-        Of the piece [1/m].
+    curvature : float or numpy.ndarray
+        Of the piece [1/m]; 0.0 where all rows are on straights.
     sign : float
         1 along the ground, -1 back against it.
     v : numpy.ndarray
@@ -174,12 +195,12 @@ def take_step(
     """
     first, last = rates
     distance, goal, span = goals
-    longest = float(distance.max())
     q = 1 - roller.height * curvature
     turned = sign / q
     change = time * np.abs(first + last)
-    even = not stiff and (longest * abs(curvature) if curvature else 0.0) < _EVEN_TURN and change.sum() < 2 * _EVEN_CHANGE * v.sum()
-    rule = _EVEN if even else _USUAL
+    turning = np.ndim(curvature) > 0
+    even = not stiff and (not turning or (distance * np.abs(curvature)).max() < _EVEN_TURN) and change.sum() < 2 * _EVEN_CHANGE * v.sum()
+    rule = _EVEN if even else USUAL
     integrals, whole = rule.integrals, rule.whole
     speeds = v + time * (first * rule.x + (last - first) * rule.half_square)
     by_place, by_speed = kind == PLACE, kind == SPEED
@@ -189,7 +210,7 @@ def take_step(
     with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # rows that do not find their end
         for iteration in range(_MOST_ITERATIONS):
             stages, pace = speeds[:-1], time / q
-            if curvature:
+            if turning:
                 places = pace * (integrals @ stages)
                 pull = roller.pull(slope + (sign * curvature) * places[:-1], curvature)
                 way = places[-1]
@@ -198,7 +219,7 @@ def take_step(
             # the first derivatives are good enough for most of the way
             anew = iteration % 4 == 0
             rates, changed = pull.with_change(stages, anew)
-            if curvature or sign < 0:
+            if turning or sign < 0:
                 rates *= turned
             adds = integrals @ rates
             # by how much the speeds lack, and what a longer time adds to them
@@ -207,7 +228,7 @@ def take_step(
             lacks -= speeds
             if anew:
                 change = changed * (time * turned)
-                if curvature:
+                if turning:
                     # the slope changes on the way
                     steeper = (time * (-curvature / pull.inertia)) * pull.weight
                     more = adds + (integrals @ (steeper * places[:-1])) / time

@@ -20,7 +20,7 @@ from jumpcalc.physics.roll_plan import ANY, SMOOTH, Plan, Rows
 from jumpcalc.physics.roll_step import PLACE, SPEED, TIME, Step, take_step
 from jumpcalc.physics.roller import Pull, Roller
 
-__all__ = ["STILL", "judge", "try_step"]
+__all__ = ["BEND", "LIGHT", "STILL", "judge", "try_step"]
 
 _LARGEST_CHANGE = 30.0  # of a step's time, times how fast F changes with v
 _STIFF = 1.0  # the same, from which the stages are resolved by an inverse
@@ -28,8 +28,8 @@ _SHORTEST = 1e-4  # s, a step that is not shortened for the sake of smoothness
 STILL = 1e-9  # m/s below the stop speed, or above it without hope, that count as having come down to it
 _NEARLY = 0.01  # of v², below which a row may be about to stop
 _BEYOND = 1e-9  # m, past the end of the piece, in which a stop counts as one on it
-_BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
-_LIGHT = 1e-4  # m/s² of load, within which wheels count as just leaving the ground
+BEND = 2e-3  # m/s against the wind, within which the drag law's bend counts as met
+LIGHT = 1e-4  # m/s² of load, within which wheels count as just leaving the ground
 _SHARP = 3.0  # times the wind across: so far from its bend a step may go beside it
 _TOO_LITTLE = 1e-3  # m/s of wind across that rounds the bend off by less than a rounding
 
@@ -38,7 +38,7 @@ def try_step(
     roller: Roller,
     here: Pull,
     slope: np.ndarray,
-    curvature: float,
+    curvature: np.ndarray,
     sign: float,
     now: Rows,
     first: np.ndarray,
@@ -57,8 +57,8 @@ def try_step(
         What slows at the start.
     slope : float or numpy.ndarray
         At the start [rad].
-    curvature : float
-        Of the piece [1/m].
+    curvature : float or numpy.ndarray
+        Of the piece [1/m]; 0.0 where all rows are on straights.
     sign : float
         1 along the ground, -1 back against it.
     now : Rows
@@ -87,7 +87,7 @@ def try_step(
     across = np.abs(roller.crosswind)
     blows = isinstance(across, np.ndarray) or across > 0
     e, low = 0.5 * v * v, 0.5 * stop * stop
-    end = roller.pull(slope + (sign * curvature) * most, curvature) if curvature else here
+    end = roller.pull(slope + (sign * curvature) * most, curvature) if np.ndim(curvature) else here
     last = sign * end(np.sqrt(2 * np.maximum(e + first * most, low)))
     mean = 0.5 * (first + last)
     level = e + mean * most
@@ -114,10 +114,10 @@ def try_step(
         speed = np.where(to_goal, goal, speed)
         guess = np.divide(2 * q * (goal - v), first + last, out=np.full(len(v), np.inf), where=to_goal & (first + last != 0))
         time = np.where(to_goal, np.where((guess > 0) & (guess < 2 * time), guess, 0.7 * time), time)
-    if tailwind and not curvature:
+    if tailwind and here.straight:
         # where rider and tailwind are equally fast
         wind = np.maximum(here.wind, 0.0)
-        meets = free & ((v - wind) * (speed - wind) < 0) & (np.abs(v - wind) > _BEND)
+        meets = free & ((v - wind) * (speed - wind) < 0) & (np.abs(v - wind) > BEND)
         if meets.any():
             at_wind = sign * here(wind)
             guess = np.divide(2 * q * (wind - v), first + at_wind, out=np.full(len(v), np.inf), where=meets & (first + at_wind != 0))
@@ -127,7 +127,7 @@ def try_step(
             near = np.abs(v - wind) < 2 * _SHARP * across if blows else True
             upto = np.where(near, wind, short)
             kind, goal, speed = np.where(meets, SPEED, kind), np.where(meets, upto, goal), np.where(meets, upto, speed)
-            guess = np.where(meets, guess * np.where(near, 1.0, np.abs(upto - v) / np.maximum(np.abs(wind - v), _BEND)), 0.0)
+            guess = np.where(meets, guess * np.where(near, 1.0, np.abs(upto - v) / np.maximum(np.abs(wind - v), BEND)), 0.0)
             last, time = np.where(meets, at_wind, last), np.where(meets, guess, time)
     span = np.minimum(left, plan.span)
     against = (v, speed) if here.wind is None else (v - here.wind, speed - end.wind)
@@ -173,7 +173,6 @@ def judge(
     left: np.ndarray,
     shorter: np.ndarray,
     here: Pull,
-    curvature: float,
     tailwind: bool,
 ) -> np.ndarray:
     """Whether each row's step stands.
@@ -196,8 +195,6 @@ def judge(
         1 − q.
     here : Pull
         What slows at the start.
-    curvature : float
-        Of the piece [1/m].
     tailwind : bool
         Whether any row has wind from behind.
 
@@ -230,14 +227,12 @@ def judge(
             plan.time = np.where(soon, step.time - sooner, plan.time)
         if not good.all():
             plan.shorten(~good, step)
-    if tailwind or curvature < 0:
-        go = go & ~_bends(now, plan, step, go, here, curvature, tailwind)
+    if tailwind or here.crest:
+        go = go & ~_bends(now, plan, step, go, here, tailwind)
     return go
 
 
-def _bends(
-    now: Rows, plan: Plan, step: Step, go: np.ndarray, here: Pull, curvature: float, tailwind: bool
-) -> np.ndarray:
+def _bends(now: Rows, plan: Plan, step: Step, go: np.ndarray, here: Pull, tailwind: bool) -> np.ndarray:
     """Whether a law has a bend inside each step; the time until then for those.
 
     The drag law bends where rider and tailwind are equally fast, the load of a crest where the wheels leave the ground.
@@ -247,10 +242,10 @@ def _bends(
     if tailwind:
         wind = np.broadcast_to(step.pull.wind, stages.shape)
         against = np.concatenate([[now.v - here.wind], stages - wind, [step.speeds[-1] - wind[-1]]])
-        bends |= _changes(against, _BEND, _SHARP * np.sqrt(here.across), plan, step, go)
-    if curvature < 0:
+        bends |= _changes(against, BEND, _SHARP * np.sqrt(here.across), plan, step, go)
+    if here.crest:
         loads = np.concatenate([[here.load(now.v)], step.pull.load(stages)])
-        bends |= _changes(loads, _LIGHT, 0.0, plan, step, go & ~bends)
+        bends |= _changes(loads, LIGHT, 0.0, plan, step, go & ~bends)
     return bends
 
 

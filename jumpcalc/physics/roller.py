@@ -68,7 +68,7 @@ class Roller:
         """de/ds [m/s²] at e [m²/s²] on ground of that slope [rad] and curvature [1/m]."""
         return self.pull(slope, curvature)(np.sqrt(2 * np.asarray(e, dtype=float)))
 
-    def pull(self, slope: np.ndarray, curvature: float) -> Pull:
+    def pull(self, slope: np.ndarray, curvature: np.ndarray) -> Pull:
         """What slows on ground of that slope [rad] and curvature [1/m], ready for many speeds."""
         q, tilted = 1 - self.height * curvature, slope + self.tilt
         sine = np.sin(tilted)
@@ -116,13 +116,16 @@ class Pull:
 
     `down` is the acceleration along the ground by weight [m/s²], `weight` the standing load, `press` what curvature
     adds to it for each v², `grip` and `air` what they slow; all of it shared by the whole `inertia`. `wind` is that
-    along the ground, None in still air; `across` the square of that across it.
+    along the ground, None in still air; `across` the square of that across it. `crest` says whether the ground turns down
+    anywhere, so that wheels may leave it, `straight` whether it is so everywhere.
     """
 
-    __slots__ = ("across", "air", "curvature", "down", "grip", "inertia", "press", "rest", "weight", "wind")
+    __slots__ = ("across", "air", "crest", "down", "grip", "inertia", "press", "rest", "straight", "weight", "wind")
 
     def __init__(self, *, down, weight, curvature, press, grip, inertia, air, wind, across) -> None:
-        self.down, self.weight, self.curvature, self.press = down, weight, curvature, press
+        self.down, self.weight, self.press = down, weight, press
+        self.crest = bool(np.min(curvature) < 0)
+        self.straight = isinstance(curvature, float) and curvature == 0.0
         self.grip, self.inertia, self.air, self.wind, self.across = grip, inertia, air, wind, across
         self.rest = down - grip * weight
 
@@ -131,6 +134,21 @@ class Pull:
         against = v if self.wind is None else v - self.wind
         size = np.abs(against) if self._along else np.sqrt(against * against + self.across)
         return self._ground(v) - self.air * (against * size)
+
+    def by_energy(self, e: np.ndarray) -> np.ndarray:
+        """de/ds [m/s²] at e [m²/s²], where the wheels stay on the ground."""
+        if self.wind is None:
+            return self.rest - self.steadies(e) * e
+        against = np.sqrt(2 * e) - self.wind
+        size = np.abs(against) if self._along else np.sqrt(against * against + self.across)
+        return self.rest - (2 * self.grip * self.press) * e - self.air * (against * size)
+
+    def steadies(self, e: np.ndarray) -> np.ndarray:
+        """How much less de/ds is for each m²/s² that e is more [1/m], about, where the wheels stay on the ground."""
+        if self.wind is None:
+            return 2 * (self.grip * self.press + self.air)
+        v = np.sqrt(2 * np.maximum(e, 1e-3))
+        return 2 * (self.grip * self.press + self.air * np.abs(v - self.wind) / v)
 
     def with_change(self, v: np.ndarray, change_too: bool = True) -> tuple[np.ndarray, np.ndarray | None]:
         """de/ds [m/s²] at the stages of a step, speeds [m/s], and how it changes with them [1/s] where that is asked for.
@@ -148,9 +166,9 @@ class Pull:
             size = np.sqrt(square + self.across)
             change = -self.air * (size + square / np.maximum(size, 1e-300)) if change_too else None
             drag = self.air * (against * size)
-        if change_too and self.curvature > 0:
+        if change_too and not self.straight and not self.crest:
             change -= (2 * self.grip * self.press) * v
-        elif change_too and self.curvature < 0:
+        elif change_too and self.crest:
             change -= np.where(self.load(v) > 0, (2 * self.grip * self.press) * v, 0.0)
         return np.subtract(self._ground(v), drag, out=drag), change
 
@@ -165,11 +183,11 @@ class Pull:
 
     def _ground(self, v: np.ndarray) -> np.ndarray:
         """The part of de/ds that the ground makes."""
-        if self.curvature == 0:
+        if self.straight:
             return self.rest
-        if self.curvature > 0:
-            return self.rest - (self.grip * self.press) * (v * v)
-        return self.down - self.grip * np.maximum(self.load(v), 0.0)
+        if self.crest:
+            return self.down - self.grip * np.maximum(self.load(v), 0.0)
+        return self.rest - (self.grip * self.press) * (v * v)
 
 
 def brake_limit(*, grip: float, brakes: str, height: float, behind_front: float, wheelbase: float) -> float:

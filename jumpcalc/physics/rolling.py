@@ -14,20 +14,19 @@ most of them in one step of Gauss collocation in time (`roll_step`), of many row
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from jumpcalc.physics.ground import GroundLine
 from jumpcalc.physics.roll_piece import over_piece
-from jumpcalc.physics.roll_plan import Rows
-from jumpcalc.physics.roll_step import speed_in
+from jumpcalc.physics.roll_plan import Rows, Stretch
+from jumpcalc.physics.roll_way import KINK, over_pieces
 from jumpcalc.physics.roller import Roller
 
 __all__ = ["Track", "roll"]
 
 _ROWS = 8192  # ridden at a time, so that memory is flat
-_KINK = 1e-9  # rad
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,8 +53,7 @@ class Track:
     peak_load : numpy.ndarray
         Greatest load of the ground [multiples of gravity].
     steps : tuple or None
-        The steps taken, in riding order; None where the track was not asked for. Each one: rows, start distance,
-        signed length, and the coefficients that `roll_step.speed_in` takes.
+        What was ridden, as `roll_plan.Stretch`; None where the track was not asked for.
     """
 
     start: np.ndarray
@@ -75,11 +73,11 @@ class Track:
             raise ValueError("no track was kept of this ride; ask `roll` for it")
         s = np.asarray(s, dtype=float)
         speed = np.full((len(self.s), len(s)), np.nan)
-        for rows, start, length, coefficients in self.steps:
-            share = (s - start[:, None]) / length[:, None]
-            row, place = np.nonzero(np.abs(share - 0.5) <= 0.5 + 1e-9)
-            if len(row):
-                speed[rows[row], place] = speed_in(coefficients[:, row], share[row, place])
+        for stretch in self.steps:
+            share = (s - stretch.start[:, None]) / stretch.length[:, None]
+            way, place = np.nonzero(np.abs(share - 0.5) <= 0.5 + 1e-9)
+            if len(way):
+                speed[stretch.number[way], place] = stretch.some(way).speed(share[way, place])
         return speed
 
     def row(self, number: int) -> Track:
@@ -87,10 +85,8 @@ class Track:
         only = slice(number, number + 1)
         steps = None
         if self.steps is not None:
-            found = [(step, np.nonzero(step[0] == number)[0]) for step in self.steps]
-            steps = tuple(
-                (np.zeros(1, int), *(part[at] for part in step[1:-1]), step[-1][:, at]) for step, at in found if len(at)
-            )
+            mine = (stretch.some(stretch.number == number) for stretch in self.steps)
+            steps = tuple(replace(stretch, number=np.zeros(len(stretch.number), int)) for stretch in mine if len(stretch.number))
         return Track(*(getattr(self, name)[only] for name in self.__slots__[:-1]), steps)
 
 
@@ -145,7 +141,7 @@ def roll(
     roller.each(lambda entry: entries.append(entry) or entry)
     count = max((len(a) for a in (start, speed, stop_speed, *entries) if np.ndim(a)), default=1)
     start, speed, stop = (np.broadcast_to(np.asarray(a, dtype=float), (count,)) for a in (start, speed, stop_speed))
-    kept: list[tuple] | None = [] if track else None
+    kept: list[Stretch] | None = [] if track else None
     rows = Rows(
         number=np.arange(count),
         s=start.copy(),
@@ -189,7 +185,7 @@ class _Ride:
     sign: float
     end: float
     duration: float
-    kept: list[tuple] | None
+    kept: list[Stretch] | None
 
     def go(self, rows: Rows, roller: Roller) -> None:
         """Ride these rows to their ends, piece by piece."""
@@ -199,38 +195,58 @@ class _Ride:
             piece = np.where(rows.s <= start[piece], np.maximum(piece - 1, 0), piece)
         rows.reached |= self.sign * (self.end - rows.s) <= 0
         piece[rows.reached | ~np.isfinite(rows.v)] = -1
-        order = range(int(piece.max()), -1, -1) if back else range(max(int(piece.min()), 0), len(start))
-        for number in order:
-            at = np.nonzero(piece == number)[0]
-            if not len(at):
-                continue
-            edge = float(start[number]) if back else float(start[number + 1]) if number + 1 < len(start) else np.inf
-            target = max(edge, self.end) if back else min(edge, self.end)
-            here, mine = (rows, roller) if len(at) == len(piece) else (rows.some(at), roller.each(lambda a, at=at: a[at]))
-            there = over_piece(
-                self.ground, number, here, mine, target=target, sign=self.sign, duration=self.duration, kept=self.kept
-            )
-            if there.any():
-                if target == self.end or (back and number == 0):
-                    here.reached |= there & np.isfinite(target)
-                else:
-                    self._joint(number, here, mine, there)
-                    piece[at[there]] += -1 if back else 1
-            if here is not rows:
-                rows.put(at, here)
+        ahead = np.nonzero(piece >= 0)[0]
+        while len(ahead):
+            # as far as it is smooth, and who is not at the end then over one piece in steps
+            self._smoothly(rows, roller, piece, ahead)
+            ahead = np.nonzero(piece >= 0)[0]
+            straight = self.ground.curvature[piece[ahead]] == 0
+            for some in (ahead[straight], ahead[~straight]):
+                if len(some):
+                    self._in_steps(rows, roller, piece, some)
+            ahead = ahead[piece[ahead] >= 0]
 
-    def _joint(self, number: int, rows: Rows, roller: Roller, there: np.ndarray) -> None:
-        """Kink and suspension between the piece just ridden and the next one, for the rows that are there."""
-        ground, sign = self.ground, self.sign
-        before, after = (number, number + 1) if sign > 0 else (number - 1, number)
+    def _smoothly(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> None:
+        """Ride some of the rows on as far as their ride is smooth."""
+        every = len(at) == len(piece)
+        here, mine, on = (rows, roller, piece) if every else (rows.some(at), roller.each(lambda entry: entry[at]), piece[at])
+        over_pieces(self.ground, here, on, mine, end=self.end, sign=self.sign, duration=self.duration, kept=self.kept)
+        if not every:
+            rows.put(at, here)
+            piece[at] = on
+
+    def _in_steps(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> None:
+        """Ride some of the rows, all on straights or all on arcs, to the ends of their pieces, or to where they end before."""
+        every = len(at) == len(piece)
+        here, mine, on = (rows, roller, piece) if every else (rows.some(at), roller.each(lambda entry: entry[at]), piece[at])
+        if self.sign > 0:
+            edge = np.append(self.ground.start[1:], np.inf)[on]
+            target, last = np.minimum(edge, self.end), edge >= self.end
+        else:
+            edge = self.ground.start[on]
+            target, last = np.maximum(edge, self.end), (edge <= self.end) | (on == 0)
+        there = over_piece(self.ground, on, here, mine, target=target, sign=self.sign, duration=self.duration, kept=self.kept)
+        here.reached |= there & last & np.isfinite(target)
+        on = np.where(there & ~last, on + int(self.sign), -1)
+        if (on >= 0).any():
+            self._joint(here, mine, on)
+        piece[at] = on
+        if not every:
+            rows.put(at, here)
+
+    def _joint(self, rows: Rows, roller: Roller, piece: np.ndarray) -> None:
+        """Kink and suspension before the pieces that rows come to; -1 where they do not."""
+        ground, there = self.ground, piece >= 0
+        before, after = (piece - 1, piece) if self.sign > 0 else (piece, piece + 1)
+        before, after = np.where(there, before, 0), np.where(there, after, 1)
         slope, curvature = ground.slope, ground.curvature
-        arriving = float(slope[before] + curvature[before] * (ground.start[after] - ground.start[before]))
-        turn = float(slope[after]) - arriving
-        kept = np.cos(turn) if turn > _KINK else 1.0
+        arriving = slope[before] + curvature[before] * (ground.start[after] - ground.start[before])
+        turn = slope[after] - arriving
+        kept = np.where(turn > KINK, np.cos(turn), 1.0)
         v = rows.v
         if np.any(roller.soak):
-            sides = (arriving, float(curvature[before])), (float(slope[after]), float(curvature[after]))
-            if sign > 0:
+            sides = (arriving, curvature[before]), (slope[after], curvature[after])
+            if self.sign > 0:
                 e = 0.5 * v * v
                 v = np.sqrt(2 * (e - roller.soaked(e, *sides))) * kept
             else:
@@ -240,8 +256,8 @@ class _Ride:
                     if (np.abs(e - last) <= 1e-16 * e).all():
                         break
                 v = np.sqrt(2 * e)
-        elif kept != 1.0:
-            v = v * kept if sign > 0 else v / kept
+        else:
+            v = v * kept if self.sign > 0 else v / kept
         rows.v[there] = v[there]
-        if turn < -_KINK:
-            rows.dropped[there & np.isnan(rows.dropped)] = ground.start[after]
+        dropped = there & (turn < -KINK) & np.isnan(rows.dropped)
+        rows.dropped[dropped] = ground.start[after[dropped]]

@@ -16,17 +16,13 @@ from jumpcalc.plan.answer import (
     Jumps,
     LandingResult,
     Rollable,
-    Sensitivity,
-    Speeds,
     Stop,
     WayOut,
 )
+from jumpcalc.plan.ask.around import around
 from jumpcalc.plan.ask.brake import abort_of
-from jumpcalc.plan.ask.checks import departed, far_outside, landing_notes, pitched, unchecked
+from jumpcalc.plan.ask.checks import departed, landing_notes, no_ride, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
-from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.ask.leaving import CARRIED
-from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.start import run_in_answer
@@ -41,8 +37,6 @@ __all__ = ["MODEL_DATE", "add_ride", "solve", "solve_jumps"]
 
 MODEL_DATE = "2026-11-27"
 """Answers of models before this date no longer match."""
-
-_SMALL = 1e-3  # m/s and rad, half the interval of the derivatives
 
 
 def solve(line: Line) -> Answer:
@@ -158,7 +152,8 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         following = line.jumps[index + 1]
         way_out = WayOut(way_round=following.way_round, side_clear=following.side_clear)
     if window.speeds is not None:
-        landings, sensitivity = _landings(one, window.speeds)
+        near = around(one, window.speeds, window.foot)
+        landings, sensitivity = tuple(near.window.result(row) for row in range(3)), near.sensitivity()
         stop, met = stopping(one, landings[-1])
         if stop is None:
             why_no_stop = met[0]
@@ -167,13 +162,13 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         if f"jump[{index + 1}].landing.drop_m" in prepared.assumed:
             drop_matters = _drop_matters(line, index, window.speeds.min)
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
-        moves = _rider_moves(one, landings[1])
-        longer = _point_lands_longer(one, window.foot.aim, landings[1])
+        moves = None if one.terrain.shape == "drop" else near.rider_moves()
+        longer = near.point_lands_longer()
         notes += landing_notes(line, index, left)
-        first = beware(line.jumps[index], one, window, landings)
-        side_wind = side_wind_limit(line.jumps[index], one, landings[1])
-    unknown, outside = unchecked(one, left), far_outside(one, window)
-    notes = [*([outside] if outside else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
+        first = beware(line.jumps[index], one, window, near)
+        side_wind = side_wind_limit(line.jumps[index], near)
+    unknown, refused = unchecked(one, left), no_ride(one, window)
+    notes = [*([refused] if refused else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
@@ -200,7 +195,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         pitched=tilted,
         point_lands_longer=longer,
         unchecked=unknown,
-        no_ride=outside,
+        no_ride=refused,
         beware=first,
         side_wind=side_wind,
     )
@@ -223,52 +218,6 @@ def _room_notes(stop: Stop, met: tuple[Note, ...], way_out: WayOut | None) -> li
     clear = () if way_out.side_clear is None else (("clear", way_out.side_clear),)
     kept = [note for note in met if note.code is not Code.THE_LAST_SLOPE_IS_TOO_STEEP_TO_STOP_ON]
     return [*kept, Note(code=code, values=clear)]
-
-
-def _landings(one: Prepared, speeds: Speeds) -> tuple[tuple[LandingResult, ...], Sensitivity]:
-    """Landings at min, aim and max, and what a mistake does, in one call."""
-    aim = speeds.aim
-    shown = [speeds.min, aim, speeds.max, 0.9 * aim, 0.95 * aim, 1.05 * aim, 1.1 * aim]
-    moved = [aim - _SMALL, aim + _SMALL, aim, aim, aim, aim]
-    count = len(shown)
-    angle = np.full(count + 6, one.terrain.angle)
-    angle[count + 2 : count + 4] += (-_SMALL, _SMALL)
-    wind = np.full(count + 6, one.conditions.tailwind)
-    wind[count + 4 :] += (-_SMALL, _SMALL)
-    landed = land(one, shown + moved, angle=angle, tailwind=wind)
-    per_speed, per_angle, per_wind = (
-        float(landed.x[count + 2 * i + 1] - landed.x[count + 2 * i]) / (2 * _SMALL) for i in range(3)
-    )
-    results = [landed.result(row) for row in range(count)]
-    return tuple(results[:3]), Sensitivity(
-        per_speed=per_speed,
-        per_angle=per_angle,
-        per_wind=per_wind,
-        slow_10=results[3],
-        slow_5=results[4],
-        fast_5=results[5],
-        fast_10=results[6],
-    )
-
-
-def _rider_moves(one: Prepared, aim: LandingResult) -> tuple[float, float] | None:
-    """How much shorter the aim lands squashed and how much further sprung [m, level]; None for a drop, and where it does not land."""
-    if one.terrain.shape == "drop":
-        return None
-    landed = land(one, np.full(2, aim.lip_speed), spring=np.array([-one.rig.squash, one.rig.spring]), apex=False)
-    short, long = (float(x) for x in landed.x)
-    return aim.x - short, long - aim.x
-
-
-def _point_lands_longer(one: Prepared, foot: float, aim: LandingResult) -> float | None:
-    """How much further the textbook's point lands from the same speed at the foot [m, level]; None where it flies itself."""
-    if one.rig.path == "point":
-        return None
-    edge, _ = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, 0.0))
-    if not np.isfinite(edge[0]):
-        return None
-    there = land(one, edge, style=CARRIED, apex=False)
-    return float(there.x[0]) - aim.x if there.reached[0] else None
 
 
 def _drop_matters(line: Line, index: int, slowest: float) -> float | None:

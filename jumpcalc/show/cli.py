@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import argparse
+import importlib
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
-from jumpcalc.show.commands import card, check, coast, compare, group, log, odds, size, solve, testday
 from jumpcalc.show.terminal import one_line, patience, put, stoppable, tell, to_utf8
 
 __all__ = ["main"]
 
 ANSWERED, BROKEN, REFUSED, STOPPED = 0, 1, 2, 130
 """Exit statuses: an answer; a fault of the program's own; bad input, or an output that cannot be written; Ctrl-C."""
+
+
+_COMMANDS = ("solve", "compare", "between", "group", "odds", "size", "progression", "check", "coast", "testday", "card", "log")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -33,15 +36,16 @@ class _Parser(argparse.ArgumentParser):
         self.exit(REFUSED, one_line(f"{self.prog}: {message}; see {self.prog} --help"))
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
+    """The parser for these words: with one command where they begin with it, else with all of them."""
     parser = _Parser(
         prog="jumpcalc",
         description="How fast to leave a bike jump's lip, how far off one may be, how hard it hits, whether there is room "
         "to stop. The numbers are a model's, not a permit.",
     )
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for command in (solve, compare, group, odds, size, check, coast, testday, card, log):
-        command.add(commands)
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", prog=parser.prog)
+    for name in words[:1] if words[:1] and words[0] in _COMMANDS else _COMMANDS:
+        importlib.import_module(f"jumpcalc.show.commands.{name}").add(commands)
     return parser
 
 
@@ -80,7 +84,8 @@ def _answered(arguments: Sequence[str] | None) -> int:
 
     to_utf8()
     try:
-        parsed = _parser().parse_args(arguments)
+        words = sys.argv[1:] if arguments is None else list(arguments)
+        parsed = _parser(words).parse_args(words)
     except SystemExit as told:  # its help, or why the words were refused
         return _printed("") or told.code
     try:

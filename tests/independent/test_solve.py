@@ -258,7 +258,7 @@ class Other:
     def window(self, styles):
         """Longest run of lip speeds that are clean in all styles, or None."""
         slowest = departures(*self.ridden, self.measures)[0] if any(path == "bike" for path, _ in styles) else 3.0
-        speeds = np.arange(slowest, FASTEST, 0.4)
+        speeds = np.arange(slowest, FASTEST, 0.2)
         good = np.concatenate([[0], np.array([self.room(v, styles) for v in speeds]) >= 0, [0]]).astype(int)
         assert not good[1] and not good[-2]
         starts, stops = np.nonzero(np.diff(good) == 1)[0], np.nonzero(np.diff(good) == -1)[0] - 1

@@ -75,7 +75,7 @@ class Edge:
                 nearest.append(at)
         margins, speeds = self._margins[nearest], self._speeds[nearest]
         guess = 0.5 * (low + high)
-        if len(nearest) > 1 and len(np.unique(margins)) == len(margins):
+        if len(nearest) > 1 and len(set(margins.tolist())) == len(margins):
             # Lagrange's weights of the polynomial at a margin of 0
             apart = margins[:, None] - margins
             np.fill_diagonal(apart, margins)
@@ -83,8 +83,8 @@ class Edge:
             guess = min(max(float(weights @ speeds), low), high)
         around = np.concatenate([[guess], guess - _SHARES * self.width, guess + _SHARES * self.width])
         spread = low + (high - low) * np.array([0.2, 0.4, 0.6, 0.8])
-        tries = np.unique(np.concatenate([around, spread]))
-        return tries[(tries > low) & (tries < high)]
+        tries = np.sort(np.concatenate([around, spread]))
+        return tries[(tries > low) & (tries < high) & np.append(True, np.diff(tries) > 0)]
 
     def learn(self, *landed: Landings) -> None:
         """Close in by what was seen between outside and inside.

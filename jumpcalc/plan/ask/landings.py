@@ -61,7 +61,9 @@ class Landings:
 
     def is_(self, *outcomes: Outcome) -> np.ndarray:
         """Whether each row is one of these outcomes."""
-        return np.isin(self._outcome, numbers(*outcomes))
+        wanted = np.zeros(len(_ALL), dtype=bool)
+        wanted[numbers(*outcomes)] = True
+        return wanted[self._outcome]
 
     @property
     def reached(self) -> np.ndarray:
@@ -182,9 +184,11 @@ def land(
     along = np.where(touch.wall, 0.0, along)
     knuckle = face & (along <= EXACT)
     short = terrain.is_part(piece, "deck", "floor") | touch.wall | knuckle
-    outcome = np.select([rolls, lost, short, face], [_SHORT, _UNKNOWN, _SHORT, _by_distance(course, along)], default=_LONG)
-    names = np.array([*terrain.ground.names, "unknown"])
-    surface = np.select([rolls, touch.wall, knuckle], ["edge", "wall", "knuckle"], default=names[piece])
+    outcome = np.where(lost, _UNKNOWN, np.where(short, _SHORT, np.where(face, _by_distance(course, along), _LONG)))
+    outcome = np.where(rolls, _SHORT, outcome)
+    names = np.array([*terrain.ground.names, "edge", "wall", "knuckle", "unknown"])
+    edge, wall, solid = range(len(terrain.ground.names), len(names) - 1)
+    surface = names[np.where(rolls, edge, np.where(touch.wall, wall, np.where(knuckle, solid, piece)))]
     fall = -terrain.ground.slope_over(touch.x, piece)
     into = impact.into_ground(touch.v_x, touch.v_z, fall=fall)
     solid = touch.wall | knuckle
@@ -211,8 +215,8 @@ def land(
 def _by_distance(course: Prepared, along: np.ndarray) -> np.ndarray:
     """What becomes of bikes whose middle comes down beyond the knuckle, by how far beyond [m]."""
     half, face = course.rig.wheelbase / 2, course.terrain.face
-    bounds = [along < half - EXACT, along <= face - half + EXACT, along <= face + EXACT]
-    return np.select(bounds, [_REAR, _CLEAN, _FRONT], default=_LONG)
+    beyond = np.where(along <= face - half + EXACT, _CLEAN, np.where(along <= face + EXACT, _FRONT, _LONG))
+    return np.where(along < half - EXACT, _REAR, beyond)
 
 
 def set_down(course: Prepared, landed: Landings, pitch: np.ndarray) -> Landings:

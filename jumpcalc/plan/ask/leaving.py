@@ -93,7 +93,7 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
 
 def _height(ground: Terrain, x: np.ndarray) -> np.ndarray:
     """Height of the ground under places x [m], at most that of the knuckle's edge at the gap's very end."""
-    known = np.nan_to_num(x)
+    known = np.where(np.isnan(x), 0.0, x)
     return ground.ground.height(known, ground.ground.piece_over(known))
 
 

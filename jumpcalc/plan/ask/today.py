@@ -2,38 +2,32 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from jumpcalc.plan import limits
-from jumpcalc.plan.answer import LandingResult, Window
-from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.answer import Window
+from jumpcalc.plan.ask.around import SIDE_WINDS, Around, gust_of
 from jumpcalc.plan.inputs.line import Jump, Line
 from jumpcalc.plan.inputs.surfaces import WET
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["NOT_TODAY", "beware", "side_wind_limit", "wet_ground"]
+__all__ = ["NOT_TODAY", "beware", "of_the_day", "side_wind_limit", "wet_ground"]
 
 NOT_TODAY = (Code.THE_GROUND_IS_WET, Code.THE_SIDE_WIND_IS_TOO_STRONG, Code.DRIFTS_OFF_THE_LANDING)
 """What makes a day no day to ride a line at all: no speed to ride is given then, for none of its jumps."""
 
-_WINDS = 51  # looked at in one go
 
-
-def side_wind_limit(jump: Jump, one: Prepared, aim: LandingResult) -> float:
+def side_wind_limit(jump: Jump, near: Around) -> float:
     """The side wind from which on a jump is not for today.
 
     Parameters
     ----------
     jump : Jump
         As measured, with its defaults.
-    one : Prepared
-        The same jump.
-    aim : LandingResult
-        Its landing at the aim.
+    near : Around
+        Its landings around the aim.
 
     Returns
     -------
@@ -50,10 +44,8 @@ def side_wind_limit(jump: Jump, one: Prepared, aim: LandingResult) -> float:
         return most
     if spare <= 0:
         return 0.0
-    winds = np.linspace(0.0, most, _WINDS)
-    drift = np.abs(land(one, np.full(_WINDS, aim.lip_speed), crosswind=winds, apex=False).drift)
     # the drift grows with the wind and hardly bends between two of so many
-    return float(np.interp(spare, drift, winds))
+    return float(np.interp(spare, np.abs(near.sideways.drift), SIDE_WINDS))
 
 
 def wet_ground(line: Line, jump: Jump) -> list[Note]:
@@ -71,11 +63,39 @@ def wet_ground(line: Line, jump: Jump) -> list[Note]:
     list of Note
         Empty where it is not.
     """
-    wet = [surface for surface in (line.run_in.surface, jump.runout.surface) if surface in WET]
+    return _wet(line.run_in.surface, jump.runout.surface)
+
+
+def of_the_day(surface: str | None, crosswind: float) -> tuple[Note, ...]:
+    """What makes it no day to ride on a ground, whatever stands there.
+
+    Parameters
+    ----------
+    surface : str or None
+        Of the ground.
+    crosswind : float
+        Wind across the course [m/s].
+
+    Returns
+    -------
+    tuple of Note
+        Each with a code of `NOT_TODAY`; empty where nothing is known against the day.
+    """
+    return (*_wet(surface), *_blown(abs(crosswind)))
+
+
+def _wet(*surfaces: str | None) -> list[Note]:
+    wet = [surface for surface in surfaces if surface in WET]
     return [Note(code=Code.THE_GROUND_IS_WET, values=(("surface", wet[0]),))] if wet else []
 
 
-def beware(jump: Jump, one: Prepared, window: Window, landings: tuple[LandingResult, ...]) -> tuple[Note, ...]:
+def _blown(wind: float) -> list[Note]:
+    if wind < limits.SIDE_WIND.value * (1 - 1e-9):
+        return []
+    return [Note(code=Code.THE_SIDE_WIND_IS_TOO_STRONG, values=(("wind", wind),), limit=limits.SIDE_WIND)]
+
+
+def beware(jump: Jump, one: Prepared, window: Window, near: Around) -> tuple[Note, ...]:
     """What must be known before anything else of a jump that has a window.
 
     Parameters
@@ -86,15 +106,15 @@ def beware(jump: Jump, one: Prepared, window: Window, landings: tuple[LandingRes
         The same jump.
     window : Window
         Its clean speeds.
-    landings : tuple of LandingResult
-        At the slowest, the aimed and the fastest of them.
+    near : Around
+        The landings around the aim.
 
     Returns
     -------
     tuple of Note
         Side wind, narrow landings, narrow windows, gusts, in this order; empty where there is nothing of the kind.
     """
-    return (*_sideways(jump, one, landings[1]), *_too_exact(jump, window), *_gusts(one, landings[1]))
+    return (*_sideways(jump, one, abs(float(near.window.drift[1]))), *_too_exact(jump, window), *_gusts(one, near))
 
 
 def _spare(jump: Jump) -> float | None:
@@ -102,12 +122,10 @@ def _spare(jump: Jump) -> float | None:
     return None if jump.landing.width is None else jump.landing.width / 2 - limits.HALF_A_BAR.value
 
 
-def _sideways(jump: Jump, one: Prepared, aim: LandingResult) -> list[Note]:
+def _sideways(jump: Jump, one: Prepared, drift: float) -> list[Note]:
     """What is said of drift and width."""
-    spare, drift, width = _spare(jump), abs(aim.side_drift), jump.landing.width
-    wind, notes = abs(one.conditions.crosswind), []
-    if wind >= limits.SIDE_WIND.value * (1 - 1e-9):
-        notes.append(Note(code=Code.THE_SIDE_WIND_IS_TOO_STRONG, values=(("wind", wind),), limit=limits.SIDE_WIND))
+    spare, width = _spare(jump), jump.landing.width
+    notes = _blown(abs(one.conditions.crosswind))
     if spare is None:
         if drift >= limits.DRIFT_SPOKEN_OF.value:
             notes.append(Note(code=Code.DRIFTS_ON_AN_UNMEASURED_WIDTH, values=(("drift", drift),)))
@@ -131,13 +149,11 @@ def _too_exact(jump: Jump, window: Window) -> list[Note]:
     return [Note(code=Code.NOBODY_RIDES_THAT_EXACTLY, values=(("half", half),), limit=limits.RIDDEN_TO)]
 
 
-def _gusts(one: Prepared, aim: LandingResult) -> list[Note]:
+def _gusts(one: Prepared, near: Around) -> list[Note]:
     """Which gusts in the flight take the aim off what lands clean."""
-    wind = one.conditions
-    gust = max(limits.GUST.value, limits.GUST_SHARE.value * math.hypot(wind.tailwind, wind.crosswind))
-    landed = land(one, np.full(2, aim.lip_speed), tailwind=wind.tailwind + np.array([-gust, gust]), apex=False)
+    landed, gust = near.gusts, gust_of(one)
     clean = landed.is_(Outcome.CLEAN) & (np.nan_to_num(landed.fall_height) <= one.equivalent_fall)
-    moves = np.abs(landed.x - aim.x)
+    moves = np.abs(landed.x - near.window.x[1])
     codes = (Code.A_GUST_FROM_AHEAD, Code.A_GUST_FROM_BEHIND)
     return [
         Note(code=code, values=(("gust", gust), ("moves", float(moves[i]))))

@@ -48,7 +48,8 @@ class Target:
     def _room(self, landings: Landings) -> np.ndarray:
         along = landings.along
         place = np.minimum(along - self.low, self.high - along)
-        hit = np.where(landings.reached, self.hardest - np.nan_to_num(landings.fall_height), 0.0)
+        soft = np.isnan(landings.fall_height)
+        hit = np.where(landings.reached, self.hardest - np.where(soft, 0.0, landings.fall_height), 0.0)
         room = np.where(landings.on_face, np.minimum(place, hit), np.minimum(place, -2 * EXACT))
         # before the knuckle a landing is short even where the deck's length would say otherwise
         room = np.where(landings.is_(Outcome.SHORT), np.minimum(along, 0.0) - self.low, room)

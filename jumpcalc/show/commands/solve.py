@@ -24,12 +24,18 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(arguments: argparse.Namespace) -> str:
     """The answer as text or JSON."""
     from jumpcalc.plan.solve import solve
-    from jumpcalc.plan.studies.measures import measures
-    from jumpcalc.show.files.answer_json import as_json
     from jumpcalc.show.files.linefile import read_line
+
+    answer, tape = solve(read_line(arguments.file)), []
+    if arguments.tape:
+        from jumpcalc.plan.studies.measures import measures
+
+        tape = [measures(answer, index) for index in range(len(answer.jumps))]
+    if arguments.json:
+        from jumpcalc.show.files.answer_json import as_json
+
+        return as_json(answer, tape=tape)
     from jumpcalc.show.words.numbers import Reader
     from jumpcalc.show.words.report import report
 
-    answer = solve(read_line(arguments.file))
-    tape = [measures(answer, index) for index in range(len(answer.jumps))] if arguments.tape else []
-    return as_json(answer, tape=tape) if arguments.json else report(answer, Reader(arguments.units), tape=tape)
+    return report(answer, Reader(arguments.units), tape=tape)

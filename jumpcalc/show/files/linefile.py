@@ -13,8 +13,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import tomli_w
-
 from jumpcalc.errors import FileError, InputError
 from jumpcalc.plan.inputs.declare import Input, declared, key_of, keys_of, table_key, tables
 from jumpcalc.plan.inputs.keys import from_keys
@@ -190,7 +188,12 @@ def write_line(line: Line) -> str:
     A number that no decimal in its metric unit reads back as exactly is written in another unit of its
     kind. An angle that was never a decimal of degrees or percent may come back changed in its last bit.
     """
-    return "\n".join(_sections(line, "", "")).strip("\n") + "\n"
+    return write_table(line)
+
+
+def write_table(table: Any) -> str:
+    """The text of a file that reads back as the same table of inputs; see `write_line`."""
+    return "\n".join(_sections(table, "", "")).strip("\n") + "\n"
 
 
 _MARKS = {
@@ -276,11 +279,13 @@ def _decimal(value: float, name: str, declaration: Input) -> tuple[str, float | 
 
 def _sections(table: Any, path: str, header: str) -> Iterator[str]:
     """The text of a table and, each under its own header, of the tables inside it."""
+    from tomli_w import dumps
+
     own = _own(table)
     if header and (own or header.startswith("[[")):
         yield header
     if own or not header:
-        yield tomli_w.dumps(own)
+        yield dumps(own)
     for name, (_, many) in tables(type(table)).items():
         inner = f"{path}.{table_key(name, many=many)}".lstrip(".")
         for item in getattr(table, name) if many else [getattr(table, name)]:

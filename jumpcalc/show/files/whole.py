@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import secrets
 import stat
 from pathlib import Path
 
@@ -105,6 +104,8 @@ def write_whole(path: str | Path, content: bytes, *, force: bool = False) -> Non
     The content goes to a file beside it, which takes the name when all of it is on the disk. A link is
     followed, so that the file that it names is written, and a file written over keeps its permissions.
     """
+    import secrets  # brings cryptography along, and most commands write no file
+
     check_free(path, force=force)
     target = Path(os.path.realpath(path))
     beside = target.with_name(f".jumpcalc-{secrets.token_hex(8)}.part")

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from jumpcalc.plan import limits
-from jumpcalc.plan.studies.measures import Measure, Measures
 from jumpcalc.show.words.said import Words, said
+
+if TYPE_CHECKING:
+    from jumpcalc.plan.studies.measures import Measure, Measures
 
 __all__ = ["HEAD", "in_short", "rows"]
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.measures import Measures
 from jumpcalc.show.words import inputs, jump, measures, run_in, stopping, text
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, unsaid
@@ -14,6 +14,9 @@ from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import headline, no_start, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
 from jumpcalc.show.words.window import caution, side_wind, window
+
+if TYPE_CHECKING:
+    from jumpcalc.plan.studies.measures import Measures
 
 __all__ = ["report"]
 
