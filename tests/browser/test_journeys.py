@@ -2,7 +2,6 @@
 
 import time
 
-import pytest
 from answers import DROP, RIDE
 
 from jumpcalc.show.files.examples import FOLDER as EXAMPLES
@@ -30,19 +29,20 @@ def is_clean(st):
     assert st.page.get_by_test_id("stException").count() == 0
 
 
-@pytest.mark.parametrize("width, height", [(1280, 800), (390, 844)])
-def test_opens_on_an_example_without_errors_or_foreign_requests(make_page, width, height):
-    st = make_page(width, height).open()
+def opens_on_an_example(st):
+    """No errors, no foreign requests, nothing wider than its place."""
+    st.open()
     assert headline(st).startswith(RIDE)
     assert "EXAMPLE" in st.page.get_by_test_id("stAlert").inner_text()
     assert st.page.evaluate(WIDER_JS)[0] <= 0 and st.page.evaluate(WIDER_JS)[2] <= 0
     for image in st.page.get_by_test_id("stImage").locator("img").all():
         assert len(image.get_attribute("alt")) > 40
     is_clean(st)
+    return st
 
 
 def test_on_a_phone_the_answer_comes_first_and_the_form_is_one_tap_away(make_page):
-    st = make_page(390, 844).open()
+    st = opens_on_an_example(make_page(390, 844))
     assert not st.number(GAP).is_visible() or st.number(GAP).bounding_box()["x"] < 0
     st.page.get_by_test_id("stExpandSidebarButton").click()
     st.page.wait_for_timeout(400)
@@ -53,7 +53,7 @@ def test_on_a_phone_the_answer_comes_first_and_the_form_is_one_tap_away(make_pag
 
 
 def test_a_changed_gap_redraws_and_units_switch_back_and_forth(make_page):
-    st = make_page().open()
+    st = opens_on_an_example(make_page())
     before, source = headline(st), drawing(st).get_attribute("src")
     begun = time.perf_counter()
     st.set_number(GAP, 4.5)
