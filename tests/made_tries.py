@@ -75,7 +75,7 @@ class Made:
     """A world in which tries are ridden."""
 
     def __init__(self, line: Line, truth: Truth, *, density: float = AIR) -> None:
-        self.line, self.truth = complete(line)[0], truth
+        self.line, self.truth, self.ground = complete(line)[0], truth, line.fingerprint
         full, jump = self.line, self.line.jumps[0]
         rider, bike = full.rider, full.bike
         self.mass, self.share = rider.mass, bike.rotating_mass / rider.mass
@@ -246,7 +246,8 @@ def made_log(
     for i, mark in enumerate(marks):
         way = how[int(rng.integers(len(how)))]
         landed = made.outcome(along[i])
-        seen = {"date": date, "start_mark": round(float(mark) + (3.0 if i in misread else 0.0), 1), "rider": rider}
+        began = round(float(mark) + (3.0 if i in misread else 0.0), 1)
+        seen = {"date": date, "start_mark": began, "rider": rider, "fingerprint": made.ground}
         pace = STRETCH / made.takes({place: speed[i] for place, speed in between.items()}, cones[1], cones[2])
         if way == "by hand":
             took = STRETCH / pace + rng.normal() * 0.10

@@ -4,6 +4,7 @@ import math
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from streamlit.testing.v1 import AppTest
 
@@ -12,7 +13,8 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.inputs.line import Piece, Runout
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.carry import FARTHEST, cures, spacing
+from jumpcalc.plan.studies.carry import cures
+from jumpcalc.plan.studies.spacing import FARTHEST, spacing
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.answer_json import as_dict
@@ -140,6 +142,23 @@ def test_strokes_and_brakes_land_where_they_are_told_to():
         edge, _ = climb(following, foot, following.roller(following.conditions.lip_rolling, following.body.height))
         wanted = answer.jumps[1].window.speeds
         assert wanted.min <= float(edge[0]) <= wanted.max
+
+
+def test_a_kink_at_the_end_of_the_landing_is_ridden_over_before_strokes():
+    """With no exit arc a landing of 26° ends in a kink that takes part of the speed: whoever rolls on and whoever pedals lose the same."""
+    line = between(Piece(length=25.0, slope=1.5 * DEG))
+    first = line.jumps[0]
+    line = replace(line, jumps=(replace(first, landing=replace(first.landing, exit_radius=None)), *line.jumps[1:]))
+    answer = solve(line)
+    cure = next(cure for cure in cures(answer, 0) if cure.kind == "strokes")
+    here, following = prepare(line).jumps
+    landing, start, end = answer.jumps[0].landings[1], here.terrain.runout_start, here.terrain.runout_end
+    track = roll(here.terrain.ground, landing.along_face, landing.along_ground, here.after_landing, end=end, track=True)
+    before, after = np.atleast_2d(track.speed_at(np.array([start - 1e-6, start + 2e-6])))[0]
+    assert after < 0.97 * before
+    pedalled = math.sqrt(after**2 + 2 * cure.becomes * stroke_energy(prepare(line).line))
+    edge, _ = climb(following, roll(here.terrain.ground, start + 2e-6, pedalled, here.after_landing, end=end).speed, following.up_the_lip)
+    assert answer.jumps[1].window.speeds.min <= float(edge[0]) <= answer.jumps[1].window.speeds.max
 
 
 def test_words_name_the_sign_and_the_sizes():

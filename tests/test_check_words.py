@@ -1,6 +1,5 @@
 """The speed check in words, as JSON and as a page: the command as a user calls it, and what must stand on every form of it."""
 
-import io
 import json
 import re
 from dataclasses import replace
@@ -8,7 +7,6 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
 
 from jumpcalc import Piece, read_line, solve, vary
 from jumpcalc.plan.studies.field.check import check
@@ -38,6 +36,11 @@ def flat(text):
     return " ".join(text.split())
 
 
+def texts_of(pages):
+    """What stands on each page; that a PDF holds all of it is tested with the card."""
+    return [" ".join(piece.get_text() for piece in one.texts) for one in pages.figures()]
+
+
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 @pytest.mark.parametrize("file", [FIRST, DROP, "examples/two_in_a_row.toml", "examples/short_run_in.toml"])
 def test_printed(file, units, capsys):
@@ -59,7 +62,7 @@ def test_where_nothing_has_room_it_says_so():
     assert one.cones is None and "there is no room for two cones" in text
     nothing = replace(one, bands=())
     assert "there is no check of it" in flat(report(nothing))
-    assert "there is no check of it" in flat(PdfReader(io.BytesIO(page.pages(nothing).pdf())).pages[0].extract_text())
+    assert "there is no check of it" in flat(texts_of(page.pages(nothing))[0])
 
 
 def test_go_is_printed_inward():
@@ -87,7 +90,7 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
     content = json.loads(capsys.readouterr().out)
     assert content["foot_speed_mps"] is None and content["cones"] is None and content["ways"] == []
     assert content["measured"][0]["lies"] is None and "no speed to check for" in content["measured"][0]["said"]
-    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
+    assert page.pages(check(solve(line))).count <= 2
 
 
 @pytest.mark.parametrize(
@@ -177,11 +180,10 @@ def test_a_page_is_written_and_not_over_another(suffix, magic, tmp_path, capsys)
 @pytest.mark.parametrize("reader", Reader)
 def test_the_page_holds_cones_bands_and_cautions(reader):
     """ISO 216 A6, two pages at most, the good and the rough bands as printed, every caution."""
-    read = PdfReader(io.BytesIO(page.pages(found(DROP), reader).pdf()))
-    text = flat(" ".join(one.extract_text() for one in read.pages))
-    assert len(read.pages) <= 2
-    box = read.pages[0].mediabox
-    assert [round(float(side) / 72 * 25.4) for side in (box.width, box.height)] == [105, 148]
+    pages = page.pages(found(DROP), reader)
+    text = flat(" ".join(texts_of(pages)))
+    assert pages.count <= 2
+    assert [round(25.4 * float(side)) for side in pages.figures()[0].get_size_inches()] == [105, 148]
     assert "EXAMPLE" in text and "The lip is not jumped" in text
     for caution in CAUTIONS:
         assert flat(caution) in text
@@ -193,7 +195,7 @@ def test_the_page_holds_cones_bands_and_cautions(reader):
 
 def test_a_long_title_and_many_warnings_stay_on_two_pages():
     line = vary(read_line(FIRST), {"title": "a very long name $x_1$ 木 " * 20, "measured_on": "some day " * 40, "air.crosswind_kmh": 12})
-    assert len(PdfReader(io.BytesIO(page.pages(check(solve(line))).pdf())).pages) <= 2
+    assert page.pages(check(solve(line))).count <= 2
     assert "a very long name" in report(check(solve(line)))
 
 

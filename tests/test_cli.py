@@ -366,6 +366,7 @@ def quick(monkeypatch):
 
 @pytest.mark.parametrize("suffix, magic", [("pdf", b"%PDF-"), ("PNG", b"\x89PNG")])
 def test_a_card_is_written(tmp_path, suffix, magic, capsys):
+    """And is byte for byte the one that is made of the same line again."""
     out = tmp_path / f"card.{suffix}"
     assert main(["card", str(FIRST), "--out", str(out), "--units", "imperial"]) == 0
     assert capsys.readouterr() == (f"{out}: the card, made from {FIRST}\n", "")

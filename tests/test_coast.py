@@ -140,11 +140,11 @@ def test_there_and_back_cancel_slope_and_wind():
 
 
 def test_intervals_hold_what_they_say():
-    """Slope, wind and drag area off as they may be: of 8 such pairs of runs at least 5 hold the truth in 90 of 100 (below that
-    comes by chance once in two hundred). Run once with 40 pairs: 38 held it, the error over its uncertainty scattered by 0.98.
+    """Slope, wind and drag area off as they may be: of 5 such pairs of runs at least 3 hold the truth in 90 of 100 (below that
+    comes by chance once in a hundred). Run once with 40 pairs: 38 held it, the error over its uncertainty scattered by 0.98.
     """
     held = 0
-    for number in range(8):
+    for number in range(5):
         rng = np.random.default_rng(number)
         truth = {
             "rolling": 0.028,
@@ -155,7 +155,7 @@ def test_intervals_hold_what_they_say():
         made = [one for back in (False, True) for one in ridden(back, **truth, noise=0.05, speed=11.0, rng=rng)]
         found = coast_fit(LINE, runs_of(made))
         held += abs(found.values["rolling_resistance"] - 0.028) < 1.6449 * found.uncertainties["rolling_resistance"]
-    assert held >= 5
+    assert held >= 3
 
 
 def test_the_region_is_the_ellipse_of_both():

@@ -148,3 +148,9 @@ def test_pages_show_it(degrees, way):
     assert not page.exception and not page.main.error
     text = " ".join(element.value for kind in (page.markdown, page.caption) for element in kind)
     assert not NONE_PRINTED.search(text), NONE_PRINTED.search(text)
+
+
+def test_where_nothing_is_too_slow_no_stopwatch_says_so():
+    found = solve(line_of(30)).jumps[0]
+    assert found.window.from_rest
+    assert (found.run_in.slow_time, found.run_in.fast_time) == (None, None)

@@ -81,6 +81,13 @@ def test_no_mark_is_promised_where_there_is_none():
     assert "From these marks" not in report(nobody) and "From these marks" not in report(unmeasured)
 
 
+def test_a_drop_has_an_edge_and_no_lip():
+    """One who rides up to 22 km/h is told the speed that is asked for at the edge; two others are told marks before it."""
+    text = " ".join(report(together(examples()["low_drop"], group({"fastest_kmh": 22}, {"mass_kg": 66}, {"mass_kg": 92}))).split())
+    assert "aim at the edge" in text and "km/h at the edge, more than they ride" in text and "m before the edge land all" in text
+    assert "the lip" not in text
+
+
 @pytest.mark.parametrize("names", [("Ann", "ann "), ("rider 2", None)])
 def test_two_riders_of_one_name_are_refused(names):
     with pytest.raises(InputError, match="name of their own") as refused:

@@ -296,7 +296,7 @@ def plain_lines(draw):
     return plain
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(plain=plain_lines())
 def test_read_write_read_is_the_same_line(plain):
     line = parse_line(tomli_w.dumps(plain))
@@ -326,7 +326,7 @@ ODD = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(choice=st.integers(0, len(ONE_KEY) - 1), odd=ODD, new_key=st.none() | st.text(min_size=1, max_size=8))
 def test_whatever_stands_at_a_key_it_is_read_or_refused_in_one_line(choice, odd, new_key):
     path, key, _ = ONE_KEY[choice]

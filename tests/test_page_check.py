@@ -10,6 +10,7 @@ from streamlit.testing.v1 import AppTest
 from jumpcalc import read_line, solve
 from jumpcalc.plan.studies.field.check import check
 from jumpcalc.plan.studies.field.kinds import KINDS
+from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.plan.views.cones import cones_view
 from jumpcalc.show.paper.cones import cones
 from jumpcalc.show.paper.svg import Area, Words
@@ -40,6 +41,10 @@ def figures_of(page):
     return " ".join(element.proto.body for element in page.get("html") if "<dl" in element.proto.body)
 
 
+def by_hand(page):
+    return seen(page.selectbox(key="read way").set_value("by hand").run())
+
+
 @pytest.mark.parametrize("example", ["first_gap", "low_drop", "short_run_in", "step_up_table"])
 def test_it_shows_the_check_of_the_example(example):
     found = check(solve(read_line(ROOT / "examples" / f"{example}.toml")), example=True)
@@ -50,12 +55,14 @@ def test_it_shows_the_check_of_the_example(example):
         assert read.length(place) in large
     for words in (told.best(found), *told.where(found)):
         assert read.text(words) in text
+    telling = [band.reading.word for band in found.bands if band.grade is not Grade.NOT]
+    assert page.selectbox(key="read way").value == ([band.reading.word for band in found.good] + telling + ["by hand"])[0]
     for band in found.good:
         assert all(cell in text for cell in read.texts(told.row(band))[:4])
 
 
 def test_what_is_typed_becomes_a_sentence_and_stays_in_other_units():
-    page = opened()
+    page = by_hand(opened())
     assert "Still needed: time" in text_of(page)
     seen(page.number_input(key="read by hand time").set_value(1.1).run())
     assert "Stopwatch, one run: 1.10 s over 8.0 m" in text_of(page) and "no go" in text_of(page)
@@ -72,10 +79,10 @@ def test_what_is_typed_becomes_a_sentence_and_stays_in_other_units():
 
 
 def test_another_line_lets_go_of_what_was_measured():
-    page = opened()
+    page = by_hand(opened())
     seen(page.number_input(key="read by hand time").set_value(1.1).run())
     seen(page.selectbox(key="example").set_value("first_gap").run())
-    assert page.number_input(key="read by hand time").value is None
+    assert by_hand(page).number_input(key="read by hand time").value is None
 
 
 @pytest.mark.parametrize(
@@ -87,7 +94,7 @@ def test_another_line_lets_go_of_what_was_measured():
     ],
 )
 def test_what_cannot_be_is_one_line_and_nothing_is_lost(field, value, why):
-    page = opened()
+    page = by_hand(opened())
     seen(page.number_input(key="read by hand time").set_value(1.1).run())
     seen(page.number_input(key=f"read by hand {field}").set_value(value).run())
     errors = [element.value.replace("\\", "") for element in page.main.error]

@@ -177,7 +177,8 @@ def test_what_is_refused_of_a_line_is_refused_before_its_view():
 def test_a_path_of_ones_own_is_shown_in_its_place_among_the_others():
     line = read_line(next(path for path in EXAMPLES if path.stem == "first_gap"))
     for mark, before, outcome in ((31.0, "aim", "clean"), (28.0, "min", "short")):
-        own = from_mark(line, mark).landing
+        ridden = from_mark(line, mark)
+        own = ridden.landing
         assert own.outcome == outcome
         view = first_view(line, 0, own)
         names = [path.name for path in view.paths]
@@ -186,4 +187,4 @@ def test_a_path_of_ones_own_is_shown_in_its_place_among_the_others():
             # a batch of other rows is added up in another order
             assert path.name == alone.name and path.x == pytest.approx(alone.x, abs=1e-12) and path.z == pytest.approx(alone.z, abs=1e-12)
         texts = [words.text for words in draw.side(view).all(Words)]
-        assert sum(text.startswith(f"from your mark {3.6 * own.lip_speed:.1f} km/h") for text in texts) == 1
+        assert sum(text.startswith(f"from your mark {3.6 * ridden.foot_speed:.1f} km/h") for text in texts) == 1

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from made_tries import Made, Truth
 
 from jumpcalc import InputError, read_line, vary
 from jumpcalc.physics.rolling import roll
@@ -124,6 +125,18 @@ def test_the_bike_s_own_flight_is_read_back(line):
     assert found.edge_speed == pytest.approx(speed, abs=1e-6)
     assert found.direction == pytest.approx(found.expected, abs=1e-6)
     assert found.expected == pytest.approx(math.atan2(float(leaving.v_z[0]), float(leaving.v_x[0])), abs=1e-6)
+
+
+def test_flights_of_two_wheels_simulated_apart_are_read_back():
+    """The two-wheel simulation with its own rolling, departure and flight times a ride; the speed read from it is the one ridden."""
+    made = Made(LINE, Truth())
+    foot, _, along, when = made.ride(np.array([30.0, 31.0, 32.0]), np.random.default_rng(1), scatter=False)
+    assert along[0] > 0
+    x, lower = made.face.gap + along * math.cos(made.face.angle), made.face.drop + along * math.sin(made.face.angle)
+    for row in range(3):
+        found = measured(LINE, Airtime(time=float(when[row]), along=float(x[row]), lower=float(lower[row]), rate=240.0))
+        assert found.foot_speed == pytest.approx(foot[row], abs=2e-3)
+        assert abs(found.foot_speed - foot[row]) < 0.05 * found.foot_uncertainty
 
 
 def test_a_sprung_flight_shows_in_its_direction_not_in_its_speed():

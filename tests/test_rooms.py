@@ -9,12 +9,12 @@ import inspect
 import re
 import subprocess
 import sys
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1] / "jumpcalc"
 FILES = {path.relative_to(ROOT).with_suffix("").as_posix().replace("/", "."): path for path in sorted(ROOT.rglob("*.py"))}
-TREES = {name: ast.parse(path.read_text(encoding="utf-8")) for name, path in FILES.items()}
 BELOW = [name for name in FILES if name.split(".")[0] in ("physics", "plan", "units", "errors")]
 PUBLIC = [name for name in BELOW if not name.endswith("__init__")]
 MAY = {
@@ -34,9 +34,14 @@ FORBIDDEN_MODULES = {
 FORBIDDEN_CALLS = {"print", "open", "input", "exec", "eval", "__import__"}
 
 
+@cache
+def tree_of(name):
+    return ast.parse(FILES[name].read_text(encoding="utf-8"))
+
+
 def imports(name):
     """Modules imported anywhere in a file, also inside functions, with their rows."""
-    for node in ast.walk(TREES[name]):
+    for node in ast.walk(tree_of(name)):
         if isinstance(node, ast.Import):
             yield from ((alias.name, node.lineno) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
@@ -54,7 +59,7 @@ def is_package(module):
 
 
 def calls(name):
-    return (node for node in ast.walk(TREES[name]) if isinstance(node, ast.Call))
+    return (node for node in ast.walk(tree_of(name)) if isinstance(node, ast.Call))
 
 
 def test_there_are_rooms():
@@ -121,7 +126,7 @@ def test_nothing_below_show_touches_the_world():
             called = ast.unparse(node.func)
             if called in FORBIDDEN_CALLS or re.match(r"(np|numpy)\.(random|load|save|savetxt|loadtxt|fromfile|seterr)\b", called):
                 offenders.append(f"{name}:{node.lineno} calls {called}")
-        offenders += [f"{name}:{node.lineno} has a global" for node in ast.walk(TREES[name]) if isinstance(node, ast.Global)]
+        offenders += [f"{name}:{node.lineno} has a global" for node in ast.walk(tree_of(name)) if isinstance(node, ast.Global)]
     assert not offenders, "\n".join(offenders)
 
 
@@ -130,7 +135,7 @@ def test_all_lists_names_of_the_module_itself():
     for name in PUBLIC:
         module = importlib.import_module(f"jumpcalc.{name}")
         listed = getattr(module, "__all__", [])
-        imported = {n.asname or n.name for s in ast.walk(TREES[name]) if isinstance(s, ast.ImportFrom) for n in s.names}
+        imported = {n.asname or n.name for s in ast.walk(tree_of(name)) if isinstance(s, ast.ImportFrom) for n in s.names}
         if not listed:
             offenders.append(f"{name} has no __all__")
         if len(set(listed)) != len(listed):

@@ -339,7 +339,7 @@ def lines(draw):
     return Line(jumps=tuple(jumps), **tables)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 @given(lines())
 def test_any_allowed_line_has_an_answer(line):
     try:
@@ -381,7 +381,7 @@ def likely_lines(draw):
     )
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 @given(likely_lines())
 def test_likely_lines(line):
     assert_sound(solve(line))

@@ -17,6 +17,7 @@ from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.compare import compare
 from jumpcalc.plan.studies.measures import measures
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.sizes import sizes
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -29,6 +30,7 @@ from jumpcalc.show.words.jump import headline
 from jumpcalc.show.words.notes import FIRST
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
+from jumpcalc.show.words.said import Least, Most
 from jumpcalc.show.words.sizes import size_row
 from jumpcalc.show.words.window import side_wind
 
@@ -88,7 +90,7 @@ def test_side_wind_is_never_allowed_beyond_what_turns_the_bike():
         ("drifts on an unmeasured width", {"rider": LIGHT, "wind": Air(crosswind=20 * KMH)}),
         ("narrower than a handlebar", {"width": 0.8}),
         ("narrower than the lip", {"width": 1.5, "lip": 1.8}),
-        ("nobody rides that exactly", {"length": 1.5}),
+        ("nobody rides that exactly", {"length": 1.75}),
         ("a gust from ahead", {"rider": LIGHT, "length": 2.2}),
         ("a gust from behind", {"rider": LIGHT, "length": 2.2}),
     ],
@@ -103,7 +105,7 @@ def test_it_speaks_up_first_and_in_every_output(code, changes):
     short = FIRST[of.code]
     short = read(short(of) if callable(short) else short)
     head = read(headline(jump))
-    assert head.index(short) < head.index("Ride at")
+    assert head.index(short) < head.index("just before the lip")
     assert short in " ".join(report(answer).split())
     found = json.loads(as_json(answer))
     assert any(text[:30].lower() in warning.lower() for text in found["jumps"][0]["beware"] for warning in found["warnings"])
@@ -199,3 +201,19 @@ def test_a_line_that_no_start_rides_clean_gives_no_speed_to_ride_at():
     shorter = vary(line, {"jump[2].landing.gap_m": line.jumps[1].landing.gap + 3.0})
     text = " ".join(report(solve(shorter)).split())
     assert "No start mark rides this line clean" in text and "Ride at" not in text and "It takes" in text
+
+
+def test_what_no_number_can_say_is_no_speed_to_ride():
+    """Below a window as wide as two printed tenths no output gives a speed; from there to the judgement it is no instruction."""
+    tiny = solve(line_of(length=1.3, angle=4 * DEG))
+    assert tiny.jumps[0].window.foot.max - tiny.jumps[0].window.foot.min < 2 * limits.SAID_TO.value
+    for reader in Reader:
+        text = report(tiny, reader)
+        assert "No speed to ride: only" in text and "Ride at" not in text and "slowest clean" not in text
+    assert refused(tiny).why == "exact"
+    some = solve(line_of(length=1.7))
+    assert any(of.limit is limits.RIDDEN_TO for of in some.jumps[0].beware) and some.jumps[0].no_ride is None
+    assert "It takes" in read(headline(some.jumps[0])) and "Ride at" not in read(headline(some.jumps[0]))
+    for reader in Reader:
+        foot = some.jumps[0].window.foot
+        assert float(reader.speed(Least(foot.min)).split()[0]) <= float(reader.speed(Most(foot.max)).split()[0])

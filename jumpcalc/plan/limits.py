@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from jumpcalc.units import to_si
+
 __all__ = [
     "ASKS_FOR_CARRYING",
     "BOARD",
@@ -32,6 +34,7 @@ __all__ = [
     "ROLLED_SLOPE",
     "ROLLING_DOUBT",
     "ROLL_TIME",
+    "SAID_TO",
     "SAME_SPEED",
     "SIDE_WIND",
     "SNOW_STRAIGHT",
@@ -143,6 +146,9 @@ DRIFT_SPOKEN_OF = Limit(value=0.1, kind="length", source=JUDGEMENT)
 
 RIDDEN_TO = Limit(value=1 / 3.6, kind="speed", source=JUDGEMENT)
 """Half of a window below which nobody measures or rides it."""
+
+SAID_TO = Limit(value=to_si(0.1, kind="speed", unit="mph"), kind="speed", source=JUDGEMENT)
+"""Half of a window that is no wider than speeds are printed to: no sensor shows it, no number says it."""
 
 GUST = Limit(value=10 / 3.6, kind="speed", source=JUDGEMENT)
 """Least gust that is reckoned with, more or less than the mean wind along the course."""

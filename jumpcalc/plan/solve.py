@@ -21,7 +21,7 @@ from jumpcalc.plan.answer import (
 )
 from jumpcalc.plan.ask.around import around
 from jumpcalc.plan.ask.brake import abort_of
-from jumpcalc.plan.ask.checks import departed, far_outside, landing_notes, pitched, unchecked
+from jumpcalc.plan.ask.checks import departed, landing_notes, no_ride, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
@@ -167,8 +167,8 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         notes += landing_notes(line, index, left)
         first = beware(line.jumps[index], one, window, near)
         side_wind = side_wind_limit(line.jumps[index], near)
-    unknown, outside = unchecked(one, left), far_outside(one, window)
-    notes = [*([outside] if outside else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
+    unknown, refused = unchecked(one, left), no_ride(one, window)
+    notes = [*([refused] if refused else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:
         notes.append(Note(code=Code.THE_LANDING_ENDS_IN_A_KINK, values=(("turn", turn),)))
@@ -195,7 +195,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         pitched=tilted,
         point_lands_longer=longer,
         unchecked=unknown,
-        no_ride=outside,
+        no_ride=refused,
         beware=first,
         side_wind=side_wind,
     )

@@ -17,7 +17,7 @@ ANSWERED, BROKEN, REFUSED, STOPPED = 0, 1, 2, 130
 """Exit statuses: an answer; a fault of the program's own; bad input, or an output that cannot be written; Ctrl-C."""
 
 
-_COMMANDS = ("solve", "compare", "group", "odds", "size", "check", "coast", "testday", "card", "log")
+_COMMANDS = ("solve", "compare", "between", "group", "odds", "size", "progression", "check", "coast", "testday", "card", "log")
 
 
 class _Parser(argparse.ArgumentParser):

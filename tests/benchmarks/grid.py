@@ -3,7 +3,8 @@
 Half of them such as are built, half anywhere in the ranges: gaps, tables and drops, several jumps, pieces and stakes, wind,
 bikes, points. Of each answer is asked: no exception, a refusal in one line, no NaN; that the slowest, the aim and the
 fastest clean speed and what lies between land clean when flown, also as printed in either system of units; that the sure
-window is clean for all riders and holds the aim; that printed start marks land clean. What fails is cut down to the
+window is clean for all riders and holds the aim; that printed start marks land clean; that what is advised holds when `solve`
+tries it (``grid_cures.py``). What fails is cut down to the
 fewest rows of the line file that still fail in the same way. ``--seed`` gives other lines.
 """
 
@@ -19,6 +20,7 @@ import time
 import traceback
 
 import numpy as np
+from grid_cures import not_confirmed
 
 from jumpcalc.errors import JumpcalcError
 from jumpcalc.plan.ask.landings import land, land_each
@@ -196,9 +198,9 @@ def faults(text: str) -> list[str]:
         if jump.window.speeds is None:
             continue
         own, sure, carried = targets(one)
-        found += _not_clean(one, own, jump.window, Style(path=jump.path), one.body.height)
+        found += _not_clean(one, own, jump.window, Style(path=jump.path), one.body.height, "limit" if jump.no_ride is None else "")
         if jump.point.speeds is not None:
-            found += [f"point's {fault}" for fault in _not_clean(one, carried, jump.point, Style(path="point"), 0.0)]
+            found += [f"point's {fault}" for fault in _not_clean(one, carried, jump.point, Style(path="point"), 0.0, "point")]
         if jump.sure is not None:
             inside = np.linspace(*jump.sure, 9)
             room = sure.room(*land_each(one, [(style, inside) for style in sure.styles]))
@@ -210,7 +212,10 @@ def faults(text: str) -> list[str]:
                 found.append(f"sure window outside the window: {jump.sure} {jump.window.speeds}")
             if jump.no_ride is None:
                 found += _printed(one, sure, jump.sure_foot, sure.styles, one.body.height, "sure")
-    return found + _marks(prepared, answer)
+    try:
+        return [*found, *_marks(prepared, answer), *not_confirmed(answer)]
+    except Exception as broken:
+        return [*found, _broken(broken)]
 
 
 def _broken(by: Exception) -> str:
@@ -218,13 +223,13 @@ def _broken(by: Exception) -> str:
     return f"exception: {type(by).__name__} in {traceback.extract_tb(by.__traceback__)[-1].name}: {by}"
 
 
-def _not_clean(one, target, window, style, height) -> list[str]:
+def _not_clean(one, target, window, style, height, name) -> list[str]:
     """Speeds of a window that do not land clean when flown: its ends, its aim, eleven between, and its limits as printed."""
     speeds = window.speeds
     inside = np.array([speeds.min, speeds.aim, speeds.max, *np.linspace(speeds.min, speeds.max, 13)[1:-1]])
     room = target.room(land(one, inside, style=style))
     found = [] if room.min() >= -ROUNDED else [f"window: {room.min()} m outside at {inside[room.argmin()]}"]
-    return found + _printed(one, target, (window.foot.min, window.foot.max), (style,), height, "limit")
+    return found + (_printed(one, target, (window.foot.min, window.foot.max), (style,), height, name) if name else [])
 
 
 def _printed(one, target, feet, styles, height, name) -> list[str]:
@@ -233,6 +238,7 @@ def _printed(one, target, feet, styles, height, name) -> list[str]:
     for reader in Reader:
         low, high = printed(Least(feet[0]), "speed", reader), printed(Most(feet[1]), "speed", reader)
         if low > high:
+            found += [f"nothing between the limits as printed: {low} and {high} m/s"] if name == "limit" else []
             continue
         edge, _ = climb(one, np.array([low, high]), one.roller(one.conditions.lip_rolling, height))
         room = target.room(*land_each(one, [(style, edge) for style in styles]))

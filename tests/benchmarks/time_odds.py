@@ -11,13 +11,10 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.many import try_all
 from jumpcalc.plan.studies.odds import ROWS, begin_at, drawn, odds
-from jumpcalc.plan.studies.sizing.ground import laid_out
-from jumpcalc.plan.studies.sizing.propose import proposals, trade
-from jumpcalc.plan.studies.sizing.search import search
+from jumpcalc.plan.studies.sizing.whole import sized
 from jumpcalc.plan.studies.spread import spread_of
 from jumpcalc.plan.terrain import prepare
-from jumpcalc.show.files.examples import FOLDER, examples
-from jumpcalc.show.files.sitefile import read_site
+from jumpcalc.show.files.examples import examples, sites
 
 
 def five() -> Line:
@@ -39,12 +36,10 @@ def tries(line: Line) -> float:
     return best(lambda: try_all(jumps, begin, drawn(np.random.default_rng(0), ROWS, len(jumps)), spread), repeats=3)
 
 
-def sized() -> None:
-    """A bundled site from its file to its proposals and their trade."""
-    laid = laid_out(read_site(FOLDER / "sites" / "hazel_bank.toml"))
-    found = list(search(laid, np.random.default_rng(0)))[-1]
-    made = tuple(proposals(laid, found))
-    tuple(trade(laid, found, made))
+def fitted() -> None:
+    """A bundled site, to its proposals and their trade."""
+    for _ in sized(sites()["hazel_bank"], np.random.default_rng(0)):
+        pass
 
 
 def figures() -> Iterator[Figure]:
@@ -55,4 +50,4 @@ def figures() -> Iterator[Figure]:
     taken = best(lambda: odds(answer, np.random.default_rng(0)), repeats=3)
     yield Figure(work="odds of one jump, errors told apart", value=taken, unit="s", note="114,688 tries more")
     yield Figure(work=f"{ROWS:,} tries of a line of five", value=tries(five()), unit="s", aim=4.0, note="run-in included")
-    yield Figure(work="sizing a bundled site", value=best(sized, repeats=1, warm=0), unit="s", aim=20.0)
+    yield Figure(work="sizing a bundled site", value=best(fitted, repeats=1, warm=0), unit="s", aim=20.0)

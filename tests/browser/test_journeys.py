@@ -2,11 +2,11 @@
 
 import time
 
-import pytest
 from answers import DROP, RIDE
 
 from jumpcalc.show.files.examples import FOLDER as EXAMPLES
 from jumpcalc.show.files.linefile import parse_line, read_line
+from jumpcalc.show.page.address import packed
 
 WIDER_JS = """() => ['stMain', 'stSidebarContent'].map(name => {
   const e = document.querySelector(`[data-testid=${name}]`);
@@ -29,19 +29,20 @@ def is_clean(st):
     assert st.page.get_by_test_id("stException").count() == 0
 
 
-@pytest.mark.parametrize("width, height", [(1280, 800), (390, 844)])
-def test_opens_on_an_example_without_errors_or_foreign_requests(make_page, width, height):
-    st = make_page(width, height).open()
+def opens_on_an_example(st):
+    """No errors, no foreign requests, nothing wider than its place."""
+    st.open()
     assert headline(st).startswith(RIDE)
     assert "EXAMPLE" in st.page.get_by_test_id("stAlert").inner_text()
     assert st.page.evaluate(WIDER_JS)[0] <= 0 and st.page.evaluate(WIDER_JS)[2] <= 0
     for image in st.page.get_by_test_id("stImage").locator("img").all():
         assert len(image.get_attribute("alt")) > 40
     is_clean(st)
+    return st
 
 
 def test_on_a_phone_the_answer_comes_first_and_the_form_is_one_tap_away(make_page):
-    st = make_page(390, 844).open()
+    st = opens_on_an_example(make_page(390, 844))
     assert not st.number(GAP).is_visible() or st.number(GAP).bounding_box()["x"] < 0
     st.page.get_by_test_id("stExpandSidebarButton").click()
     st.page.wait_for_timeout(400)
@@ -52,7 +53,7 @@ def test_on_a_phone_the_answer_comes_first_and_the_form_is_one_tap_away(make_pag
 
 
 def test_a_changed_gap_redraws_and_units_switch_back_and_forth(make_page):
-    st = make_page().open()
+    st = opens_on_an_example(make_page())
     before, source = headline(st), drawing(st).get_attribute("src")
     begun = time.perf_counter()
     st.set_number(GAP, 4.5)
@@ -104,4 +105,20 @@ def test_line_files_go_up_and_come_down(make_page, tmp_path):
     name, content = st.download("Keep this line as a file")
     assert name == "line.toml"
     assert parse_line(content.decode()) == read_line(EXAMPLES / "low_drop.toml")
+    is_clean(st)
+
+
+def test_a_site_is_looked_through_in_a_process_of_its_own_and_comes_back_after_a_reload(make_page):
+    """On wet ground, so that nothing has to be searched: the page waits for the answer and shows it by itself."""
+    text = (EXAMPLES / "sites" / "pit_edge.toml").read_text(encoding="utf-8").replace('"hardpack"', '"wet grass or clay"')
+    st = make_page(390, 844).open(site=packed(text))
+    st.page.get_by_role("button", name="Find jumps that fit").click()
+    st.page.get_by_text("no jump is proposed").wait_for(timeout=60_000)
+    st.settle()
+    assert st.page.get_by_text("Not today: wet ground").count() == 1
+    st.page.reload()
+    st.page.get_by_text("no jump is proposed").wait_for(timeout=60_000)
+    st.settle()
+    stakes = st.page.get_by_test_id("stTextArea").get_by_role("textbox").input_value()
+    assert stakes.splitlines()[:2] == ["0  0", "8  1.2"]
     is_clean(st)

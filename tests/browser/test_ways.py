@@ -16,7 +16,7 @@ from jumpcalc.show.page.address import decoded, encoded
 
 GAP, FAR = "Gap, level from edge to knuckle (m)", "Distance from the knuckle, along the ground (m)"
 WAYS = ("size", "check", "ride", "explain")
-CHANGES = int(os.environ.get("CHANGES", "4"))
+CHANGES = int(os.environ.get("CHANGES", "1"))
 OVERFLOW = "() => document.documentElement.scrollWidth - innerWidth"
 
 
@@ -46,10 +46,25 @@ LETTERS = """() => [...document.querySelectorAll('[data-testid=stImage] img, .cl
 }).reduce(async (all, one) => [...await all, await one], [])"""
 
 
+SMALL_JS = """() => [...document.querySelectorAll('[data-testid=stMain] button, [data-testid=stSelectbox] [role=group] > *,'
+  + '[data-testid=stNumberInputContainer], [data-testid=stRadio] label, [data-testid=stExpandSidebarButton]')]
+  .filter(e => e.offsetParent && !e.closest('[data-testid=stImage], [data-testid=stElementToolbar]') && !e.ariaLabel?.startsWith('Help'))
+  .filter(e => !e.closest('[data-testid=stNumberInputContainer]') || e.dataset.testid === 'stNumberInputContainer')
+  .map(e => [e.innerText.slice(0, 30), e.getBoundingClientRect()]).filter(([, box]) => box.width && box.height < 43.5)
+  .map(([text, box]) => `${text}: ${box.height}`)"""
+"""What is too small for a gloved thumb, 44 px a side: WCAG 2.2, 2.5.5 Target Size (Enhanced)."""
+
+
 @pytest.mark.parametrize("width, height, scheme", [(1280, 800, "light"), (390, 844, "light"), (390, 844, "dark")])
 @pytest.mark.parametrize("way", WAYS)
 def test_the_first_screen_holds_answer_and_drawing_and_each_way_in_is_accessible(make_page, record_property, way, width, height, scheme):
+    """Also: targets on a touch screen are large enough, drawings as dark as the page."""
     st = make_page(width, height, color_scheme=scheme, touch=width < 500).open(way=way)
+    if width < 500:
+        assert st.page.evaluate(SMALL_JS) == []
+    if way == "size":
+        shot = Image.open(io.BytesIO(st.page.get_by_test_id("stImage").locator("img").first.screenshot())).convert("L")
+        assert (ImageStat.Stat(shot).median[0] > 128) == (scheme == "light")
     if way == "explain":
         st.set_number(FAR, 0.3)
         st.page.evaluate("document.querySelector('[data-testid=stMain]').scrollTo(0, 0)")
@@ -81,29 +96,12 @@ def test_ride_it_from_four_questions_to_speed_mark_and_places_to_stop(make_page)
     st.select("Ground today", "hardpack")
     st.select("Wind, by what you see", "leaves and twigs move, from behind")
     assert headings(st)[0].startswith("By this model: start") and MARK not in headings(st)[0]
-    st.set_number("Start mark before the lip (m)", 31)
+    st.set_number("Start mark before the foot of the lip (m)", 31)
     assert "From 31.0 m" in st.page.get_by_test_id("stAlert").last.inner_text()
-    st.set_number("Start mark before the lip (m)", 99)
+    st.set_number("Start mark before the foot of the lip (m)", 99)
     assert "allowed above 0 to 33." in st.page.get_by_test_id("stAlert").last.inner_text()
     st.select("Wind, by what you see", "gusty, or not sure")
     assert "not today" in st.page.get_by_test_id("stAlert").last.inner_text()
-    is_clean(st)
-
-
-SMALL_JS = """() => [...document.querySelectorAll('[data-testid=stMain] button, [data-testid=stSelectbox] [role=group] > *,'
-  + '[data-testid=stNumberInputContainer], [data-testid=stRadio] label, [data-testid=stExpandSidebarButton]')]
-  .filter(e => e.offsetParent && !e.closest('[data-testid=stImage], [data-testid=stElementToolbar]') && !e.ariaLabel?.startsWith('Help'))
-  .filter(e => !e.closest('[data-testid=stNumberInputContainer]') || e.dataset.testid === 'stNumberInputContainer')
-  .map(e => [e.innerText.slice(0, 30), e.getBoundingClientRect()]).filter(([, box]) => box.width && box.height < 43.5)
-  .map(([text, box]) => `${text}: ${box.height}`)"""
-
-
-@pytest.mark.parametrize("way", WAYS)
-def test_on_a_touch_screen_targets_are_large_enough_for_a_gloved_thumb(make_page, way):
-    """44 px a side: WCAG 2.2, 2.5.5 Target Size (Enhanced)."""
-    st = make_page(390, 844, touch=True).open(way=way)
-    assert st.page.evaluate(SMALL_JS) == []
-    assert st.page.evaluate(OVERFLOW) == 0
     is_clean(st)
 
 
@@ -172,9 +170,9 @@ def test_a_typed_line_is_in_the_address_and_comes_back(make_page):
     is_clean(other)
 
 
-@pytest.mark.parametrize("word", ["nonsense", encoded(read_line(EXAMPLES / "low_drop.toml"))[:-9], "A" * 30_000])
-def test_a_bad_address_falls_back_with_a_message(make_page, word):
-    st = make_page().open(line=word)
+def test_a_bad_address_falls_back_with_a_message(make_page):
+    """One that was cut off; that any other is refused too is tested with the address itself."""
+    st = make_page().open(line=encoded(read_line(EXAMPLES / "low_drop.toml"))[:-9])
     assert "line in the address" in st.page.get_by_test_id("stAlert").first.inner_text()
     assert headings(st)[0].startswith(RIDE)
     is_clean(st)
@@ -247,13 +245,6 @@ def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property
         f"the drawing has arrived at {statistics.median(sent):.0f}",
     )
     is_clean(st)
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_drawings_are_as_dark_as_the_page(make_page, scheme):
-    st = make_page(color_scheme=scheme).open()
-    shot = Image.open(io.BytesIO(st.page.get_by_test_id("stImage").locator("img").first.screenshot())).convert("L")
-    assert (ImageStat.Stat(shot).median[0] > 128) == (scheme == "light")
 
 
 def test_a_tap_on_the_landing_is_taken_over_into_the_words(make_page):

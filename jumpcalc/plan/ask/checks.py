@@ -16,7 +16,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["PITCH", "departed", "far_outside", "landing_notes", "pitched", "unchecked"]
+__all__ = ["PITCH", "departed", "landing_notes", "no_ride", "pitched", "unchecked"]
 
 PITCH = math.radians(10)
 """How far nose-up or nose-down a bike is taken to come in."""
@@ -90,7 +90,7 @@ def unchecked(one: Prepared, found: Departed | None) -> tuple[Note, ...]:
     return tuple(notes)
 
 
-def far_outside(one: Prepared, window: Window) -> Note | None:
+def no_ride(one: Prepared, window: Window) -> Note | None:
     """Why no speed to ride is given for a jump, however clean one would land by the model.
 
     Parameters
@@ -115,6 +115,9 @@ def far_outside(one: Prepared, window: Window) -> Note | None:
     for code, value, limit in held:
         if value > limit.value * (1 + 1e-9):
             return Note(code=code, values=(("value", value),), limit=limit)
+    seen = window.speeds if ground.shape == "drop" else window.foot
+    if seen is not None and 0.5 * (seen.max - seen.min) < limits.SAID_TO.value:
+        return Note(code=Code.NO_SPEED_LIES_INSIDE, values=(("aim", seen.aim),), limit=limits.SAID_TO)
     return None
 
 

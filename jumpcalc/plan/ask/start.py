@@ -83,7 +83,9 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
     by_change = edge[4 : 4 + len(changes)]
     from_aim = edge[2] if marks[1] is not None else top
-    slow_time, fast_time = _stopwatch(edge[4 + len(changes) :], time[4 + len(changes) :], speeds.min, speeds.max)
+    slow_time = fast_time = None
+    if not jump.window.from_rest:  # where nothing is too slow no reading is either
+        slow_time, fast_time = _stopwatch(edge[4 + len(changes) :], time[4 + len(changes) :], speeds.min, speeds.max)
     answer = RunInAnswer(
         **_from_top(run_in, foot[0], edge[0], tracks),
         marks=marks,

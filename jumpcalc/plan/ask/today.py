@@ -13,7 +13,7 @@ from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["NOT_TODAY", "beware", "side_wind_limit", "wet_ground"]
+__all__ = ["NOT_TODAY", "beware", "of_the_day", "side_wind_limit", "wet_ground"]
 
 NOT_TODAY = (Code.THE_GROUND_IS_WET, Code.THE_SIDE_WIND_IS_TOO_STRONG, Code.DRIFTS_OFF_THE_LANDING)
 """What makes a day no day to ride a line at all: no speed to ride is given then, for none of its jumps."""
@@ -63,8 +63,36 @@ def wet_ground(line: Line, jump: Jump) -> list[Note]:
     list of Note
         Empty where it is not.
     """
-    wet = [surface for surface in (line.run_in.surface, jump.runout.surface) if surface in WET]
+    return _wet(line.run_in.surface, jump.runout.surface)
+
+
+def of_the_day(surface: str | None, crosswind: float) -> tuple[Note, ...]:
+    """What makes it no day to ride on a ground, whatever stands there.
+
+    Parameters
+    ----------
+    surface : str or None
+        Of the ground.
+    crosswind : float
+        Wind across the course [m/s].
+
+    Returns
+    -------
+    tuple of Note
+        Each with a code of `NOT_TODAY`; empty where nothing is known against the day.
+    """
+    return (*_wet(surface), *_blown(abs(crosswind)))
+
+
+def _wet(*surfaces: str | None) -> list[Note]:
+    wet = [surface for surface in surfaces if surface in WET]
     return [Note(code=Code.THE_GROUND_IS_WET, values=(("surface", wet[0]),))] if wet else []
+
+
+def _blown(wind: float) -> list[Note]:
+    if wind < limits.SIDE_WIND.value * (1 - 1e-9):
+        return []
+    return [Note(code=Code.THE_SIDE_WIND_IS_TOO_STRONG, values=(("wind", wind),), limit=limits.SIDE_WIND)]
 
 
 def beware(jump: Jump, one: Prepared, window: Window, near: Around) -> tuple[Note, ...]:
@@ -97,9 +125,7 @@ def _spare(jump: Jump) -> float | None:
 def _sideways(jump: Jump, one: Prepared, drift: float) -> list[Note]:
     """What is said of drift and width."""
     spare, width = _spare(jump), jump.landing.width
-    wind, notes = abs(one.conditions.crosswind), []
-    if wind >= limits.SIDE_WIND.value * (1 - 1e-9):
-        notes.append(Note(code=Code.THE_SIDE_WIND_IS_TOO_STRONG, values=(("wind", wind),), limit=limits.SIDE_WIND))
+    notes = _blown(abs(one.conditions.crosswind))
     if spare is None:
         if drift >= limits.DRIFT_SPOKEN_OF.value:
             notes.append(Note(code=Code.DRIFTS_ON_AN_UNMEASURED_WIDTH, values=(("drift", drift),)))

@@ -17,6 +17,7 @@ __all__ = ["Group", "KeepOut", "NaturalGround", "Site", "SiteLimits", "SiteRider
 
 
 MOST_RIDERS = 40
+_EARTHMOVING = "US Army, FM 5-434 Earthmoving Operations (2000), table of soil conversion factors, from memory"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -134,8 +135,8 @@ class Wanted(Table):
     """What is to be built."""
 
     shape: str | None = quantity(
-        "choice", choices=("gap", "tabletop"), default="tabletop", label="Shape",
-        help="A gap has air between lip and knuckle, a tabletop a deck.",
+        "choice", choices=("gap", "tabletop", "drop"), default="tabletop", label="Shape",
+        help="A gap has air between lip and knuckle, a tabletop a deck; a drop has no lip: an even deck ends above its landing.",
     )
     smallest_gap: float | None = quantity("length", 0.5, 20, default=2, label="Smallest gap", help="Level, from edge to knuckle.")
     largest_gap: float | None = quantity("length", 0.5, 20, default=7, label="Largest gap", help="Level, from edge to knuckle.")
@@ -149,6 +150,14 @@ class Wanted(Table):
     batter: float | None = quantity(
         "number", 0, 3, default=1.0, label="Batter of the sides", source="common practice, no source",
         help="How far a side runs out for each metre it rises.",
+    )
+    bulking: float | None = quantity(
+        "number", 1, 2, default=1.25, label="Bulking of dirt when it is dug", source=f"common earth: {_EARTHMOVING}",
+        help="Loose volume of what is one volume in the bank before it is dug: sand 1.11, common earth 1.25, clay 1.43.",
+    )
+    compaction: float | None = quantity(
+        "number", 0.5, 1.3, default=0.9, label="Volume of dirt when it is compacted", source=f"common earth: {_EARTHMOVING}",
+        help="Compacted volume of what is one volume in the bank before it is dug: sand 0.95, common earth and clay 0.90.",
     )
 
     def __post_init__(self) -> None:

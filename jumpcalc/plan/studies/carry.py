@@ -1,4 +1,4 @@
-"""From one jump to the next: what makes a jump's aim carry where it does not, and where the next foot belongs.
+"""From one jump to the next: what makes a jump's aim carry where it does not.
 
 Every cure is ridden on the line that it makes before it is given: the aim of the first jump lands the second one clean.
 """
@@ -6,7 +6,7 @@ Every cure is ridden on the line that it makes before it is given: the aim of th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from typing import Any
@@ -14,23 +14,17 @@ from typing import Any
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.physics.ground import Straight, end_slope
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import Landings, land
-from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.ride import onward, roll_on
 from jumpcalc.plan.ask.window import Target, longest_run, targets
-from jumpcalc.plan.inputs.assume import ground_pieces, stroke_energy, strokes_that_fit
-from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Jump, Line, Piece
+from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["FARTHEST", "Cure", "Spacing", "cures", "spacing"]
-
-FARTHEST = 60.0
-"""How far [m] past the end of a landing the next foot is looked for."""
+__all__ = ["Cure", "arriving", "cures"]
 
 _NEAR = 0.1  # m along the face: the aim comes down where it is wanted
 _STRAIGHTS = 2  # the longest ones, whose length is tried
@@ -39,8 +33,7 @@ _LONGER, _LEFT, _LENGTH_STEP = 15.0, 2.0, 0.5  # m, a judgement: longer or short
 _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
 _GAP, _SMALLEST_GAP, _GAP_STEP = 2.0, 0.5, 0.1  # m, a judgement
 _BRAKE_STEP = 0.5  # m
-_FOOT_STEP = 0.2  # m between the places at which a foot is tried
-_BEND = 1e-6  # rad, less than this is straight
+_PAST = 1e-6  # m past the end of the landing, so that a kink there has been ridden over
 _HALTED = 0.01  # m/s, stands for one who does not get there; its landing is not looked at
 
 
@@ -62,21 +55,6 @@ class Cure:
     of: float | None = None
     over: float | None = None
     changes: tuple[tuple[str, Any], ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spacing:
-    """Where the foot of the next lip belongs, along the ground from the end of the landing [m].
-
-    `nearest` and `farthest` bound the stretch on which the aim lands the next jump clean: the one where the foot lies now,
-    or the longest. Both are None where there is none up to `FARTHEST`; `farthest` is None where it goes on beyond that. `now`
-    is where the foot lies, None where there is no next jump: then it is taken to be the same one `again`.
-    """
-
-    nearest: float | None
-    farthest: float | None
-    now: float | None
-    again: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,19 +130,32 @@ class _Pair:
     def aims(self, line: Line) -> tuple[float, float]:
         """How much further than wanted the aim comes down on the second jump of a line, and how far inside its window [m]."""
         here, following = self.courses(line)
-        off, room = _arriving(following, onward(here, following, self.landed.rows(slice(-1, None))).edge)
+        off, room = arriving(following, onward(here, following, self.landed.rows(slice(-1, None))).edge)
         return float(off[0]) - self.wanted, float(room[0])
 
     def share(self, following: Prepared, edge: np.ndarray) -> float | None:
         """The part of the first window that lands clean, None where its aim does not."""
-        room = _arriving(following, edge)[1]
+        room = arriving(following, edge)[1]
         if room[-1] < 0:
             return None
         return _share(self.speeds[:-1], room[:-1])
 
 
-def _arriving(following: Prepared, edge: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Where speeds at the edge of the next lip come down along it, and how far inside its window [m]; −∞ where nobody arrives."""
+def arriving(following: Prepared, edge: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where speeds at the edge of the next lip come down, and how far inside its window that is.
+
+    Parameters
+    ----------
+    following : Prepared
+        The next jump.
+    edge : numpy.ndarray
+        Speeds at its edge [m/s], NaN where nobody gets there, shape (n,).
+
+    Returns
+    -------
+    along, room : numpy.ndarray
+        Place along the landing [m] and room inside the window [m], negative outside; −∞ where nobody arrives.
+    """
     there = np.isfinite(edge) & (edge > _HALTED)
     landed = land(following, np.where(there, edge, _HALTED), apex=False)
     target: Target = targets(following)[0]
@@ -264,11 +255,12 @@ def _turned(pair: _Pair, knob: _Knob, off: float) -> Cure | None:
     return Cure(kind=knob.kind, was=knob.was, becomes=knob.value(steps), share=share, of=knob.of, changes=changes)
 
 
-def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, np.ndarray]:
-    """Both jumps, and speeds where the runout of the first begins; NaN for who does not get there."""
+def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, float, np.ndarray]:
+    """Both jumps, where the runout of the first begins, and speeds there; NaN for who does not get there."""
     here, following = pair.courses(pair.line)
-    track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=here.terrain.runout_start)
-    return here, following, np.where(track.reached, track.speed, np.nan)
+    start = here.terrain.runout_start + _PAST
+    track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=start)
+    return here, following, start, np.where(track.reached, track.speed, np.nan)
 
 
 def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.ndarray) -> np.ndarray:
@@ -278,14 +270,14 @@ def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.nda
 
 def _pedalled(pair: _Pair) -> Cure | None:
     """Strokes from the end of the landing on: the number with which the aim comes down nearest to where it is wanted."""
-    here, following, speed = _from_runout(pair)
+    here, following, start, speed = _from_runout(pair)
     full = prepare(pair.line).line
-    start, each = here.terrain.runout_start, stroke_energy(full)
+    each = stroke_energy(full)
     fit = min(strokes_that_fit(full, here.terrain.runout_end - start), 100)
     if not fit or not np.isfinite(speed[-1]):
         return None
     faster = np.sqrt(speed[-1] ** 2 + 2 * each * np.arange(1, fit + 1))
-    off, room = _arriving(following, _edges(here, following, np.full(fit, start), faster))
+    off, room = arriving(following, _edges(here, following, np.full(fit, start), faster))
     if not (room >= 0).any():
         return None
     made = int(np.argmin(np.where(room >= 0, np.abs(off - pair.wanted), np.inf))) + 1
@@ -295,8 +287,8 @@ def _pedalled(pair: _Pair) -> Cure | None:
 
 def _braked(pair: _Pair) -> Cure | None:
     """So many metres of braking from where the runout begins: what brings the aim down nearest to where it is wanted."""
-    here, following, speed = _from_runout(pair)
-    start, end = here.terrain.runout_start, here.terrain.runout_end
+    here, following, start, speed = _from_runout(pair)
+    end = here.terrain.runout_end
     if here.conditions.braking is None or not np.isfinite(speed[-1]):
         return None
     room = end - start - here.rig.wheelbase  # the brakes are off again before the lip
@@ -306,7 +298,7 @@ def _braked(pair: _Pair) -> Cure | None:
     braking = here.roller(here.conditions.landing_rolling, here.body.height, braking=here.conditions.braking)
     track = roll(here.terrain.ground, start, np.nan_to_num(speed), braking, end=end, track=True)
     slowed = track.speed_at(np.minimum(start + over, end))
-    off, room = _arriving(following, _edges(here, following, start + over, slowed[-1]))
+    off, room = arriving(following, _edges(here, following, start + over, slowed[-1]))
     if not (room >= 0).any():
         return None
     best = int(np.argmin(np.where(room >= 0, np.abs(off - pair.wanted), np.inf)))
@@ -314,114 +306,3 @@ def _braked(pair: _Pair) -> Cure | None:
     if share is None:
         return None
     return Cure(kind="brake", was=float(speed[-1]), becomes=float(slowed[-1, best]), share=share, over=float(over[best]))
-
-
-def spacing(answer: Answer, index: int) -> Spacing | None:
-    """Where the foot of the next lip belongs for the aim of a jump, along the ground after it and on down its last slope.
-
-    Parameters
-    ----------
-    answer : Answer
-        What `solve` gave.
-    index : int
-        Which jump, from 0.
-
-    Returns
-    -------
-    Spacing or None
-        None where no speed lands the jump clean, or its runout is not measured.
-    """
-    jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
-    if jump.window.speeds is None or one.terrain.runout_end is None:
-        return None
-    landing = jump.landings[1]
-    return _spacing(answer.line, index, landing.along_face, landing.along_ground)
-
-
-@lru_cache(maxsize=64)
-def _spacing(line: Line, index: int, along: float, speed: float) -> Spacing:
-    """The spacing of `spacing` for a landing [m past the knuckle, m/s along the ground]."""
-    here = prepare(line).jumps[index]
-    again = index == len(line.jumps) - 1
-    following = line.jumps[index] if again else line.jumps[index + 1]
-    end_of_face, ends = here.terrain.face, here.terrain.runout_end
-    limit = end_of_face + FARTHEST
-    track = roll(here.terrain.ground, along, speed, here.after_landing, end=max(limit, ends), track=True)
-    feet, clean = [np.empty(0)], [np.empty(0, bool)]
-    for places, pieces in _feet(line, index, limit):
-        arrives = np.atleast_2d(track.speed_at(places))[0]
-        feet.append(places - end_of_face)
-        clean.append(_carries(line, index, following, pieces, arrives))
-    feet, clean = np.concatenate(feet), np.concatenate(clean)
-    now = None if again else ends - end_of_face
-    run = _run_at(feet, clean, now) or longest_run(feet, clean)
-    if run is None:
-        return Spacing(nearest=None, farthest=None, now=now, again=again)
-    near, far = (round(float(feet[at]), 9) for at in run)
-    return Spacing(nearest=near, farthest=None if run[1] == len(feet) - 1 else far, now=now, again=again)
-
-
-def _run_at(feet: np.ndarray, clean: np.ndarray, now: float | None) -> tuple[int, int] | None:
-    """First and last of the clean places in a row around where the foot lies, None where it does not lie well."""
-    at = None if now is None or not len(feet) else int(np.argmin(np.abs(feet - now)))
-    if at is None or not clean[at]:
-        return None
-    bad = np.flatnonzero(~clean)
-    return int(max(bad[bad < at], default=-1)) + 1, int(min(bad[bad > at], default=len(feet))) - 1
-
-
-def _feet(line: Line, index: int, limit: float) -> Iterator[tuple[np.ndarray, tuple[Piece, ...]]]:
-    """Places of a foot on the runout and beyond it, with the pieces of a runout that ends as the ground does there."""
-    prepared = prepare(line)
-    here = prepared.jumps[index]
-    face, start, wheelbase = here.terrain.face, here.terrain.runout_start, here.rig.wheelbase
-    ground = ground_pieces(prepared.line.jumps[index].runout, "runout")
-    if here.terrain.runout_end < limit:
-        ground.append(Straight(length=limit - here.terrain.runout_end, slope=end_slope(ground), name="beyond"))
-    before: tuple[Piece, ...] = ()
-    for one in ground:
-        if start >= limit:
-            return
-        if isinstance(one, Straight):
-            piece, length = _straight(one.length, one.slope), one.length
-            first = math.ceil((start + wheelbase - face) / _FOOT_STEP)
-            last = math.floor((min(start + length, limit) - face) / _FOOT_STEP + 1e-9)
-            if first <= last:
-                # the lip is the same anywhere on a straight: all its places in one go
-                yield face + np.arange(first, last + 1) * _FOOT_STEP, (*before, piece)
-        else:
-            slope = before[-1].end_slope
-            length = one.radius * abs(one.to_slope - slope)
-            count = max(1, math.ceil(length))
-            for share in np.arange(1, count + 1) / count:
-                part = _curve(one.radius, slope, slope + float(share) * (one.to_slope - slope))
-                yield np.array([start + share * length]), (*before, part)
-            piece = _curve(one.radius, slope, one.to_slope)
-        start, before = start + length, (*before, piece)
-
-
-def _straight(length: float, slope: float) -> Piece:
-    """A straight as an input, none of it shorter than inputs may be: ground through stakes begins with next to nothing."""
-    return Piece(length=max(length, declared(Piece)["length"].bounds[0]), slope=slope)
-
-
-def _curve(radius: float, slope: float, to_slope: float) -> Piece:
-    """An arc as an input, as a straight where ground through stakes hardly bends."""
-    least, most = declared(Piece)["radius"].bounds
-    if radius <= most and abs(to_slope - slope) > _BEND:
-        return Piece(radius=max(radius, least), to_slope=to_slope)
-    return _straight(radius * abs(to_slope - slope), to_slope)
-
-
-def _carries(line: Line, index: int, following: Jump, pieces: tuple[Piece, ...], arrives: np.ndarray) -> np.ndarray:
-    """Whether foot speeds, NaN where nobody arrives, land a jump clean whose lip rises from the end of these pieces."""
-    jump = line.jumps[index]
-    runout = replace(jump.runout, pieces=pieces, stakes=None)
-    try:
-        made = replace(line, jumps=(*line.jumps[:index], replace(jump, runout=runout), following))
-        there = prepare(made).jumps[index + 1]
-    except InputError:  # such a lip does not rise from such ground
-        return np.zeros(arrives.shape, bool)
-    known = np.isfinite(arrives)
-    edge, _ = climb(there, np.where(known, arrives, 0.0), there.up_the_lip)
-    return _arriving(there, np.where(known, edge, np.nan))[1] >= 0

@@ -119,8 +119,11 @@ def cure_of(
     if begun is not None and not begun.fits:
         return Cure(why_none=Note(code=Code.THE_START_GIVES_ANOTHER_LANDING if begun.why_none is None else Code.NO_SUCH_START))
     speeds, foot = jump.window.speeds, jump.window.foot
-    span = np.square([explained.foot.low, explained.foot.mid, explained.foot.high])
-    more = explained.normal.mid < speeds.aim
+    was, was_foot = explained.normal.mid, explained.foot.mid
+    if begun is not None:  # it fits: of all speeds that land there it is the one they had
+        was, was_foot = begun.landing.lip_speed, begun.foot_speed
+    span = np.square([min(explained.foot.low, was_foot), was_foot, max(explained.foot.high, was_foot)])
+    more = was < speeds.aim
     landed = _Landed(one=prepared.jumps[index], window=jump.window, span=span, more=more)
     wanted = foot.aim**2 - span[1]
     if more:
@@ -128,17 +131,17 @@ def cure_of(
     else:
         gain = max(wanted, (foot.min + _INSIDE) ** 2 - span[0])
     target = math.sqrt(max(span[1] + gain, 0.0))
-    change = target - explained.foot.mid
+    change = target - was_foot
     printed = math.copysign(max(abs(change) - _PRINTED, 0.0), change)
-    tries = np.array([gain, (explained.foot.mid + printed) ** 2 - span[1]])
+    tries = np.array([gain, (was_foot + printed) ** 2 - span[1]])
     if (change > 0) != more or abs(change) < _PRINTED or not landed.clean(tries).all():
         return Cure(why_none=Note(code=Code.ANY_CHANGE_MAY_OVERDO_IT))
     edge, _ = climb(landed.one, np.array([target]), landed.one.up_the_lip)
-    to_clean = min(max(explained.normal.mid, speeds.min), speeds.max) - explained.normal.mid
+    to_clean = min(max(was, speeds.min), speeds.max) - was
     moved = mark = strokes = None
     fit = False
     if run_in is not None:
-        moved, mark, strokes = _on_the_run_in(landed, run_in, start, explained.normal.mid, gain)
+        moved, mark, strokes = _on_the_run_in(landed, run_in, start, was, gain)
         fit = strokes is not None
     elif more:
         room = _room_between(answer, index)
@@ -146,7 +149,7 @@ def cure_of(
         strokes, fit = _fewest(landed, each * np.arange(1, (20 if room is None else room) + 1)), room is not None
     return Cure(
         to_clean=to_clean,
-        edge=float(edge[0]) - explained.normal.mid,
+        edge=float(edge[0]) - was,
         foot=change,
         to_aim=bool(abs(gain - wanted) < 1e-9),
         moved=moved,

@@ -11,7 +11,7 @@ from jumpcalc.plan.notes import Code
 
 __all__ = ["NOT_AT_ALL", "Marks", "Refused", "marks", "refused"]
 
-NOT_AT_ALL = ("today", "outside", "narrow")
+NOT_AT_ALL = ("today", "outside", "exact", "narrow")
 """Reasons of `Refused` after which nothing to ride by is told of a line as it is given."""
 
 
@@ -19,9 +19,10 @@ NOT_AT_ALL = ("today", "outside", "narrow")
 class Refused:
     """Why an answer is none to ride by.
 
-    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"narrow"`` (a landing narrower
-    than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too steep to stop on) or ``"no start"`` (none
-    rides the whole line clean); `jump` its number where it is one jump's, `missing` how much room lacks [m].
+    `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"exact"`` (next to no speed lands
+    clean), ``"narrow"`` (a landing narrower than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too
+    steep to stop on) or ``"no start"`` (none rides the whole line clean); `jump` its number where it is one jump's, `missing` how
+    much room lacks [m].
     """
 
     why: str
@@ -57,7 +58,7 @@ def refused(answer: Answer) -> Refused | None:
     """
     for number, jump in enumerate(answer.jumps, start=1):
         if jump.no_ride is not None:
-            return Refused(why="today" if jump.no_ride.code in NOT_TODAY else "outside", jump=number)
+            return Refused(why=_kind(jump.no_ride.code), jump=number)
         if any(of.code is Code.NARROWER_THAN_A_HANDLEBAR for of in jump.beware):
             return Refused(why="narrow", jump=number)
         if jump.window.speeds is None:
@@ -69,6 +70,13 @@ def refused(answer: Answer) -> Refused | None:
     if len(answer.jumps) > 1 and answer.ride is not None and answer.ride.window is None:
         return Refused(why="no start")
     return None
+
+
+def _kind(code: Code) -> str:
+    """Which `why` a note stands for that gives no speed to ride."""
+    if code in NOT_TODAY:
+        return "today"
+    return "exact" if code is Code.NO_SPEED_LIES_INSIDE else "outside"
 
 
 def marks(answer: Answer) -> Marks | None:

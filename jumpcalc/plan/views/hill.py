@@ -52,10 +52,11 @@ class HillView:
     `ground` is one polyline, `flights` the wheels' paths of the ride, `speeds` its speed over x, `edges`
     the lip edges by name of the jump, `marks` the start marks for min, aim and max, `stop` the last place to stop, which
     is none of them, `span` the stretch of the hill on which plausible dirt, wind and slope put the aim's start. The ride
-    begins `mark` [m] before the foot of the first lip; `steps` are its jumps, `ended` what ends it.
+    begins `mark` [m] before the foot of the first lip, or the edge where that is a `drop`; `steps` are its jumps, `ended` what ends it.
     """
 
     mark: float
+    drop: bool
     steps: tuple[RideStep, ...]
     ended: Note | None
 
@@ -122,6 +123,7 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         stop = _mark(run_in.ground, run_in.foot, "last place to stop", first.abort.last)
     return HillView(
         mark=float(run_in.foot - begin),
+        drop=prepared.jumps[0].terrain.shape == "drop",
         steps=steps,
         ended=ended,
         ground=Stretch(name="ground", x=_floats(np.concatenate(xs)), z=_floats(np.concatenate(zs))),

@@ -7,13 +7,14 @@ landings are those of the Answer, paths and ground are sampled from the same phy
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from jumpcalc.plan.answer import Answer, LandingResult
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import flown, land
+from jumpcalc.plan.ask.lip import foot_speeds
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.window import FASTEST
 from jumpcalc.plan.inputs.assume import ground_pieces
@@ -54,13 +55,15 @@ class Path:
     """The wheels' way through the air, from the edge to the touchdown.
 
     `name` is ``"slow"`` (a tenth below the aim, or in a wide window what is short), ``"min"``, ``"aim"``, ``"max"``,
-    ``"try"`` where no speed lands clean, or ``"own"`` for one that was asked for. From slow to fast.
+    ``"try"`` where no speed lands clean, or ``"own"`` for one that was asked for. From slow to fast. `before` is the speed at the
+    foot of the lip [m/s], None for a drop and where no speed there gives this one.
     """
 
     name: str
     landing: LandingResult
     x: tuple[float, ...]
     z: tuple[float, ...]
+    before: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +72,7 @@ class SideView:
 
     `ground` are its parts in order: run-in, lip, gap (with the back of the lip and the near wall) or
     deck, face, exit, runout. `clean` is the stretch of the face where both wheels fit, None where the
-    face is shorter than the bike. `foot` is None for a drop.
+    face is shorter than the bike. `foot` is None for a drop. `natural` is the ground as it lies where it is not built yet.
     """
 
     shape: str
@@ -84,6 +87,7 @@ class SideView:
     knuckle: tuple[float, float]
     clean: Stretch | None
     paths: tuple[Path, ...]
+    natural: Stretch | None = None
 
 
 def side_view(answer: Answer, index: int) -> SideView:
@@ -233,7 +237,11 @@ def _clean(one: Prepared) -> Stretch | None:
 
 def _paths(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> tuple[Path, ...]:
     """The flown paths of landings; one that rolled off the edge has none."""
-    return tuple(path for path, _ in _paths_and_speeds(one, named))
+    paths = [path for path, _ in _paths_and_speeds(one, named)]
+    if one.terrain.lip is None or not paths:
+        return tuple(paths)
+    feet = foot_speeds(one, [path.landing.lip_speed for path in paths], heights=one.body.height)
+    return tuple(replace(path, before=float(foot) if np.isfinite(foot) else None) for path, foot in zip(paths, feet, strict=True))
 
 
 def _paths_and_speeds(one: Prepared, named: Sequence[tuple[str, LandingResult]]) -> list[tuple[Path, tuple[float, ...]]]:

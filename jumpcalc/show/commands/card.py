@@ -40,7 +40,7 @@ def run(arguments: argparse.Namespace) -> str:
 
     suffix = free_to_write(arguments, "a card is a .pdf, a .png or an .html file", *FORMATS, ".html")
     line, reader = read_line(arguments.file), Reader(arguments.units)
-    example = any(map(is_example, line.jumps))
+    example = is_example(line)
     if suffix == ".html":
         content = _page(line, reader, example=example)
     else:

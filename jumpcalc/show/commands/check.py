@@ -67,7 +67,7 @@ def run(arguments: argparse.Namespace) -> str:
 
     suffix = free_to_write(arguments, "a speed check is a .pdf or a .png file", *FORMATS)
     line = read_line(arguments.file)
-    found = check(solve(line), example=is_example(line.jumps[0]))
+    found = check(solve(line), example=is_example(line))
     readings = [measured(line, _reading(words, found)) for words in arguments.measured]
     reader = Reader(arguments.units)
     if suffix is not None:

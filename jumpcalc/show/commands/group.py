@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from jumpcalc.show.commands.words import add_file, add_json, add_units
+from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark
 
 __all__ = ["add", "run"]
 
@@ -29,7 +29,6 @@ def run(arguments: argparse.Namespace) -> str:
     import json
 
     from jumpcalc.plan.studies.group import together
-    from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.sitefile import read_group
     from jumpcalc.show.words import group as words
@@ -39,5 +38,5 @@ def run(arguments: argparse.Namespace) -> str:
     found = together(line, read_group(arguments.riders))
     if arguments.json:
         return json.dumps(words.as_dict(found), indent=2, ensure_ascii=False) + "\n"
-    example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
+    example = example_mark(line)
     return example + words.report(found, Reader(arguments.units))

@@ -82,6 +82,7 @@ def run(arguments: argparse.Namespace) -> str:
 
 
 def _add(arguments: argparse.Namespace) -> str:
+    from dataclasses import replace
     from datetime import date
 
     from jumpcalc.errors import FileError, InputError
@@ -105,7 +106,7 @@ def _add(arguments: argparse.Namespace) -> str:
             if not equals:
                 raise InputError(f"{word!r}; write each as key=value, such as touched_m=1.2")
             values[key] = value
-        one = Try.of(**given_in_words(values))
+        one = replace(Try.of(**given_in_words(values)), fingerprint=line.fingerprint)
         told = doubts(line, one, today=today)
     except InputError as error:
         raise FileError(error.text, file="log add", key=error.key) from None
@@ -137,16 +138,19 @@ def _show(arguments: argparse.Namespace) -> str:
 
 
 def _import(arguments: argparse.Namespace) -> str:
+    from functools import partial
+
     from jumpcalc.errors import FileError
+    from jumpcalc.plan.studies.field.doubts import doubts
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import new_among, read_tries
     from jumpcalc.show.files.whole import shown_name
     from jumpcalc.show.words.tries import imported, nothing_in
 
-    found = read_tries(arguments.table)
+    line, path, kept = _kept(arguments)
+    found = read_tries(arguments.table, check=partial(doubts, line))
     if not found.tries:
         raise FileError(nothing_in(found), file=shown_name(arguments.table))
-    _, path, kept = _kept(arguments)
     new = new_among(found.tries, kept.tries)
     if new:
         append_tries(path, new)

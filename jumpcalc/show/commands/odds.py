@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from jumpcalc.show.commands.words import add_file, add_json, add_units
+from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark
 
 __all__ = ["add", "run"]
 
@@ -50,7 +50,6 @@ def run(arguments: argparse.Namespace) -> str:
     from jumpcalc.plan.studies.best_mark import best_mark, costs_of
     from jumpcalc.plan.studies.odds import odds
     from jumpcalc.plan.studies.smallest import smallest
-    from jumpcalc.show.files.examples import is_example
     from jumpcalc.show.files.linefile import read_line
     from jumpcalc.show.files.odds_json import as_dict
     from jumpcalc.show.words import odds as words
@@ -74,7 +73,7 @@ def run(arguments: argparse.Namespace) -> str:
     if arguments.json:
         told = as_dict(found, answer, start=start, smallest=None if wanted is None else changed)
         return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
-    example = "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line.jumps[0]) else ""
+    example = example_mark(line)
     if found is None:
         return example + "\n".join(wrapped(reader.text(words.none(answer)))) + "\n"
     return example + words.report(found, answer, reader, start=start, wanted=wanted, smallest=changed)

@@ -32,15 +32,16 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def run(arguments: argparse.Namespace) -> str:
     """The proposals as text or JSON; writes them where asked to."""
     import json
+    from dataclasses import replace
     from pathlib import Path
 
     import numpy as np
 
     from jumpcalc.errors import InputError
     from jumpcalc.plan.studies.sizing.ground import laid_out
-    from jumpcalc.plan.studies.sizing.propose import SIZES, proposals, trade
-    from jumpcalc.plan.studies.sizing.search import search
-    from jumpcalc.plan.studies.sizing.why import forbids
+    from jumpcalc.plan.studies.sizing.propose import SIZES, proposals
+    from jumpcalc.plan.studies.sizing.whole import sized
+    from jumpcalc.show.files.examples import is_example_site
     from jumpcalc.show.files.linefile import write_line
     from jumpcalc.show.files.sitefile import read_site
     from jumpcalc.show.files.sizing_json import as_dict
@@ -55,39 +56,32 @@ def run(arguments: argparse.Namespace) -> str:
         folder(arguments.out)
         for name in (*(f"{size}.toml" for size in SIZES), "trade.svg"):
             check_free(Path(arguments.out) / name, force=arguments.force)
-    laid, reader = laid_out(read_site(arguments.file)), Reader(arguments.units)
-    found, made, others, none, stopped = None, [], [], None, False
+    site, reader, now = read_site(arguments.file), Reader(arguments.units), None
     try:
-        for found in search(laid, np.random.default_rng(arguments.seed)):
-            _progress(f"{found.tried} jumps tried, {len(found.front.face)} that nothing beats; Ctrl-C answers with these")
-        for one in proposals(laid, found):
-            made.append(one)
-            _progress(f"{one.size}: confirmed by the full answer")
-        for one in trade(laid, found, tuple(made)):
-            others.append(one)
-        none = None if made else forbids(laid, found)
+        for now in sized(site, np.random.default_rng(arguments.seed)):
+            if not now.done:
+                _progress(f"{words.progress(now)}; Ctrl-C answers with what there is")
     except KeyboardInterrupt:
-        if found is None:
+        if now is None:
             raise
-        stopped = True
-        if not made:  # stopped while it searched: what it has is still to be confirmed
-            made += proposals(laid, found)
-    lines = [write_line(one.line) for one in made]
+        # what it has is still to be confirmed where it was stopped while it searched
+        made = now.made or tuple(proposals(laid_out(site), now.found))
+        now = replace(now, made=made, stopped=True, done=True)
+    lines = [write_line(one.line) for one in now.made]
     files = []
-    if arguments.out is not None and made:
-        sheet = drawing(found, made, others, reader, stamp="EXAMPLE" if _is_example(arguments.file) else "")
-        content = {f"{one.size}.toml": text for one, text in zip(made, lines, strict=True)} | {"trade.svg": sheet.svg()}
+    if arguments.out is not None and now.made:
+        sheet = drawing(now, reader, stamp="EXAMPLE" if is_example_site(site) else "")
+        content = {f"{one.size}.toml": text for one, text in zip(now.made, lines, strict=True)} | {"trade.svg": sheet.svg()}
         for name, text in content.items():
             path = Path(arguments.out) / name
             write_whole(path, text.encode("utf-8"), force=arguments.force)
             files.append(shown_name(path))
     if arguments.json:
-        told = as_dict(laid.site, found, made, others, lines, none=none, stopped=stopped)
-        return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
-    example = "EXAMPLE: a bundled site, not yours.\n" if _is_example(arguments.file) else ""
-    text = words.report(laid.site, found, made, others, reader, none=none, stopped=stopped, files=files)
+        return json.dumps(as_dict(now, lines), indent=2, ensure_ascii=False) + "\n"
+    example = "EXAMPLE: a bundled site, not yours.\n" if is_example_site(site) else ""
+    text = words.report(now, reader, files=files)
     if arguments.lines:
-        text += "".join(f"\n# {one.size}\n{line}" for one, line in zip(made, lines, strict=True))
+        text += "".join(f"\n# {one.size}\n{line}" for one, line in zip(now.made, lines, strict=True))
     return example + text
 
 
@@ -97,12 +91,3 @@ def _progress(text: str) -> None:
 
     if sys.stderr is not None and sys.stderr.isatty():
         tell(text)
-
-
-def _is_example(file: str) -> bool:
-    """Whether the ground of a site is a bundled one."""
-    from jumpcalc.show.files.examples import FOLDER
-    from jumpcalc.show.files.sitefile import read_site
-
-    ground = read_site(file).ground.stakes
-    return any(read_site(path).ground.stakes == ground for path in sorted((FOLDER / "sites").glob("*.toml")))

@@ -42,7 +42,7 @@ def run(arguments: argparse.Namespace) -> str:
     suffix = free_to_write(arguments, "a test day is a .pdf or a .png file", *FORMATS)
     line = read_line(arguments.file)
     found = None if arguments.log is None else read_tries(arguments.log)
-    plan = day_plan(line, example=any(map(is_example, line.jumps)), tries=() if found is None else found.tries)
+    plan = day_plan(line, example=is_example(line), tries=() if found is None else found.tries)
     for one in () if found is None else found.refused:
         tell(f"{shown_name(arguments.log)}: row {one.row} not counted: {one.reason}")
     if suffix is None:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-__all__ = ["add_file", "add_json", "add_out", "add_units", "free_to_write"]
+if TYPE_CHECKING:
+    from jumpcalc.plan.inputs.line import Line
+
+__all__ = ["add_file", "add_json", "add_out", "add_units", "example_mark", "free_to_write"]
 
 
 def add_file(parser: argparse.ArgumentParser) -> None:
@@ -44,3 +48,10 @@ def free_to_write(arguments: argparse.Namespace, refusal: str, *endings: str) ->
         raise FileError(refusal, file=shown_name(arguments.out))
     check_free(arguments.out, force=arguments.force)
     return ending
+
+
+def example_mark(line: Line) -> str:
+    """The row that stands over what is printed of a bundled example's ground; empty over one's own."""
+    from jumpcalc.show.files.examples import is_example
+
+    return "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line) else ""

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer, LandingResult, Speeds
-from jumpcalc.plan.studies.carry import Cure, cures, spacing
+from jumpcalc.plan.studies.carry import Cure, cures
 from jumpcalc.plan.studies.measures import Measure, Measures
+from jumpcalc.plan.studies.spacing import spacing
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.notes import look_at, note
 from jumpcalc.show.words.numbers import Reader

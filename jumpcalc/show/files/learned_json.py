@@ -40,6 +40,7 @@ def learned_json(found: Learned) -> str:
             "used": found.used,
             "enough": found.enough,
             "left_out": [{"try": one.number + 1, "why": one.why} for one in found.left],
+            "of_other_ground": found.elsewhere,
             "taught": [_taught(one) for one in found.taught],
             "scatter": {"spring_sd_mps": found.scatter[0], "speed_sd_percent": 100 * found.scatter[1]},
             "cannot_be_told_apart": [{"one": a, "other": b, "correlation": c} for a, b, c in found.tied],

@@ -188,7 +188,12 @@ def write_line(line: Line) -> str:
     A number that no decimal in its metric unit reads back as exactly is written in another unit of its
     kind. An angle that was never a decimal of degrees or percent may come back changed in its last bit.
     """
-    return "\n".join(_sections(line, "", "")).strip("\n") + "\n"
+    return write_table(line)
+
+
+def write_table(table: Any) -> str:
+    """The text of a file that reads back as the same table of inputs; see `write_line`."""
+    return "\n".join(_sections(table, "", "")).strip("\n") + "\n"
 
 
 _MARKS = {

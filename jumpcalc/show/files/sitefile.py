@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from jumpcalc.plan.inputs.site import Group, Site
-from jumpcalc.show.files.linefile import read_text, table_in
+from jumpcalc.show.files.linefile import read_text, table_in, write_table
 from jumpcalc.show.files.whole import shown_name
 
-__all__ = ["parse_site", "read_group", "read_site"]
+__all__ = ["parse_site", "read_group", "read_site", "write_site"]
 
 _WHAT = "site file"
 _RIDERS = "file of riders"
@@ -67,6 +67,22 @@ def parse_site(text: str, *, file: str = _WHAT) -> Site:
     8.94
     """
     return table_in(Site, text, file=file, what=_WHAT, empty="a site needs its ground as stakes, stakes_m in a [ground] table")
+
+
+def write_site(site: Site) -> str:
+    """The text of a site file that reads back as the same site.
+
+    Parameters
+    ----------
+    site : Site
+        What to write; what it does not give is left out.
+
+    Returns
+    -------
+    str
+        TOML, in metric units, as `write_line` writes.
+    """
+    return write_table(site)
 
 
 def read_group(path: str | Path) -> Group:

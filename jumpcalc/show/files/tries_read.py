@@ -11,7 +11,7 @@ import codecs
 import csv
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -40,6 +40,9 @@ _NUMBER = re.compile(r"([+-]?\d*[.,]?\d+(?:[eE][+-]?\d+)?)\s*([^\d\s].*)?")
 _SIGNS = str.maketrans({"\u2212": "-", "\u2013": "-", "\u00a0": " ", "\u202f": " "})
 
 
+Check = Callable[[Try], object]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
     """A row that was not taken: its number in the file, its text, and why."""
@@ -58,13 +61,15 @@ class Tries:
     unused: tuple[str, ...] = ()
 
 
-def read_tries(path: str | Path) -> Tries:
+def read_tries(path: str | Path, *, check: Check | None = None) -> Tries:
     """The tries of a CSV file.
 
     Parameters
     ----------
     path : str or pathlib.Path
         A log, or a table from a spreadsheet.
+    check : callable, optional
+        As of `parse_tries`.
 
     Returns
     -------
@@ -89,10 +94,10 @@ def read_tries(path: str | Path) -> Tries:
         if isinstance(error, FileError):
             raise
         raise FileError(f"cannot be read: {getattr(error, 'strerror', None) or error}", file=file) from None
-    return parse_tries(content, file=file)
+    return parse_tries(content, file=file, check=check)
 
 
-def parse_tries(content: bytes, *, file: str = "log of tries") -> Tries:
+def parse_tries(content: bytes, *, file: str = "log of tries", check: Check | None = None) -> Tries:
     """The tries in the bytes of a CSV file.
 
     Parameters
@@ -101,6 +106,8 @@ def parse_tries(content: bytes, *, file: str = "log of tries") -> Tries:
         UTF-8 or UTF-16 with or without a byte-order mark, or Western European.
     file : str
         Name that error messages call it by.
+    check : callable, optional
+        Raises `InputError` for a try that cannot be, whose row is refused then.
 
     Returns
     -------
@@ -126,7 +133,10 @@ def parse_tries(content: bytes, *, file: str = "log of tries") -> Tries:
         if not any(cell.strip() for cell in cells) or cells == rows[at][1]:
             continue
         try:
-            tries.append(_try(cells, columns, rows[at][1]))
+            one = _try(cells, columns, rows[at][1])
+            if check is not None:
+                check(one)
+            tries.append(one)
         except InputError as error:
             told = separator.join(cells)
             refused.append(Refused(row=number, text=told if len(told) <= 120 else told[:119] + "…", reason=str(error)))

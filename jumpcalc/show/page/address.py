@@ -13,15 +13,20 @@ from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import parse_line, write_line
 from jumpcalc.show.page import names, today, ways
 
-__all__ = ["decoded", "encoded", "keep", "take"]
+__all__ = ["decoded", "encoded", "keep", "packed", "take", "unpacked"]
 
 _LONGEST = 20_000  # characters of an address
-_LARGEST = 200_000  # bytes of a line file in it
+_LARGEST = 200_000  # bytes of a file in it
 
 
 def encoded(line: Line) -> str:
     """A line as a word for an address."""
-    return base64.urlsafe_b64encode(zlib.compress(write_line(line).encode(), 9)).decode().rstrip("=")
+    return packed(write_line(line))
+
+
+def packed(text: str) -> str:
+    """A file's text as a word for an address."""
+    return base64.urlsafe_b64encode(zlib.compress(text.encode(), 9)).decode().rstrip("=")
 
 
 def decoded(word: str) -> Line:
@@ -32,17 +37,40 @@ def decoded(word: str) -> Line:
     InputError
         If it does not stand for a line.
     """
+    return parse_line(unpacked(word, "line"), file="line in the address")
+
+
+def unpacked(word: str, what: str) -> str:
+    """The text that a word of an address stands for.
+
+    Parameters
+    ----------
+    word : str
+        From `packed`.
+    what : str
+        What it should be: "line" or "site".
+
+    Returns
+    -------
+    str
+        Text of a file.
+
+    Raises
+    ------
+    InputError
+        If it does not stand for one.
+    """
+    key = f"{what} in the address"
     if len(word) > _LONGEST:
-        raise InputError("the address is too long to hold a line", key="line in the address")
+        raise InputError(f"the address is too long to hold a {what}", key=key)
     try:
-        packed = base64.urlsafe_b64decode(word + "=" * (-len(word) % 4))
         unpacking = zlib.decompressobj()
-        text = unpacking.decompress(packed, _LARGEST).decode("utf-8")
+        text = unpacking.decompress(base64.urlsafe_b64decode(word + "=" * (-len(word) % 4)), _LARGEST).decode("utf-8")
         if unpacking.unconsumed_tail or not unpacking.eof:
             raise ValueError
     except (ValueError, binascii.Error, zlib.error):
-        raise InputError("it was cut off or changed and cannot be read", key="line in the address") from None
-    return parse_line(text, file="line in the address")
+        raise InputError("it was cut off or changed and cannot be read", key=key) from None
+    return text
 
 
 def take() -> tuple[Line | None, str | None, str]:

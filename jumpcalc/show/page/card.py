@@ -46,10 +46,10 @@ def _pocket_page(shown: Shown) -> None:
     if st.button("Make the pocket page", key=names.POCKET.of("make").name) and not made:
         bar = st.progress(0.0, text="Solving …")
         found = pocket(
-            shown.line, example=_example(shown.line),
+            shown.line, example=is_example(shown.line),
             progress=lambda done, total: bar.progress(done / total, text=f"Solved {done} of {total} rows"),
         )  # fmt: skip
-        made.append(html(found, day_plan(shown.line, example=_example(shown.line)), shown.reader))
+        made.append(html(found, day_plan(shown.line, example=is_example(shown.line)), shown.reader))
         bar.empty()
     if made:
         st.download_button(
@@ -64,13 +64,9 @@ def _pocket_pages(line: Line, reader: Reader) -> list[bytes]:
     return []
 
 
-def _example(line: Line) -> bool:
-    return any(map(is_example, line.jumps))
-
-
 @lru_cache(maxsize=20)
 def _card(line: Line) -> Card:
-    return card(line, example=_example(line))
+    return card(line, example=is_example(line))
 
 
 def _pages(line: Line, reader: Reader) -> Pages:

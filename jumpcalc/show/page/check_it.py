@@ -18,7 +18,6 @@ from jumpcalc.show.paper import cones as draw
 from jumpcalc.show.words import check as told
 from jumpcalc.show.words import stopping
 from jumpcalc.show.words.check_report import title
-from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, listed
 from jumpcalc.show.words.said import said as worded
@@ -35,7 +34,7 @@ def found(line: Line) -> Check:
     InputError
         Where inputs contradict each other.
     """
-    return check(solved(line), example=is_example(line.jumps[0]))
+    return check(solved(line), example=is_example(line))
 
 
 @lru_cache(maxsize=100)
@@ -89,7 +88,7 @@ def show(shown: Shown) -> None:
     if one.window is None:
         return
     window = "up to {most:speed}" if one.window.from_rest else "{window:speed}"
-    before = f"before the {end(one.jump)}"
+    before = "before the edge" if one.jump.shape == "drop" else "before the foot"
     go = shown.text(worded(window, window=told.window(one.window), most=one.window.high))
     large = {"Go": (go, "at the edge" if one.jump.shape == "drop" else before)}
     if one.cones is not None:

@@ -105,7 +105,7 @@ def shown(line: Line) -> Shown:
         line=line,
         index=index,
         reader=Reader(state.units()),
-        example=is_example(line.jumps[index]),
+        example=is_example(line),
     )
 
 

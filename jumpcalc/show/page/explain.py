@@ -25,6 +25,7 @@ from jumpcalc.show.paper.strip import flights
 from jumpcalc.show.paper.svg import Frame, Sheet
 from jumpcalc.show.words import cures as change
 from jumpcalc.show.words import landing as told
+from jumpcalc.show.words.jump import foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import to_si
 
@@ -130,7 +131,7 @@ def show(shown: Shown) -> None:
         heading("Explain a landing", over=over)
         st.markdown(plain("No lip speed lands this jump clean, so there is no aim to compare with."))
     elif found is None:
-        heading("Where did the rear wheel touch?", over=over)
+        heading("Why was it short, or long? Where did the rear wheel touch?", over=over)
         st.markdown("Tap the place on the drawing, or say it in words.")
     elif found[0].why_none is not None:
         heading("Explain a landing", over=over)
@@ -193,7 +194,7 @@ def ask(shown: Shown) -> None:
         label = "Distance from the knuckle, along the ground"
         fields.number(label, names.TOUCHED_FIELD, kind="length", unit=unit, on_change=_take, args=(unit,))
     if _run_in_known(shown):
-        _ask_start(unit)
+        _ask_start(unit, foot(shown.jump))
 
 
 def _run_in_known(shown: Shown) -> bool:
@@ -201,14 +202,15 @@ def _run_in_known(shown: Shown) -> bool:
     return shown.index == 0 and run_in_of(prepare(shown.line)) is not None
 
 
-def _ask_start(unit: str) -> None:
+def _ask_start(unit: str, tape: str) -> None:
     """From where they started and with how many strokes, as far as it is known."""
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
         state.bind(names.BEGAN_FIELD, fields.shown(names.BEGAN.value, "length", unit))
         fields.number(
-            "Start mark before the lip", names.BEGAN_FIELD, kind="length", unit=unit, hint="not known", on_change=_take_start, args=(unit,),
-            help="Distance along the ground from where they started to the foot of the lip; leave it empty where nobody knows.",
+            f"Start mark before the {tape}", names.BEGAN_FIELD, kind="length", unit=unit, hint="not known",
+            on_change=_take_start, args=(unit,),
+            help="Distance along the ground from there to where they started; leave it empty where nobody knows.",
         )  # fmt: skip
     with right:
         state.bind(names.PEDALLED_FIELD, names.PEDALLED.value)

@@ -8,6 +8,7 @@ import streamlit as st
 
 from jumpcalc.plan.inputs.declare import Input
 from jumpcalc.show.page import names, state
+from jumpcalc.show.page.form import LINE, Form
 from jumpcalc.show.words import inputs
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import KINDS, from_si, to_si
@@ -46,7 +47,7 @@ def number(
     )
 
 
-def field(path: str, declaration: Input, *, label: str = "") -> None:
+def field(path: str, declaration: Input, *, label: str = "", form: Form = LINE) -> None:
     """The widget of one input.
 
     Parameters
@@ -57,9 +58,11 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
         What is known of it.
     label : str
         Words instead of the declaration's.
+    form : Form
+        What it is an input of.
     """
-    widget, label, value = names.INPUT.of(path), label or declaration.label, state.typed(path)
-    hint = _hint(path, declaration)
+    widget, label, value = form.widgets.of(path), label or declaration.label, form.typed(path)
+    hint = _hint(path, declaration, form)
     if declaration.kind == "text":
         state.bind(widget, value or "")
         st.text_input(
@@ -69,7 +72,7 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
             max_chars=_LONGEST_TEXT,
             placeholder=hint,
             on_change=_take_text,
-            args=(path, widget),
+            args=(path, widget, form),
         )
     elif declaration.kind in ("choice", "flag"):
         options = [True, False] if declaration.kind == "flag" else list(declaration.choices)
@@ -83,7 +86,7 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
             placeholder=hint,
             format_func=_option,
             on_change=_take,
-            args=(path, widget),
+            args=(path, widget, form),
         )
     else:
         unit = state.unit_of(declaration)
@@ -96,7 +99,7 @@ def field(path: str, declaration: Input, *, label: str = "") -> None:
             help=declaration.help,
             hint=hint,
             on_change=_take_number,
-            args=(path, widget, declaration.kind, unit),
+            args=(path, widget, declaration.kind, unit, form),
         )
 
 
@@ -125,12 +128,12 @@ def with_sign(path: str, declaration: Input, *, label: str, ways: tuple[str, str
     with left:
         st.selectbox(label, ways, key=sign.name, help=declaration.help, **take)
     with right:
-        number(amount, widget, kind=declaration.kind, unit=unit, hint=_hint(path, declaration), **take)
+        number(amount, widget, kind=declaration.kind, unit=unit, hint=_hint(path, declaration, LINE), **take)
 
 
-def _hint(path: str, declaration: Input) -> str:
+def _hint(path: str, declaration: Input, form: Form) -> str:
     """What an empty field says: the value assumed for it, or what leaving it empty means."""
-    value = state.assumed(path)
+    value = form.assumed.value.get(path)
     if value is not None and declaration.kind != "flag":
         return f"assumed {Reader(state.units()).text(inputs.value(declaration, value))}"
     return "needed" if declaration.required else declaration.default_words or "not given"
@@ -140,17 +143,17 @@ def _option(option: Any) -> str:
     return {True: "yes", False: "no"}.get(option, option) if isinstance(option, bool) else str(option)
 
 
-def _take(path: str, widget: names.Kept) -> None:
-    state.store(path, widget.value)
+def _take(path: str, widget: names.Kept, form: Form) -> None:
+    form.store(path, widget.value)
 
 
-def _take_text(path: str, widget: names.Kept) -> None:
-    state.store(path, widget.value.strip() or None)
+def _take_text(path: str, widget: names.Kept, form: Form) -> None:
+    form.store(path, widget.value.strip() or None)
 
 
-def _take_number(path: str, widget: names.Kept, kind: str, unit: str) -> None:
+def _take_number(path: str, widget: names.Kept, kind: str, unit: str, form: Form) -> None:
     value = widget.value
-    state.store(path, None if value is None else _si(value, kind, unit))
+    form.store(path, None if value is None else _si(value, kind, unit))
 
 
 def _take_signed(

@@ -9,7 +9,7 @@ from jumpcalc.plan.views.hill import HillView, hill_view
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
 from jumpcalc.show.paper import hill as draw_hill
 from jumpcalc.show.words import run_in, stopping
-from jumpcalc.show.words.jump import outcome
+from jumpcalc.show.words.jump import foot, outcome
 from jumpcalc.show.words.notes import look_at
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import ride
@@ -33,14 +33,15 @@ def show(shown: Shown, own: float | None = None) -> None:
     whose = "your start mark" if own is not None else "the top of the run-in" if mark is None else "the aim's start mark"
     drawing(_drawn(shown.answer, mark, shown.reader, shown.stamp), alt=_message(shown, whose))
     view = _view(shown.answer, mark)
+    tape = foot(first)
     small(
         plain(
-            f"The ride from {whose}, {shown.length(view.mark)} before the lip. Triangles: start marks; bar: where dirt, wind and a "
+            f"The ride from {whose}, {shown.length(view.mark)} before the {tape}. Triangles: start marks; bar: where dirt, wind and a "
             "misread slope put the aim's; square: the last place to decide to stop before the first lip."
         )
     )
     if view.marks:
-        table(["mark", "before the lip"], [[mark.name, shown.length(inward(mark.name, mark.before_foot))] for mark in view.marks])
+        table(["mark", f"before the {tape}"], [[mark.name, shown.length(inward(mark.name, mark.before_foot))] for mark in view.marks])
     rows = [_row(shown, number, step) for number, step in enumerate(view.steps)]
     if rows:
         table([f"from {shown.length(view.mark)}", "before the lip", "at the edge", "what happens"], rows)
@@ -50,8 +51,8 @@ def show(shown: Shown, own: float | None = None) -> None:
 
 def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
     jump = shown.answer.jumps[number]
-    foot = "–" if jump.shape == "drop" else shown.speed(step.foot_speed)
-    return [jump.name or f"jump {number + 1}", foot, shown.speed(step.landing.lip_speed), outcome(step.landing, jump.shape)]
+    before = "–" if jump.shape == "drop" else shown.speed(step.foot_speed)
+    return [jump.name or f"jump {number + 1}", before, shown.speed(step.landing.lip_speed), outcome(step.landing, jump.shape)]
 
 
 @lru_cache(maxsize=100)

@@ -17,6 +17,7 @@ from streamlit.runtime import get_instance
 from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.declare import Input, declared
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.field.doubts import doubts
 from jumpcalc.plan.studies.field.learn import Learned, learn
 from jumpcalc.plan.studies.field.tries import Try, fields_of
 from jumpcalc.plan.studies.field.why import Why, why
@@ -132,14 +133,15 @@ def _add(line: Line) -> None:
     taken = {*_FIRST, *(("measured", *fields_of(way)) if way else ())}
     values = {"date": date.today().isoformat(), **{k: v for k, v in names.TRY.value.items() if k in taken and v not in (None, "")}}
     try:
-        one = Try(**values)
+        one = Try(**values, fingerprint=line.fingerprint)
+        doubtful = doubts(line, one, today=date.today().isoformat())
         _keep(line, (one,))
     except InputError as error:
         labels = {name: d.label for name, d in declared(Try).items()}
         key = next((label for name, label in labels.items() if error.key.startswith(name)), "")
         names.TRIES_TOLD.put(f"Not written down: {f'{key}: ' if key else ''}{error.text}.")
         return
-    names.TRIES_TOLD.put(f"Written down: {one!r}.")
+    names.TRIES_TOLD.put(" ".join([f"Written down: {listed.in_words(one)}.", *(f"Look again: {doubt}." for doubt in doubtful)]))
     # what the next try seldom shares is empty again
     stay = ("date", "rider", "measured", "stretch", "before_foot", "rate", "camera", "rolled_out")
     names.TRY.put({key: value for key, value in names.TRY.value.items() if key in stay})
@@ -182,7 +184,7 @@ def _load(line: Line) -> None:
     if file is None:
         return
     try:
-        found = parse_tries(file.getvalue(), file="the file")
+        found = parse_tries(file.getvalue(), file="the file", check=partial(doubts, line))
         new = new_among(found.tries, _kept(line))
         was_new = names.TRIES_NEW.value
         if new:

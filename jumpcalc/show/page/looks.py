@@ -26,7 +26,7 @@ _STYLE = f"""<style>
 {names.ANSWER.css} h3, {names.ASK.css} h3 {{ padding-top: 0; }}
 {names.ANSWER.css} p {{ margin-bottom: 0.25rem; line-height: 1.4; }}
 {names.REST.css} {{ max-width: 52rem; }}
-{names.REST.css} [data-testid="stImage"] {{ max-width: 34rem; }}
+{names.REST.css} [data-testid="stImage"], {names.REST.css} .clock-stage {{ max-width: 34rem; }}
 .figures {{ display: flex; flex-wrap: wrap; gap: 0.25rem 1.75rem; margin: 0; padding: 0 !important; }}
 .figures dt {{ font-size: 0.875rem; margin: 0; padding: 0; }}
 .figures dd {{ font-size: 1.75rem; line-height: 1.2; font-weight: 600; margin: 0; padding: 0; white-space: nowrap;

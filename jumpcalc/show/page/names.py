@@ -107,6 +107,7 @@ NOTHING: Mapping[Any, Any] = MappingProxyType({})
 
 IN_EXAMPLE = Parameter(name="example", means="the bundled example that is shown, unchanged")
 IN_LINE = Parameter(name="line", means="the whole line, where it is not an example's")
+IN_SITE = Parameter(name="site", means="the whole site, where it is not a bundled one's")
 IN_UNITS = Parameter(name="units", means="imperial; nothing is metric")
 IN_WAY = Parameter(name="way", means="the way in; nothing is size")
 IN_TODAY = Parameter(name="today", means="gusty: no wind to ride in; nothing is any other")
@@ -136,6 +137,21 @@ MORE_EXPLAIN = Kept(name="more explain", means="what more is shown in explain it
 OTHER_BIKE = Kept(name="other_bike", means="the bike beside that of the line", lives=Lives.SESSION, goes=True)
 
 ODDS_RIDER = Kept(name="odds rider", means="who the odds are for", lives=Lives.SESSION, goes=True)
+
+ODDS_COSTS = Kept(name="odds costs", means="by shape, what a landing costs, where changed", lives=Lives.SESSION, default=NOTHING)
+
+# the site that jumps are looked for
+SITE = Kept(name="site typed", means="key path of every input of the site to its SI value", lives=Lives.LINK, by=IN_SITE, default=NOTHING)
+SITE_RIDERS = Kept(name="site riders", means="how many riders the site has", lives=Lives.LINK, by=IN_SITE, default=1)
+SITE_KEEP_OUTS = Kept(name="site keep-outs", means="how many places nothing may be built on", lives=Lives.LINK, by=IN_SITE, default=0)
+SITE_ASSUMED = Kept(name="site assumed", means="what is assumed of it, by key path [SI]", lives=Lives.SESSION, default=NOTHING)
+SITE_EXAMPLE = Kept(name="site example", means="the bundled site begun from", lives=Lives.SESSION, goes=True)
+SITE_SOURCE = Kept(name="site source", means="the file that the site was loaded from", lives=Lives.SESSION, default="")
+SITE_MESSAGE = Kept(name="site message", means="why a site file could not be taken", lives=Lives.SESSION, default="")
+SITE_PARTS = Kept(name="site parts", means="parts of the site that stand open", lives=Lives.SESSION, goes=True)
+SITE_UPLOAD = Kept(name="site upload", means="a site file that is loaded", lives=Lives.SHOWN)
+SITE_PICK = Kept(name="site pick", means="which jump of the trade is looked at closer", lives=Lives.SESSION, goes=True)
+SITE_TAPPED = Kept(name="site tapped", means="the drawing of the trade that takes a tap", lives=Lives.SHOWN)
 
 # today
 RIDE_BIKE = Kept(name="ride bike", means="the kind of bike, as picked", lives=Lives.SHOWN)
@@ -172,6 +188,9 @@ UPLOAD = Kept(name="upload", means="a file that is loaded", lives=Lives.SHOWN)
 DOWNLOAD = Kept(name="download", means="keeps the line as a file", lives=Lives.SHOWN)
 
 INPUT = Family(prefix="in", means="the field of an input")
+COST_FIELD = Family(prefix="cost", means="the field of what a landing is thought to cost")
+SITE_FIELD = Family(prefix="site in", means="the field of an input of the site")
+SITE_BUTTON = Family(prefix="site do", means="adds to the site, searches it, stops, keeps or opens what was found")
 SIGN = Family(prefix="way", means="which way a signed input, or a row, goes")
 MEASURED = Family(prefix="how", means="how a ground was measured")
 ROW_KIND = Family(prefix="kind", means="straight or curve, of a row")

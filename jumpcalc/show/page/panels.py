@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 from jumpcalc.show.page import (
     answer,
+    between,
     bikes,
     card,
     check_it,
     check_page,
     explain,
+    fits,
     guidance,
     heights,
     hill,
@@ -65,16 +67,15 @@ WAYS = {
     "size": WayIn(
         prepare=side.drawn, answer=answer.show, drawing=side.show, ask=size_it.show,
         rest=(
-            notes.show, *_DUG, start.PANEL.show, *_LEVEL,
+            fits.PANEL.show, notes.show, *_DUG, start.PANEL.show, *_LEVEL,
             more.more(
-                names.MORE_SIZE, sizes.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, hill.PANEL,
-                testday.PANEL,
-                ride.PANEL, bikes.PANEL, *_LISTS
+                names.MORE_SIZE, sizes.PANEL, between.PANEL, odds.PANEL, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL,
+                hill.PANEL, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS
             ),
             card.show, notes.made_of,
         ),
         no_ride=(
-            notes.show, *_DUG, *_LEVEL,
+            fits.PANEL.show, notes.show, *_DUG, *_LEVEL,
             more.more(names.MORE_SIZE, measures.PANEL, mistakes.PANEL, hits.PANEL, window.PANEL, *_LISTS), notes.made_of,
         ),
     ),
@@ -90,13 +91,16 @@ WAYS = {
         prepare=ride_it.drawn, answer=ride_it.show, drawing=ride_it.picture, ask=ride_it.ask,
         rest=(
             notes.show, ride_it.whole_hill, ride_it.check,
-            more.more(names.MORE_RIDE, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
+            more.more(names.MORE_RIDE, log.PANEL, testday.PANEL, ride.PANEL, bikes.PANEL, *_LISTS[1:]), card.show, notes.made_of,
         ),
         no_ride=(more.more(names.MORE_RIDE, notes.CHECKLIST, notes.LEFT_OUT), notes.made_of),
     ),
     "explain": WayIn(
         prepare=explain.drawn, answer=explain.show, drawing=explain.picture, ask=explain.ask,
-        rest=(explain.why, notes.show, more.more(names.MORE_EXPLAIN, *_FURTHER[:2], odds.PANEL, *_FURTHER[2:]), card.show, notes.made_of),
+        rest=(
+            explain.why, notes.show, more.more(names.MORE_EXPLAIN, log.PANEL, *_FURTHER[:2], odds.PANEL, *_FURTHER[2:]), card.show,
+            notes.made_of,
+        ),
         no_ride=(explain.why, notes.show, more.more(names.MORE_EXPLAIN, *_FURTHER), notes.made_of),
     ),
 }  # fmt: skip

@@ -44,19 +44,19 @@ def ask(shown: Shown) -> None:
         _wind_of_the_line()
         st.selectbox("Wind, by what you see", list(WINDS), key=names.RIDE_WIND.name, on_change=_take_wind)
         if shown.index == 0 and not shown.no_ride:
-            _ask_mark()
+            _ask_mark(shown)
     mark = names.RIDE_MARK.value
     if mark is not None and shown.index == 0 and not shown.no_ride:
         _own_mark(shown, mark)
 
 
-def _ask_mark() -> None:
+def _ask_mark(shown: Shown) -> None:
     """The rider's own start mark, kept in SI."""
     unit = Reader(state.units()).unit("length")
     mark = names.RIDE_MARK.value
     state.bind(names.RIDE_MARK_FIELD, None if mark is None else float(f"{from_si(mark, kind='length', unit=unit):.4g}"))
     st.number_input(
-        f"Start mark before the lip ({unit})",
+        f"Start mark before the {told.foot(shown.jump)} ({unit})",
         min_value=0.0,
         value=None,
         step=0.5,
@@ -173,7 +173,7 @@ def show(shown: Shown) -> None:
     figures(_large(shown))
     if shown.jump.shape != "drop":
         edge = shown.speed(shown.jump.window.speeds.aim)
-        small(f"At the edge, as drawn, it is {edge}: climbing the lip costs speed.")
+        small(f"At the edge it is {edge}: climbing the lip costs speed.")
 
 
 def _large(shown: Shown) -> dict[str, tuple[str, str]]:
@@ -183,14 +183,14 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     large = {}
     aim = None if jump.run_in is None or shown.index > 0 else jump.run_in.marks[1]
     if aim is not None:
-        large[f"Start before the {'edge' if drop else 'lip'}"] = shown.length(aim), ""
+        large[f"Start before the {'edge' if drop else 'foot'}"] = shown.length(aim), ""
     large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown)
     if jump.abort is not None:
         found = jump.abort
         if found.exists:
             large["Last place to stop"] = shown.length(found.last), f"at {shown.speed(found.speed)}"
         else:
-            large["Last place to stop"] = "none", "leave to the side"
+            large["Last place to stop"] = "nowhere", "leave to the side"
     return large
 
 
@@ -211,7 +211,7 @@ def _first_sentence(shown: Shown) -> str:
     if aim is None or jump.window.speeds is None or jump.shape == "drop":
         return shown.text(told.headline(jump, rides=not no_start(shown.answer)))
     text = (
-        f"By this model: start {shown.length(aim)} before the lip for {shown.speed(jump.window.foot.aim)} just before it. "
+        f"By this model: start {shown.length(aim)} before the foot of the lip, to come to it at {shown.speed(jump.window.foot.aim)}. "
         "Check that speed first, without the jump."
     )
     no_room = [told.no_room(jump)] if told.no_room(jump) else []

@@ -23,6 +23,7 @@ def show(shown: Shown) -> None:
             [
                 "Peg out foot, edge, knuckle, end of the landing and start of the runout before you dig. "
                 f"{check}",
+                "Not chosen yet? Further down the page looks for jumps that fit your ground and your riders.",
                 shown.text(size_words.spacing(shown.answer, shown.index)),
                 "Choose the gap for the slowest speed that riders will really bring, not the fastest; leave the deck in until the "
                 "speed is right every time.",

@@ -40,7 +40,7 @@ def _body(shown: Shown) -> None:
 
 @lru_cache(maxsize=20)
 def _plan(line: Line) -> DayPlan:
-    return day_plan(line, example=any(map(is_example, line.jumps)))
+    return day_plan(line, example=is_example(line))
 
 
 def _pages(line: Line, reader: Reader) -> Pages:

@@ -20,7 +20,7 @@ def _body(shown: Shown) -> None:
         ends = jump.sure, jump.sure_foot
         rows.append(
             [
-                "… whatever the rider does at the lip",
+                "… soaked up, ridden stiffly or sprung off",
                 *(_between(shown, pair) for pair in (ends if jump.shape != "drop" else ends[:1])),
             ]
         )

@@ -9,7 +9,7 @@ from jumpcalc.show.words import check as told
 from jumpcalc.show.words import stopping
 from jumpcalc.show.words.cautions import CAUTIONS
 from jumpcalc.show.words.check_report import title
-from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.jump import foot as told_foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, said
 
@@ -70,11 +70,11 @@ def _filled(check: Check, reader: Reader, larger: float) -> Pages:
 
 def _cones(made: Pages, check: Check, reader: Reader) -> None:
     """Where the cones stand, in the largest figures of the page."""
-    cones, foot = check.cones, "edge" if end(check.jump) == "edge" else "foot of the lip"
+    cones, tape = check.cones, told_foot(check.jump)
     places = (("first cone", cones.before_foot + cones.length), ("second cone", cones.before_foot))
     row = [[Cell(text=reader.text(said("{place:length}", place=place)), large=True, bold=True)] for _, place in places]
     how = said(
-        f"before the {foot}, along the ground. They stand {{length:length}} apart; film from {{camera:length.0}} beside them.",
+        f"before the {tape}, along the ground. They stand {{length:length}} apart; film from {{camera:length.0}} beside them.",
         length=cones.length, camera=cones.camera,
     )  # fmt: skip
     head = [*([Cell(text=name, bold=True)] for name, _ in places), [Cell(text="where", bold=True)]]
@@ -99,11 +99,11 @@ def _notes(check: Check) -> list[Words]:
         return []
     cannot = [told.name(band.reading) for band in check.bands if band.grade is Grade.NOT]
     which = said("Cannot tell here: {ways}.", ways=joined(cannot, "; ")) if cannot else ""
-    short = [] if check.cones is not None else told.where(check)[1:]
+    short = [] if check.cones is not None else told.where(check)
     return [
         words
         for words in (
-            "The lip is not jumped: leave the run-in before it. Front wheel at the first cone to front wheel at the second; at a post "
+            "Front wheel at the first cone to front wheel at the second; at a post "
             "from the front axle to the rear axle; the post stands, and sensors are read, where the second cone stands. No pedalling "
             "and no braking there. ± holds 90 of 100.",
             *([] if check.good else [told.best(check)]),

@@ -43,7 +43,7 @@ def hill(view: HillView, reader: Reader = Reader.metric, *, stamp: str = "") -> 
     flags = [
         Flag(
             at=(_LEFT + (mark.x - left) * scale, (high - mark.z) * scale),
-            text=f"{mark.name}: {reader.length(inward(mark.name, mark.before_foot))} before the lip",
+            text=f"{mark.name}: {reader.length(inward(mark.name, mark.before_foot))} before the {'edge' if view.drop else 'foot'}",
         )
         for mark in _named(view)
     ]

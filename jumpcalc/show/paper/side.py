@@ -59,7 +59,8 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
     right = max(max(part.x) for part in ground) + 1.5
     farthest = max([*(x for part in view.ground for x in part.x), *(x for path in view.paths for x in path.x)])
     right = min(max([right, *(path.x[-1] + 0.5 for path in view.paths)]), farthest) if view.paths else right
-    inside = [z for part in view.ground for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
+    seen = [*view.ground, *([view.natural] if view.natural else [])]
+    inside = [z for part in seen for x, z in zip(part.x, part.z, strict=True) if left <= x <= right]
     low, high = min(inside), max([0.0, *inside, *(z for path in view.paths for z in path.z)])
     # where things lie across does not depend on the room above and below
     _, frame = to_scale(left, right, low, high, above=0.0, below=0.0)
@@ -70,6 +71,9 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
     above = (2 if brief else 3) * ROW + 22
     sheet, frame = to_scale(left, right, low, high, above=above, below=below)
     earth(sheet, frame, view.ground)
+    if view.natural is not None:
+        points = frame.points(view.natural.x, view.natural.z)
+        sheet.put(3, Line(points=points, color=SOIL, width=1.2, dash=(5, 3), name="natural", within=frame))
     if view.clean is not None:
         sheet.put(4, Line(points=frame.points(view.clean.x, view.clean.z), color=INK, width=4.5, name="clean"))
     for path in view.paths:
@@ -78,6 +82,8 @@ def side(view: SideView, reader: Reader = Reader.metric, *, stamp: str = "", bri
         sheet.put(6, Dot(at=frame.at(path.x[-1], path.z[-1]), radius=2.8, color=look["color"]))
     put_fan(sheet, named, edge=sheet.height - 9 - ROW, up=False, lower=above, paper=EARTH)
     scale_bar(sheet, frame, reader)
+    if any(path.before is not None for path in view.paths) and not brief:
+        sheet.put(8, placed(MARGIN, sheet.height - 10, _WHERE, size=SMALL))
     stamped(sheet, stamp)
     _measures(sheet, frame, view, reader, top=high, brief=brief)
     return sheet
@@ -248,12 +254,15 @@ def _measures(sheet: Sheet, frame: Frame, view: SideView, reader: Reader, *, top
     sheet.put(8, *free(sheet, rows))
 
 
+_WHERE = "speeds: just before the lip"
 _NAMES = {"slow": "too slow", "min": "slowest clean", "aim": "aim", "max": "fastest clean", "try": "", "own": "from your mark"}
 
 
 def _path_words(path: Path, shape: str, reader: Reader) -> str:
-    """A path's speed, and what becomes of it where that is not clean."""
-    at = reader.speed(inward(path.name, path.landing.lip_speed))
+    """A path's speed where it is checked, and what becomes of it where that is not clean."""
+    at = reader.speed(inward(path.name, path.landing.lip_speed if path.before is None else path.before))
+    if path.before is None and shape != "drop":
+        at += " at the edge"
     text = f"{_NAMES[path.name]} {at}".strip()
     return text if path.landing.outcome == "clean" else f"{text}, {outcome(path.landing, shape)}"
 

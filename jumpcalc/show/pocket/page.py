@@ -20,7 +20,7 @@ from jumpcalc.show.paper.side import side
 from jumpcalc.show.words import pocket as words
 from jumpcalc.show.words import testday
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.jump import end, foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import why
 from jumpcalc.show.words.said import Least, Most, Words, said
@@ -65,7 +65,7 @@ def html(pocket: Pocket, plan: DayPlan, reader: Reader = Reader.metric) -> bytes
         drawings=[_drawing(pocket, index, reader) for index in range(len(answer.jumps))],
         bikes=list(dict.fromkeys(one.bike for one in pocket.settings)), grounds=list(dict.fromkeys(one.ground for one in pocket.settings)),
         strokes=pocket.strokes, own_strokes=pocket.own_strokes, top=pocket.marks[-1] if pocket.marks else None,
-        end=end(answer.jumps[0]), unit=reader.sign("length"), speed_unit=reader.sign("speed"),
+        end=end(answer.jumps[0]), foot=foot(answer.jumps[0]), unit=reader.sign("length"), speed_unit=reader.sign("speed"),
         side=reader.text(words.not_by_this_page(pocket)), made=reader.text(words.how_made(pocket)),
         ways=reader.texts([told for _, told in words.ways(pocket)]), cones=_cones(pocket, reader),
         static=_static(pocket, reader), day_head=reader.text(testday.headline(plan)), day=_day(plan, reader),
@@ -104,6 +104,7 @@ def _data(pocket: Pocket, reader: Reader) -> dict[str, Any]:
         "key": f"jumpcalc {pocket.answer.fingerprint}",
         "units": units | {"wholeFeet": 30 if reader is Reader.imperial else None},
         "end": end(pocket.answer.jumps[0]),
+        "foot": foot(pocket.answer.jumps[0]),
         "winds": [round(wind, 6) for wind in WINDS],
         "marks": [round(mark, 4) for mark in pocket.marks],
         "strokes": pocket.strokes,

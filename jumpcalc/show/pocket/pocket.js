@@ -149,7 +149,7 @@ function showAnswer(answer, now) {
   const start = typeof at === "number" ? at : null;
   const top = now.squares.length ? now.squares[now.squares.length - 1] : null;
   let first = say("ride_no_mark", { aim: told(aim, "speed"), end: data.end });
-  if (start !== null) first = say("ride", { mark: told(start, "length"), aim: told(aim, "speed"), end: data.end });
+  if (start !== null) first = say("ride", { mark: told(start, "length"), aim: told(aim, "speed"), foot: data.foot });
   else if (at === "fast") first = say("fast");
   else if (at === null && top !== null) first = say("short", { speed: told(Math.sqrt(top), "speed"), end: data.end });
   else if (at === undefined) first = `${first} ${say("marks_unknown")}`;
@@ -160,7 +160,7 @@ function showAnswer(answer, now) {
   let stop = say("last_unknown");
   const own = data.strokes.length === 0 || data.strokes[strokesNow()] === data.own;
   if (own && now.stop !== null && start !== null) {
-    stop = now.stop.length ? say("last", { length: told(now.stop[0], "length", Math.ceil), end: data.end, speed: told(now.stop[1], "speed", Math.floor) }) : say("last_none");
+    stop = now.stop.length ? say("last", { length: told(now.stop[0], "length", Math.ceil), foot: data.foot, speed: told(now.stop[1], "speed", Math.floor) }) : say("last_none");
   }
   pair(say("stop"), stop);
   const room = now.room === null ? null : now.off ? told(now.room - data.off.room, "length", Math.floor) : told(now.room, "length");
@@ -284,7 +284,7 @@ function typed(field) {
 }
 function read() {
   if (!form.date.value) throw new Error(say("date"));
-  const one = { date: form.date.value, rider: form.rider.value, outcome: form.outcome.value, note: form.note.value };
+  const one = { fingerprint: data.key.split(" ")[1], date: form.date.value, rider: form.rider.value, outcome: form.outcome.value, note: form.note.value };
   const names = ["start_mark", "start_speed", "tailwind", "touched", "air_time"];
   if (form.measured.value) {
     one.measured = form.measured.value;

@@ -105,7 +105,7 @@ def head(card: Card) -> list[list[Part]]:
     lip, many = told.end(card.answer.jumps[0]), len(card.answer.jumps) > 1
     columns = (
         ("day", ""),
-        (said(f"start, {{length_unit}} before {lip}"), "(all clean)" if many else "(may be)"),
+        (said(f"start, {{length_unit}} before {'edge' if lip == 'edge' else 'foot'}"), "(all clean)" if many else "(may be)"),
         (said(f"speed at {'edge' if lip == 'edge' else 'foot'}, {{speed_unit}}"), "(all clean)" if many else "(clean)"),
         (said("last stop, {length_unit} before"), "(speed)"),
         (said("room after, {length_unit}"), ""),

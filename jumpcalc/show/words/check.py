@@ -7,7 +7,8 @@ from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading,
 from jumpcalc.plan.studies.field.readings import NINETY, Measured
 from jumpcalc.plan.studies.field.takes import Takes
 from jumpcalc.plan.studies.field.window import Grade, Lies, Window
-from jumpcalc.show.words.jump import before_speed, end, no_room, reach
+from jumpcalc.show.words.jump import before_speed, no_room, reach
+from jumpcalc.show.words.jump import foot as told_foot
 from jumpcalc.show.words.jump import headline as of_the_jump
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.ride import no_start
@@ -92,7 +93,7 @@ def headline(found: Check) -> Words:
     text = said(
         f"Check for {between} {place}, best {{aim:speed}}.", window=window(found.window), most=Most(found.window.high), aim=found.window.aim
     )
-    return joined([*before_speed(jump), text, _which(found), reach(jump), no_room(jump)])
+    return joined([*before_speed(jump), text, _CHECK, _which(found), reach(jump), no_room(jump)])
 
 
 def _why_none(found: Check) -> list[Words]:
@@ -108,7 +109,9 @@ def _which(found: Check) -> Words:
     if found.window.of == "line":
         return "That is the part from which the jumps after it land clean too."
     if found.window.of == "sure":
-        rider = "rolled off or carried" if found.jump.shape == "drop" else "whatever the rider does at the lip"
+        rider = "rolled off or carried"
+        if found.jump.shape != "drop":
+            rider = "whether the rider soaks the lip up, rides it stiffly or springs off it"
         return f"By this model that lands clean {rider}."
     return "" if found.jump.why_not_sure is None else sentence(note(found.jump.why_not_sure))
 
@@ -128,9 +131,8 @@ def where(found: Check) -> list[Words]:
     """
     if found.window is None:
         return []
-    edge, cones = end(found.jump), found.cones
-    foot = "edge" if edge == "edge" else "foot of the lip"
-    told: list[Words] = [_CHECK]
+    cones, foot = found.cones, told_foot(found.jump)
+    told: list[Words] = []
     if not found.known_ground:
         told.append("The run-in was not measured: its last metres are taken as straight on, their slope known to 3° only.")
     if cones is None:

@@ -6,7 +6,7 @@ from jumpcalc.plan.notes import Code
 from jumpcalc.plan.studies.cure import Cure
 from jumpcalc.plan.studies.explain import Explanation
 from jumpcalc.plan.studies.started import Reason, Started
-from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.jump import end, foot
 from jumpcalc.show.words.landing import about_right, place, touched
 from jumpcalc.show.words.notes import note, strokes
 from jumpcalc.show.words.said import Least, Most, Words, joined, said, sentence
@@ -36,7 +36,7 @@ def begun(explained: Explanation, start: Started) -> list[Words]:
     if start.why_none is not None:
         return [sentence(note(start.why_none))]
     pedalled = said(" with {strokes}", strokes=strokes(start.strokes)) if start.strokes else ""
-    before = f"{{mark:length}} before the {end(explained)}{{pedalled}} this run-in gives "
+    before = f"{{mark:length}} before the {foot(explained)}{{pedalled}} this run-in gives "
     if start.fits:
         return [said(f"From {before}just that landing, as well as the place was read.", mark=start.mark, pedalled=pedalled)]
     landing: Words = "a halt before the edge"
@@ -108,7 +108,7 @@ def cures(explained: Explanation, cure: Cure) -> list[Words]:
     further = "further up" if more else "further down"
     if cure.mark is not None:
         kept, text = Most(cure.mark) if more else Least(cure.mark), "That is a start {mark:length} before the {end}, {by:length} {further}."
-        told.append(said(text, mark=kept, end=end(explained), by=Most(abs(cure.moved)), further=further))
+        told.append(said(text, mark=kept, end=foot(explained), by=Most(abs(cure.moved)), further=further))
     elif cure.moved is not None:
         told.append(said(f"On this run-in that is a start about {{by:length}} {further}.", by=Most(abs(cure.moved))))
     if cure.strokes is not None:

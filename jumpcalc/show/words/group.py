@@ -4,20 +4,45 @@ from __future__ import annotations
 
 from typing import Any
 
+from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.group import Cannot, Member, Together
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import checked_at, foot
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Least, Most, Words, joined, said
 
-__all__ = ["HEAD", "as_dict", "report", "rows", "shared", "why_not"]
+__all__ = ["as_dict", "head", "report", "rows", "shared", "why_not"]
 
 _NONE = "–"
 
-HEAD = ("rider", "bike", "mass", "start", "clean from marks", "aim before the lip", "hits as a drop of")
-"""Heads of the table."""
+
+def head(found: Together) -> tuple[str, ...]:
+    """Heads of the table.
+
+    Parameters
+    ----------
+    found : Together
+        From `together`.
+
+    Returns
+    -------
+    tuple of str
+        In the order of the cells of `rows`.
+    """
+    return ("rider", "bike", "mass", "start", "clean from marks", f"aim {_where(_first(found))}", "hits as a drop of")
+
+
+def _where(jump: JumpAnswer) -> str:
+    """Where a jump's speeds are checked."""
+    return "at the edge" if jump.shape == "drop" else "before the lip"
+
+
+def _first(found: Together) -> JumpAnswer:
+    """The first jump, as the first rider's answer has it."""
+    return found.members[0].answer.jumps[0]
 
 
 def rows(found: Together) -> list[list[Words]]:
@@ -31,7 +56,7 @@ def rows(found: Together) -> list[list[Words]]:
     Returns
     -------
     list of list of str or Said
-        Cells of each row, in the order of `HEAD`; no start for who cannot ride it.
+        Cells of each row, in the order of `head`; no start for who cannot ride it.
     """
     return [_row(one) for one in found.members]
 
@@ -49,19 +74,17 @@ def _row(one: Member) -> list[Words]:
         start = said("{mark:length}", mark=Most(one.mark) if at_end else one.mark)
     if one.marks is not None:
         marks = said("{low:length bare} to {high:length}", low=Least(one.marks[0]), high=Most(one.marks[1]))
-    aim, hit = first.window.foot.aim, first.landings[1].equivalent_fall
+    aim, hit = checked_at(first)[0].aim, first.landings[1].equivalent_fall
     return [*who, start, marks, said("{aim:speed}", aim=aim), said("{hit:drop}", hit=hit)]
 
 
-def why_not(found: Together, *, jumps: int) -> list[Words]:
+def why_not(found: Together) -> list[Words]:
     """Who cannot ride it, and why.
 
     Parameters
     ----------
     found : Together
         From `together`.
-    jumps : int
-        How many jumps the line has.
 
     Returns
     -------
@@ -73,17 +96,19 @@ def why_not(found: Together, *, jumps: int) -> list[Words]:
         if one.cannot:
             alike.setdefault(one.cannot, []).append(said("{name}", name=one.rider.name))
     return [
-        said("{names}: {why}.", names=joined(names, ", "), why=joined([_reason(*reason, jumps=jumps) for reason in reasons], "; "))
+        said("{names}: {why}.", names=joined(names, ", "), why=joined([_reason(*reason, found) for reason in reasons], "; "))
         for reasons, names in alike.items()
     ]
 
 
-def _reason(why: Note | Cannot, jump: int | None, amount: float, *, jumps: int) -> Words:
-    where = f"jump {jump}, " if jumps > 1 and jump is not None else ""
+def _reason(why: Note | Cannot, jump: int | None, amount: float, found: Together) -> Words:
+    jumps = found.members[0].answer.jumps
+    where = f"jump {jump}, " if len(jumps) > 1 and jump is not None else ""
     if isinstance(why, Note):
         words: Words = note(why)
     elif why is Cannot.TOO_FAST_FOR_THEM:
-        words = said("it asks for {speed:speed} before the lip, more than they ride", speed=amount)
+        at = _where(jumps[0 if jump is None else jump - 1])
+        words = said(f"it asks for {{speed:speed}} {at}, more than they ride", speed=amount)
     else:
         words = said("{missing:length} of room to stop are missing", missing=amount) if amount else "on its last slope they do not stop"
     return said("{where}{words}", where=where, words=words)
@@ -109,8 +134,8 @@ def shared(found: Together) -> Words:
         return "No one mark serves all of them: each starts from their own."
     low, high = found.shared
     return said(
-        "Marks from {low:length bare} to {high:length} before the lip land all of those clean who can ride it; each one's own start leaves "
-        "more to spare.",
+        f"Marks from {{low:length bare}} to {{high:length}} before the {foot(_first(found))} land all of those clean who can ride it; "
+        "each one's own start leaves more to spare.",
         low=Least(low), high=Most(high),
     )  # fmt: skip
 
@@ -134,8 +159,8 @@ def report(found: Together, reader: Reader = Reader.metric) -> str:
     jumps, able = len(answer.jumps), sum(not one.cannot for one in found.members)
     who = f"{able} of {len(found.members)} riders can ride it" if able < len(found.members) else f"all {able} riders can ride it"
     out = [*text.wrapped(reader.text(said("{title}: {who}, by this model.", title=answer.complete.title, who=who)))]
-    out += ["A model's numbers, not a permit.", "", *text.columns([list(HEAD), *(reader.texts(row) for row in rows(found))]), ""]
-    told = reader.texts([*why_not(found, jumps=jumps), *([shared(found)] if shared(found) else [])])
+    out += ["A model's numbers, not a permit.", "", *text.columns([list(head(found)), *(reader.texts(row) for row in rows(found))]), ""]
+    told = reader.texts([*why_not(found), *([shared(found)] if shared(found) else [])])
     told.append(_about_the_table(found, jumps))
     out += [*text.bullets(told), "", "Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"
@@ -172,7 +197,7 @@ def as_dict(found: Together) -> dict[str, Any]:
             {
                 "name": one.rider.name, "bike": one.rider.bike, "mass_kg": one.rider.mass, "start_m": None if one.cannot else one.mark,
                 "marks_m": None if one.cannot or one.marks is None else list(one.marks),
-                "cannot": [reader.text(_reason(*reason, jumps=len(answer.jumps))) for reason in one.cannot],
+                "cannot": [reader.text(_reason(*reason, found)) for reason in one.cannot],
                 "jumps": [
                     None if one.cannot or jump.window.foot is None
                     else {"foot_speed_mps": {"min": jump.window.foot.min, "aim": jump.window.foot.aim, "max": jump.window.foot.max}}

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from jumpcalc.plan.answer import JumpAlone, JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.ask.today import NOT_TODAY
+from jumpcalc.plan.notes import Code
 from jumpcalc.show.words.notes import beyond, first, note
 from jumpcalc.show.words.said import Between, Least, Minus, Most, Words, joined, said, sentence
 
@@ -19,7 +20,7 @@ __all__ = [
     "end",
     "fall",
     "had",
-    "headline",
+    "foot", "headline",
     "heights",
     "no_ride",
     "no_room",
@@ -105,6 +106,22 @@ def end(of: JumpAnswer | Explanation) -> str:
     return "edge" if of.shape == "drop" else "lip"
 
 
+def foot(of: JumpAnswer | Explanation) -> str:
+    """Where a tape begins that is laid up a run-in.
+
+    Parameters
+    ----------
+    of : JumpAnswer or Explanation
+        The answer for one jump, or a landing on it.
+
+    Returns
+    -------
+    str
+        Words.
+    """
+    return "edge" if of.shape == "drop" else "foot of the lip"
+
+
 def fall(metres: float | None) -> Words:
     """A hit as the height of a straight drop onto level ground.
 
@@ -179,7 +196,8 @@ def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
     jump : JumpAnswer
         The answer for one jump.
     rides : bool
-        Whether there is a start from which its whole line is ridden clean, as far as is known; else it is no speed to ride at.
+        Whether there is a start from which its whole line is ridden clean, as far as is known; else, and where nobody rides so
+        exactly, it is no speed to ride at.
 
     Returns
     -------
@@ -187,14 +205,15 @@ def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
         The sentence.
     """
     speeds, short = checked_at(jump)[0], reach(jump)
+    rides = rides and not short and not any(of.code is Code.NOBODY_RIDES_THAT_EXACTLY for of in jump.beware)
     if jump.no_ride is not None:
         return no_ride(jump)
     if speeds is None:
         return sentence(said("no lip speed lands both wheels on the landing: {why}", why=note(jump.window.why_none)))
     if jump.shape == "drop":
-        begins = "Leave the edge at {aim:speed}" if rides and not short else "It takes {aim:speed} at the edge"
+        begins = "Leave the edge at {aim:speed}" if rides else "It takes {aim:speed} at the edge"
     else:
-        begins = f"{'Ride at' if rides and not short else 'It takes'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
+        begins = f"{'Ride at' if rides else 'It takes'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
     slower = "anything slower, even from a standstill there," if jump.window.from_rest else "up to {slower:speed} slower"
     text = said(
         f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",

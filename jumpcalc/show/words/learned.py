@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from jumpcalc.plan.studies.field.corrected import Forecast
 from jumpcalc.plan.studies.field.learn import ENOUGH, Blunder, Held, Learned, Taught
 from jumpcalc.plan.studies.field.readings import NINETY
-from jumpcalc.plan.studies.field.seen import Left
+from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words import causes
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Between, Words, and_list, joined, listed, said
 
-__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "taught", "taught_rows", "untold", "wet_left_out"]
+__all__ = ["HELD_HEAD", "TAUGHT_HEAD", "blunders", "held_rows", "name_of", "next_try", "of_the_log", "taught", "taught_rows", "untold"]
 
 NAMES = {
     "rolling": "rolling resistance", "drag": "drag area", "lip": "lip angle", "spring": "what the rider adds across the lip",
@@ -65,8 +65,8 @@ def next_try(found: Learned) -> list[Words]:
         of = "" if after.as_measured else "So says the line as these tries correct it. "
         return [in_full(after.refused, after.answer), f"{of}There is no next try, and no start mark is given."]
     if after.top is not None:
-        return [*wet_left_out(found.left), *_too_short(found)]
-    told = wet_left_out(found.left)
+        return [*of_the_log(found), *_too_short(found)]
+    told = of_the_log(found)
     if not found.enough:
         told.append(
             said(
@@ -86,7 +86,7 @@ def next_try(found: Learned) -> list[Words]:
         return told
     told.append(
         said(
-            "By {origin}, start {mark:length} before the lip: {foot:speed} before the lip, {edge:speed} at its edge.",
+            "By {origin}, start {mark:length} before the foot of the lip: {foot:speed} there, {edge:speed} at its edge.",
             origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
         )
     )  # fmt: skip
@@ -94,24 +94,33 @@ def next_try(found: Learned) -> list[Words]:
     return told
 
 
-def wet_left_out(left: Sequence[Left]) -> list[Words]:
-    """That tries on wet ground are not reckoned with.
+def of_the_log(found: Learned | Why) -> list[Words]:
+    """What must be known of the tries before anything that is learned from them.
 
     Parameters
     ----------
-    left : sequence of Left
-        The tries that were not used.
+    found : Learned or Why
+        What came of them.
 
     Returns
     -------
     list of Said
-        A sentence, or none.
+        Tries on wet ground, which are left out; tries on other ground, which are not.
     """
-    count = sum(one.wet for one in left)
-    if not count:
-        return []
-    tries = "One try" if count == 1 else "{count:count} tries"
-    return [said(f"{tries} on wet ground {'is' if count == 1 else 'are'} left out: what follows is of dry ground alone.", count=count)]
+    told, wet = [], sum(one.wet for one in found.left)
+    if wet:
+        tries = "One try" if wet == 1 else "{count:count} tries"
+        told.append(said(f"{tries} on wet ground {'is' if wet == 1 else 'are'} left out: what follows is of dry ground alone.", count=wet))
+    if found.elsewhere:
+        tries = "One try was" if found.elsewhere == 1 else "{count:count} tries were"
+        told.append(
+            said(
+                f"{tries} written down for other ground than this line has now. If it was only measured anew, that is as it should be; if "
+                "it was dug since, or is another jump, begin a new log: what follows would mix the two.",
+                count=found.elsewhere,
+            )
+        )
+    return told
 
 
 def _too_short(found: Learned) -> list[Words]:
@@ -121,7 +130,7 @@ def _too_short(found: Learned) -> list[Words]:
     return [
         said(
             "There is no next try from this run-in: by {origin} it is too short for the aim, {foot:speed} before the lip. From its top, "
-            "{top:length} before the lip, 9 of 10 tries are expected at {most:speed} there.",
+            "{top:length} before the foot of the lip, 9 of 10 tries are expected at {most:speed} there.",
             origin=found.origin, foot=after.foot_speed, top=after.top, most=Between(*after.learned.foot),
         ),
         f"{few}Look first at what the tries point to: jumpcalc log why.",

@@ -77,7 +77,7 @@ def why_report(found: Why, line: Line, reader: Reader) -> str:
 
 
 def _head(line: Line) -> list[str]:
-    marks = [_EXAMPLE] if is_example(line.jumps[0]) else []
+    marks = [_EXAMPLE] if is_example(line) else []
     return [line.title or "untitled line", *marks, "A model's numbers, not a permit.", ""]
 
 

@@ -188,6 +188,10 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "{value:speed>limit} before the lip is more than the {limit:speed} up to which a speed to ride is given here: "
         "nothing stands behind it"
     ),
+    Code.NO_SPEED_LIES_INSIDE: (
+        "only {aim:speed} lands clean, with less than ± {limit:speed} to spare: nobody rides that exactly, and nothing shows it. "
+        "A longer or a steeper landing helps"
+    ),
     # the run-in and the ride
     Code.WHEELS_LEAVE_THE_RUN_IN: (
         "{mark:length} before the foot of the lip the ground falls away faster than the bike: the wheels leave it; speed, start "

@@ -8,6 +8,7 @@ One quantity has one rounding, wherever it stands:
 - speeds to a tenth, since a window of clean speeds may be as narrow as one or two km/h; whole ones only after "about";
 - lengths along the ground to a tenth of a metre, in feet to a tenth and from 30 ft on to whole ones;
 - heights that are checked with a level, and what is built as exactly, to a hundredth; the drop a hit is likened to, to a tenth;
+- how much lower one place lies than another (`level`), to whole centimetres or inches;
 - the ends of what lands clean inward, so that a printed end still lands clean (`Least`, `Most`);
 - sums and differences from the numbers as they are printed (`Plus`, `Minus`);
 - a number that reads like the limit it is held against, as just over or just under it (``{height:height>limit}``).
@@ -43,6 +44,7 @@ _READINGS = {
     "length": _Reading("length", ("m", "ft"), 1),
     "height": _Reading("length", ("m", "ft"), 2),
     "drop": _Reading("length", ("m", "ft"), 1),
+    "level": _Reading("length", ("cm", "in"), 0),
     "angle": _Reading("angle", ("deg", "deg"), 0),
     "share": _Reading("share", ("percent", "percent"), 0),
     "mass": _Reading("mass", ("kg", "lb"), 0),

@@ -18,7 +18,7 @@ from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = [
-    "HEAD", "RIDERS", "best", "changes", "headline",
+    "COSTS", "HEAD", "RIDERS", "best", "changes", "headline",
     "hits", "in_100", "matters", "none", "not_to_ride", "report", "rests_on", "rows", "sampling",
 ]  # fmt: skip
 
@@ -72,6 +72,9 @@ _CURES = {
     "drag": "Keep the same posture on the run-in.",
     "pitch": "Practise setting both wheels down together, on a table first.",
 }
+
+
+_ALL = {2: "both", 3: "all three", 4: "all four", 5: "all five", 6: "all six"}
 
 
 def in_100(share: float) -> str:
@@ -137,7 +140,8 @@ def headline(found: Odds, answer: Answer) -> Words:
     str or Said
         A sentence.
     """
-    what = "it is landed clean" if len(found.jumps) == 1 else f"all {len(found.jumps)} jumps are landed clean"
+    count = len(found.jumps)
+    what = "it is landed clean" if count == 1 else f"{_ALL.get(count, f'all {count}')} jumps are landed clean"
     return said(
         "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
         where=_where(found.mark, found.foot_speed, end(answer.jumps[0])), what=what, limit=found.jumps[0].limit,
@@ -148,7 +152,7 @@ def headline(found: Odds, answer: Answer) -> Words:
 def _where(mark: float | None, foot_speed: float, edge: str) -> Words:
     if mark is None:
         return said(f"At {{speed:speed}} {_before(edge)}", speed=foot_speed)
-    return said(f"From {{mark:length}} before the {edge}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
+    return said(f"From {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
 
 
 def rests_on(found: Odds) -> Words:
@@ -273,6 +277,13 @@ def _worth_saying(gain: float, found: Odds) -> bool:
     return gain >= _WORTH_SAYING and in_100(share + gain) != in_100(share)
 
 
+COSTS = {
+    "short": "short", "rear_short": "cased", "front_long": "front wheel past the landing", "long": "overshot",
+    "hard": "clean but too hard",
+}  # fmt: skip
+"""What each field of `Costs` is the cost of."""
+
+
 def best(found: Best, answer: Answer) -> list[Words]:
     """The start that costs least, how it differs from that of the aim, and why.
 
@@ -301,11 +312,8 @@ def best(found: Best, answer: Answer) -> list[Words]:
         both = in_100(here.good) == in_100(aim.good)
         shares += f", from {_aim(found)} as many" if both else f"; from {_aim(found)} {in_100(aim.good)}"
     shares += "."
-    costs_said = (
-        f"Costs taken, beside one another: {_SHORT[first.shape].partition(':')[0]} {costs.short:g}, cased {costs.rear_short:g}, front "
-        f"wheel past the landing {costs.front_long:g}, overshot {costs.long:g}, clean but too hard {costs.hard:g}; a judgement, no source."
-    )
-    return [told, shares, costs_said]
+    each = ", ".join(f"{label} {getattr(costs, name):g}" for name, label in COSTS.items())
+    return [told, shares, f"Costs taken, beside one another: {each}; a judgement, no source."]
 
 
 def _aim(found: Best) -> str:
@@ -342,10 +350,16 @@ def _before(edge: str) -> str:
     return "at the edge" if edge == "edge" else f"before the {edge}"
 
 
+def _tape(edge: str) -> str:
+    """Where a start mark is taped from."""
+    return "edge" if edge == "edge" else "foot of the lip"
+
+
 def _at(here: Cost, edge: str) -> Words:
     if here.mark is None:
         return said(f"{{speed:speed}} {_before(edge)}", speed=here.foot_speed)
-    return said(f"a start {{mark:length}} before the {edge}, which gives {{speed:speed}} there", mark=here.mark, speed=here.foot_speed)
+    gives = f"a start {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there"
+    return said(gives, mark=here.mark, speed=here.foot_speed)
 
 
 def _why(found: Best, *, faster: bool) -> str:

@@ -8,7 +8,7 @@ from jumpcalc.plan.studies.field.check import Band
 from jumpcalc.plan.studies.field.kinds import Filmed, Sensor, Timed
 from jumpcalc.plan.studies.field.window import Grade
 from jumpcalc.plan.studies.pocket import Pocket
-from jumpcalc.show.words.jump import before_speed, end
+from jumpcalc.show.words.jump import before_speed, foot
 from jumpcalc.show.words.notes import look_at, strokes, unsaid
 from jumpcalc.show.words.said import Most, Words, joined, said
 from jumpcalc.show.words.window import sure
@@ -24,12 +24,12 @@ SAYINGS = {
     "between": "Not worked out between the winds that were solved here: something changes there. Take the next wind that was, or none.",
     "room": "Do not ride: <length> to stop are missing.",
     "none": "Do not ride: <why>.",
-    "ride": "By this model: start <mark> before the <end>, to come at <aim> just before it.",
+    "ride": "By this model: start <mark> before the <foot>, to come to it at <aim>.",
     "ride_no_mark": "By this model: come at <aim> just before the <end>.",
     "short": "The run-in is too short for this: from its top it is <speed> just before the <end>.",
     "fast": "No start mark gives this speed: it is faster from any. Make fewer strokes.",
     "marks_unknown": "The run-in was not measured: no start marks.",
-    "last": "<length> before the <end>, at <speed>",
+    "last": "<length> before the <foot>, at <speed>",
     "last_none": "none: only with a way off to the side",
     "last_unknown": "not worked out for this: only with a way off to the side",
     "go": "Speed band",
@@ -166,7 +166,7 @@ def ways(pocket: Pocket) -> list[tuple[Band, Words]]:
     list of tuple
         By hand, filmed, and read off a wheel sensor; empty where none tells it.
     """
-    name, found = end(pocket.answer.jumps[0]), []
+    tape, found = foot(pocket.answer.jumps[0]), []
     for band in pocket.bands:
         reading = band.reading
         if band.grade is Grade.NOT or not isinstance(reading, (Timed, Filmed, Sensor)):
@@ -174,7 +174,7 @@ def ways(pocket: Pocket) -> list[tuple[Band, Words]]:
         how = "good enough" if band.grade is Grade.GOOD else "tells roughly"
         if isinstance(reading, Sensor):
             rolled = ", rolled out" if reading.rolled_out else ""
-            words = said(f"wheel sensor{rolled}, read {{near:length}} before the {name} ({how})", near=reading.before_foot)
+            words = said(f"wheel sensor{rolled}, read {{near:length}} before the {tape} ({how})", near=reading.before_foot)
         elif isinstance(reading, Filmed):
             words = said(f"frames at {{rate:count}} a second ({how})", rate=reading.rate)
         else:

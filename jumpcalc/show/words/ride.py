@@ -43,7 +43,7 @@ def ride(answer: Answer) -> list[Words]:
         slow, fast = (names[i - 1] for i in found.tight)
         told.append(
             said(
-                "All land clean from start marks {marks:length} before the first lip. The tight one on the slow side "
+                "All land clean from start marks {marks:length} before the foot of the first lip. The tight one on the slow side "
                 "is {slow}, on the fast side {fast}.",
                 marks=_marks(found.window), slow=slow, fast=fast,
             )
@@ -70,7 +70,8 @@ def headline(answer: Answer) -> Words:
     if found is None or count < 2 or any(jump.no_ride is not None for jump in answer.jumps):
         return ""
     return no_start(answer) or said(
-        f"{'Both' if count == 2 else 'All {count:count}'} jumps land clean from start marks {{marks:length}} before the first lip.",
+        f"{'Both' if count == 2 else 'All {count:count}'} jumps land clean from start marks {{marks:length}} before the foot of the first "
+        "lip.",
         count=count, marks=_marks(found.window),
     )  # fmt: skip
 

@@ -13,6 +13,7 @@ _WHY: dict[str, Words] = {
     "today": "wet ground, or wind from the side",
     "narrow": "the landing is narrower than a handlebar",
     "outside": "nothing stands behind a speed here",
+    "exact": "nobody rides as exactly as it takes",
     "no speed": "no speed lands clean",
     "no stop": "it does not stop on the last slope",
     "no start": "no start lands all jumps clean",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
 from jumpcalc.plan.ask.run_in import MOST_STROKES
-from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.jump import foot
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
 
@@ -69,7 +69,7 @@ def _brake(jump: JumpAnswer, found: RunInAnswer) -> Words:
     return said(
         "From the start mark as measured it is too fast: start lower, or brake from {begin:length} to {stop:length} before the {end} with "
         f"about {{use:share}} of the hardest braking there is, {speeds}, and let go.",
-        begin=way.begin, stop=way.end, end=end(jump), use=way.use, fast=way.from_speed, slow=way.to_speed,
+        begin=way.begin, stop=way.end, end=foot(jump), use=way.use, fast=way.from_speed, slow=way.to_speed,
     )  # fmt: skip
 
 
@@ -88,12 +88,12 @@ def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         top = said("the edge is left {missing:speed} too slowly for the aim", missing=found.missing)
     too_short = said(
         "The run-in is too short: from its top, {length:length} before the {end}, {top}.",
-        length=found.length, end=end(jump), top=top,
+        length=found.length, end=foot(jump), top=top,
     )  # fmt: skip
     clean = ""
     if slow is not None:
         clean = said(
-            "From {slow:length} before the {end} on it lands clean, with little to spare.", slow=Least(slow), end=end(jump)
+            "From {slow:length} before the {end} on it lands clean, with little to spare.", slow=Least(slow), end=foot(jump)
         )
     return [too_short, clean, _stroke_cure(found)]
 
@@ -128,7 +128,7 @@ def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
     )
     told: list[Words] = [
         said(
-            here, aim=aim, end=end(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length, checks=_CHECKS
+            here, aim=aim, end=foot(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length, checks=_CHECKS
         )
     ]
     if slow is not None:
@@ -137,7 +137,7 @@ def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         less = " That is less room than dirt, wind and slope may take." if wider else ""
         told.append(
             said(
-                f"By this model it lands clean from {marks} before the {end(jump)}.{less}",
+                f"By this model it lands clean from {marks} before the {foot(jump)}.{less}",
                 clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=found.length,
             )
         )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies import carry
+from jumpcalc.plan.studies import spacing as feet
 from jumpcalc.plan.studies.sizes import Size, next_foot
 from jumpcalc.show.words.jump import clean
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
@@ -48,7 +48,7 @@ def carrying(answer: Answer, index: int) -> Words:
     str or Said
         A sentence.
     """
-    found = carry.spacing(answer, index)
+    found = feet.spacing(answer, index)
     if found is None:
         return ""
     first = answer.jumps[index].name
@@ -57,7 +57,7 @@ def carrying(answer: Answer, index: int) -> Words:
         return said(
             "Nowhere within {farthest:length} of the lower end of its landing, along this ground and on down its last slope, does the "
             "aim of {first} land {what} clean.",
-            farthest=carry.FARTHEST, first=first, what=what,
+            farthest=feet.FARTHEST, first=first, what=what,
         )  # fmt: skip
     where = said("{near:length} or more", near=Least(found.nearest))
     if found.farthest is not None:

@@ -105,7 +105,7 @@ def step(plan: DayPlan, one: Step) -> Words:
     place = "at the edge" if name == "edge" else "just before the lip"
     start: Words = "Start where the speed comes out right"
     if one.mark is not None:
-        start = said("Start {mark:length} before the {end}", mark=one.mark, end=name)
+        start = said("Start {mark:length} before the {end}", mark=one.mark, end=told.foot(plan.first))
     pedalled = plan.answer.complete.run_in.strokes
     start = joined([start, said(", {strokes}", strokes=strokes(pedalled)) if pedalled else ""], "")
     low, _, high = one.go
@@ -151,7 +151,7 @@ def easier(version: Version, *, gap: float) -> Words:
         text = "A table first, where it can be had: the same with its gap of {gap:length} filled or bridged"
     what = said(text, gap=version.gap)
     if version.mark is not None:
-        where = said(", from {mark:length} before the lip for its aim", mark=version.mark)
+        where = said(", from {mark:length} before the foot of the lip for its aim", mark=version.mark)
     else:
         where = ""
     if version.short is not None and version.short.surface == "deck":
@@ -224,8 +224,8 @@ def _stop(one: Step, name: str) -> Words:
     if not found.exists or found.last > one.mark - _ROLLED:
         return f"From there nothing stops before the {name}: only with a way off to the side."
     return said(
-        f"Decide to stop at the latest {{last:length}} before the {name}, at {{speed:speed}}; after that only the way off.",
-        last=found.last, speed=found.speed,
+        "Decide to stop at the latest {last:length} before the {tape}, at {speed:speed}; after that only the way off.",
+        last=found.last, speed=found.speed, tape="edge" if name == "edge" else "foot of the lip",
     )  # fmt: skip
 
 

@@ -145,8 +145,8 @@ def after(plan: DayPlan) -> list[Words]:
 
 def _by(plan: DayPlan, band: Band) -> Words:
     """What a way of measuring shows within the band of the first flight."""
-    reading, name = band.reading, told.end(plan.first)
-    at = said(f"{{near:length}} before the {name}", near=reading.before_foot)
+    reading = band.reading
+    at = said(f"{{near:length}} before the {told.foot(plan.first)}", near=reading.before_foot)
     if isinstance(reading, (Filmed, Timed)):
         at = said("cones {apart:length} apart, the second {near}", apart=reading.length, near=at)
     if isinstance(reading, Timed):

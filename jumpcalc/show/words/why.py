@@ -5,7 +5,7 @@ from __future__ import annotations
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words import causes
-from jumpcalc.show.words.learned import wet_left_out
+from jumpcalc.show.words.learned import of_the_log
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, said
 
@@ -27,7 +27,7 @@ def summary(found: Why) -> list[Words]:
     """
     told: list[Words] = [
         *([in_full(found.refused, found.answer)] if found.refused is not None else []),
-        *wet_left_out(found.left),
+        *of_the_log(found),
         said(
             "Of {count:count} tries {short:count} came down short and {long:count} beyond the landing.",
             count=found.count, short=found.short, long=found.long,
@@ -52,7 +52,7 @@ def summary(found: Why) -> list[Words]:
             )
         )  # fmt: skip
     if found.expected_short and found.expected_short >= found.short / 2:
-        own = "its own mark for the aim is {mark:length} before the lip"
+        own = "its own mark for the aim is {mark:length} before the foot of the lip"
         told.append(
             said(
                 "From their start marks {count:count} of them would come up short by the line as measured too"

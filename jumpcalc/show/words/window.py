@@ -153,7 +153,7 @@ def sure(jump: JumpAnswer) -> Words:
         return sentence(note(jump.why_not_sure))
     speeds, where = checked_at(jump)
     low, high = jump.sure if jump.shape == "drop" else jump.sure_foot
-    rider = "Rolled off or carried" if jump.shape == "drop" else "Whatever the rider does at the lip"
+    rider = "Rolled off or carried" if jump.shape == "drop" else "Soaked up, ridden stiffly or sprung off at the lip"
     text = said(
         f"{rider}, {{sure:speed}} {where} lands clean.",
         sure=Between(Least(low), Most(high)),

@@ -6,7 +6,7 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.declare import declared, key_of
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.tries import Try, elsewhere
 from jumpcalc.plan.terrain import prepare
 
 __all__ = ["doubts"]
@@ -29,13 +29,15 @@ def doubts(line: Line, one: Try, *, today: str | None = None) -> tuple[str, ...]
     Returns
     -------
     tuple of str
-        What may be so but is worth a second look.
+        What may be so but is worth a second look; nothing of a try that was ridden on other ground.
 
     Raises
     ------
     InputError
         Where it cannot be: an outcome that the taped place speaks against, or a place beyond all ground that was measured.
     """
+    if elsewhere(line.fingerprint, [one]):
+        return ()
     prepared = prepare(line)
     told = [*_landed(line, one, prepared.jumps[0].rig.wheelbase)]
     ridden = run_in_of(prepared)

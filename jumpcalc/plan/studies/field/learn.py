@@ -19,7 +19,7 @@ from jumpcalc.plan.studies.field.expect import World, started
 from jumpcalc.plan.studies.field.fit import Fit, fit
 from jumpcalc.plan.studies.field.scatter import posterior
 from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, Left, seen_of
-from jumpcalc.plan.studies.field.tries import Try, days
+from jumpcalc.plan.studies.field.tries import Try, days, elsewhere
 from jumpcalc.plan.studies.field.unknowns import SCATTERS, rolling_of, unknowns_of
 
 __all__ = ["ENOUGH", "Blunder", "Held", "Learned", "Taught", "fitted", "learn"]
@@ -91,15 +91,16 @@ class Blunder:
 class Learned:
     """What tries taught.
 
-    `used` of them were believed, `left` were not looked at, with why. `scatter` is that of spring [m/s] and of speed, as a share,
-    `scatter_before` what was taken of it. `tied` names pairs of unknowns that these tries cannot tell apart, with their correlation.
-    `corrected` is the line with these values, `next` the next try on it.
+    `used` of them were believed, `left` were not looked at, with why; `elsewhere` of all say that they were ridden on other ground.
+    `scatter` is that of spring [m/s] and of speed, as a share, `scatter_before` what was taken of it. `tied` names pairs of unknowns
+    that these tries cannot tell apart, with their correlation. `corrected` is the line with these values, `next` the next try on it.
     """
 
     line: Line
     tries: tuple[Try, ...]
     used: int
     left: tuple[Left, ...]
+    elsewhere: int
     taught: tuple[Taught, ...]
     scatter: tuple[float, float]
     scatter_before: tuple[float, float]
@@ -152,6 +153,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         tries=tries,
         used=used,
         left=left,
+        elsewhere=elsewhere(line.fingerprint, tries),
         taught=_taught(found),
         scatter=(float(found.scatter[0]), float(found.scatter[1])),
         scatter_before=tuple(one.sd for one in SCATTERS),

@@ -7,6 +7,7 @@ line, so that a try comes back the same from a file.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -17,7 +18,7 @@ from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["OUTCOMES", "Try", "days", "fields_of"]
+__all__ = ["OUTCOMES", "Try", "days", "elsewhere", "fields_of"]
 
 OUTCOMES = ("short", "clean", "long")
 """How a landing is told by who only saw it: short of the landing or hung up on its top; both wheels on it; beyond it."""
@@ -110,6 +111,10 @@ class Try(Table):
         help="Where the place was not taped: short, clean or long.",
     )
     note: str | None = quantity("text", default_words="none", label="Note", help="Anything worth keeping.", source="")
+    fingerprint: str | None = quantity(
+        "text", default_words="not said", label="Fingerprint of the ground", source="",
+        help="Eight characters that tell the line's ground as it was measured then; written without being asked.",
+    )
 
     def __post_init__(self) -> None:
         for name, declaration in declared(type(self)).items():
@@ -148,6 +153,24 @@ class Try(Table):
                 if error.key.startswith(own):
                     raise InputError(error.text, key=_key(name)) from None
             raise
+
+
+def elsewhere(fingerprint: str, tries: Sequence[Try]) -> int:
+    """How many tries say that they were ridden on other ground.
+
+    Parameters
+    ----------
+    fingerprint : str
+        That of a line.
+    tries : sequence of Try
+        A log.
+
+    Returns
+    -------
+    int
+        Tries that say nothing of it are taken for the line's own.
+    """
+    return sum(one.fingerprint not in (None, fingerprint) for one in tries)
 
 
 def _key(name: str) -> str:

@@ -15,7 +15,7 @@ from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.blame import Cause, causes_of, ways_to_differ
 from jumpcalc.plan.studies.field.learn import fitted
 from jumpcalc.plan.studies.field.seen import ATTITUDE, GUSTS, PLACE, Left
-from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.tries import Try, elsewhere
 from jumpcalc.plan.studies.field.unknowns import SCATTERS
 from jumpcalc.plan.studies.rideable import Refused, refused
 
@@ -35,6 +35,7 @@ class Why:
     differ by from try to try, `usual` what is usual [m/s]. `expected_short` is how many would be short by the line as measured, from
     the marks they rode; `mark` its own start mark for the aim [m], None where there is none or the line is none to ride by, which
     `refused` says of its `answer`. `causes` would explain the offset and move landings the same way, each by itself, best first.
+    `left` were not looked at; `elsewhere` of all say that they were ridden on other ground.
     """
 
     count: int
@@ -50,6 +51,7 @@ class Why:
     answer: Answer
     causes: tuple[Cause, ...]
     left: tuple[Left, ...]
+    elsewhere: int
 
     @property
     def is_offset(self) -> bool:
@@ -118,4 +120,5 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         answer=answer,
         causes=causes_of(found, list(rows), nothing, among=_AMONG, toward=float(np.mean(off))),
         left=left,
+        elsewhere=elsewhere(line.fingerprint, tries),
     )

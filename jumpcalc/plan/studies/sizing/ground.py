@@ -24,6 +24,8 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import chain, through_stakes
 from jumpcalc.physics.rolling import roll
+from jumpcalc.plan import limits
+from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.inputs.assume import grip_of
 from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout
@@ -36,6 +38,7 @@ __all__ = ["LaidOut", "Natural", "RiderThere", "filled_site", "laid_out", "line_
 
 _STEP = 0.05  # m
 _SHORTEST = 15.0  # m
+_EDGE_SPEEDS = np.linspace(3.0, 9.0, 61)  # m/s
 _HOLDS = 0.05  # m/s², slowing on the last slope from which on a bike is taken to stop there
 
 
@@ -59,7 +62,10 @@ class Natural:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RiderThere:
-    """A rider on the site: who, made ready to ride and fly, A and W at the places of the ground."""
+    """A rider on the site: who, made ready to ride and fly, A and W at the places of the ground.
+
+    `rolls_off` is the speed from which on the bike rolls off a level edge without the front having to be carried [m/s].
+    """
 
     rider: SiteRider
     one: Prepared
@@ -67,6 +73,7 @@ class RiderThere:
     grown: np.ndarray
     braked: np.ndarray
     fall_limit: float
+    rolls_off: float
 
     def fastest_at(self, s: np.ndarray, natural: Natural) -> np.ndarray:
         """The speed that rolling off from rest at the top gives at places [m/s]."""
@@ -150,12 +157,16 @@ def laid_out(site: Site) -> LaidOut:
     Raises
     ------
     InputError
-        Where the ground is too short for any jump, or a keep-out lies off it.
+        Where the ground is too short for any jump, a keep-out lies off it, or a landing would be no wider than a handlebar.
     """
     full = filled_site(site)
     if grip_of(full.ground) is None:
         needed = "no grip can be cited for it, so that nothing is known of stopping; give grip"
         raise InputError(f"{full.ground.surface}: {needed}", key="ground.surface")
+    width, bar = full.wanted.landing_width, 2 * limits.HALF_A_BAR.value
+    if width <= bar:
+        needed = f"must be more than a handlebar, {bar:g} m (an assumption)"
+        raise InputError(f"{width:.4g} m; {needed}", key="wanted.landing_width_m")
     ground = chain(through_stakes(full.ground.stakes, name="natural"))
     if ground.end < _SHORTEST:
         needed = f"a jump with its run-in and room to stop needs {_SHORTEST:g} m or more"
@@ -226,4 +237,15 @@ def _there(site: Site, rider: SiteRider, ground: Any, natural: Natural) -> Rider
     slows = STANDARD_GRAVITY * (np.sin(natural.slope) + one.conditions.braking * np.cos(natural.slope))
     braked = np.maximum.accumulate(np.concatenate([[0.0], np.cumsum(0.5 * (slows[1:] + slows[:-1]) * np.diff(natural.s))]))
     braked = braked + 1e-9 * np.arange(len(braked))
-    return RiderThere(rider=rider, one=one, loss=float(loss), grown=grown, braked=braked, fall_limit=_fall_limit(site, rider))
+    return RiderThere(
+        rider=rider, one=one, loss=float(loss), grown=grown, braked=braked, fall_limit=_fall_limit(site, rider),
+        rolls_off=_rolls_off(site, rider, runout) if site.wanted.shape == "drop" else 0.0,
+    )  # fmt: skip
+
+
+def _rolls_off(site: Site, rider: SiteRider, runout: Runout) -> float:
+    """The speed at which the front of a bike dips as far as may be when the rear leaves a level edge [m/s]."""
+    jump = Jump(shape="drop", lip=Lip(angle=0.0), landing=Landing(gap=3.0, drop=0.8, angle=0.4, length=4.0), runout=runout)
+    one = prepare(line_of(site, rider, jump, run_in=RunIn(surface=site.ground.surface), title="")).jumps[0]
+    dips = -curve_of(one).leaving(_EDGE_SPEEDS).pitch
+    return float(np.interp(-limits.ASKS_FOR_CARRYING.value, -dips, _EDGE_SPEEDS))

@@ -8,7 +8,7 @@ W, a     width on top, batter of the sides (run over rise)     m, –
 =======  ====================================================  =========
 
 The ground decides how long a face is: from its knuckle it falls until it meets, through the curve at its end, the ground as it
-lies.
+lies. A drop has a curve and a straight before its edge too, its deck; it rises against the ground as it lies, not in itself.
 """
 
 from __future__ import annotations
@@ -19,22 +19,24 @@ import numpy as np
 
 from jumpcalc.physics.ground import Arc, GroundLine, Straight, chain, joined
 from jumpcalc.plan import limits
+from jumpcalc.plan.inputs.site import Wanted
 from jumpcalc.plan.studies.sizing.ground import LaidOut
 
-__all__ = ["EXIT_RADIUS", "Candidates", "Lying", "dirt", "grounds", "lying", "not_rollable", "on_keep_outs", "tallest"]
+__all__ = ["EXIT_RADIUS", "Candidates", "Lying", "dirt", "dug", "grounds", "lying", "not_rollable", "on_keep_outs", "tallest"]
 
 EXIT_RADIUS = 6.0
 """Radius of the curve out of every landing [m]."""
 
 _LEAST_FACE, _MOST_FACE = 2.0, 12.0  # m
 _LEAST_KNUCKLE = 0.15  # m above the ground
+_FLUSH = 0.05  # m, an edge that lies no deeper is even with the ground
 _PLACES = 16  # at which a fill is measured
 _TURNS = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Candidates:
-    """n jumps: foot of the lip s [m], gap [m], lip angle [rad], radius and straight [m], drop [m], fall of the landing [rad]."""
+    """n jumps: foot of lip or deck s, gap, angle at the edge, radius, straight, drop, fall of the landing; metres and radians."""
 
     place: np.ndarray
     gap: np.ndarray
@@ -131,12 +133,23 @@ def lying(laid: LaidOut, jumps: Candidates) -> Lying:
     face = np.round(0.5 * (low + high), 2)
     end_x, end_s, above = ends(face)
     knuckle = knuckle_z - natural.over(knuckle_x)[1]
-    turns = jumps.angle > slope + np.radians(3)
+    if laid.site.wanted.shape == "drop":
+        turns = (jumps.angle >= slope) & _in_the_open(laid, edge_x, edge_z, jumps)
+    else:
+        turns = jumps.angle > slope + np.radians(3)
     closes &= (np.abs(above) < 0.05) & (knuckle >= _LEAST_KNUCKLE) & turns & (end_s < natural.s[-1] - 1.0)
     return Lying(
         foot_slope=slope, edge_x=edge_x, edge_z=edge_z, lip_height=lip_height, face=face, end_x=end_x, end_s=end_s,
         end_slope=natural.over(end_x)[2], closes=closes,
     )  # fmt: skip
+
+
+def _in_the_open(laid: LaidOut, edge_x: np.ndarray, edge_z: np.ndarray, jumps: Candidates) -> np.ndarray:
+    """Whether the ground as it lies is nowhere above the edge of a drop, and under the straight line from there to the knuckle."""
+    share = np.linspace(0.0, 1.0, _PLACES)
+    chord = edge_z[:, None] - jumps.drop[:, None] * share
+    above = np.interp(edge_x[:, None] + jumps.gap[:, None] * share, laid.natural.x, laid.natural.z) - chord
+    return (above[:, 0] < _FLUSH) & (above[:, 1:] < 0).all(axis=1)
 
 
 def tallest(laid: LaidOut, jumps: Candidates, shape: Lying) -> np.ndarray:
@@ -188,7 +201,7 @@ def not_rollable(shape: str, jumps: Candidates, laid: Lying) -> np.ndarray:
     Parameters
     ----------
     shape : str
-        ``"tabletop"`` or ``"gap"``.
+        ``"tabletop"``, ``"gap"`` or ``"drop"``.
     jumps : Candidates
         n jumps.
     laid : Lying
@@ -203,6 +216,8 @@ def not_rollable(shape: str, jumps: Candidates, laid: Lying) -> np.ndarray:
         high = np.maximum(laid.lip_height, laid.lip_height - jumps.drop)
         steep = np.maximum(jumps.angle, jumps.fall) >= limits.ROLLED_SLOPE.value
         return np.maximum(high - limits.ROLLED_HEIGHT.value, np.where(steep, 1.0, 0.0)).clip(min=0.0)
+    if shape == "drop":
+        return np.maximum(jumps.drop - limits.ROLLED_DROP.value, 0.0)
     floor = np.minimum(-laid.lip_height, -jumps.drop)
     return np.maximum(np.maximum(0.0, -jumps.drop) - floor - limits.ROLLED_DIP.value, 0.0)
 
@@ -213,7 +228,7 @@ def grounds(site_shape: str, jumps: Candidates, shape: Lying) -> GroundLine:
     Parameters
     ----------
     site_shape : str
-        ``"tabletop"`` or ``"gap"``.
+        ``"tabletop"``, ``"gap"`` or ``"drop"``.
     jumps : Candidates
         n jumps.
     shape : Lying
@@ -234,14 +249,15 @@ def grounds(site_shape: str, jumps: Candidates, shape: Lying) -> GroundLine:
     if site_shape == "tabletop":
         z, slope, name = np.zeros(len(jumps)), np.arctan2(-jumps.drop, jumps.gap), "deck"
     else:
-        z, slope, name = np.minimum(-shape.lip_height, -jumps.drop), np.zeros(len(jumps)), "floor"
+        floor = -jumps.drop if site_shape == "drop" else np.minimum(-shape.lip_height, -jumps.drop)
+        z, slope, name = floor, np.zeros(len(jumps)), "floor"
     length = jumps.gap / np.cos(slope)
     entries = (-length, np.zeros(len(jumps)), z, slope, np.zeros(len(jumps)), length)
     return joined(GroundLine(*(entry[:, None] for entry in entries), (name,)), after)
 
 
 def dirt(laid: LaidOut, jumps: Candidates, shape: Lying) -> np.ndarray:
-    """Compacted dirt of lip, deck and landing above the ground as it lies, sides battered.
+    """Compacted dirt of lip or deck and landing above the ground as it lies, sides battered; the front of a drop's deck is a wall.
 
     Parameters
     ----------
@@ -284,8 +300,32 @@ def dirt(laid: LaidOut, jumps: Candidates, shape: Lying) -> np.ndarray:
         between = filled(shape.edge_x, knuckle_x, deck, 0.5 * (wanted.lip_width + wanted.landing_width))
         return lip + landing + between
     # the back of the lip and the near side of the landing run out as the sides do
-    backs = sum(
-        0.5 * wanted.batter * np.maximum(z - np.interp(x, natural.x, natural.z), 0.0) ** 2 * width
-        for x, z, width in ((shape.edge_x, shape.edge_z, wanted.lip_width), (knuckle_x, knuckle_z, wanted.landing_width))
-    )
+    sides = [(knuckle_x, knuckle_z, wanted.landing_width)]
+    if wanted.shape == "gap":
+        sides.append((shape.edge_x, shape.edge_z, wanted.lip_width))
+    backs = sum(0.5 * wanted.batter * np.maximum(z - np.interp(x, natural.x, natural.z), 0.0) ** 2 * width for x, z, width in sides)
     return lip + landing + backs
+
+
+def dug(wanted: Wanted, built: float) -> tuple[float, float]:
+    """What it takes of dirt to build a volume.
+
+    Parameters
+    ----------
+    wanted : Wanted
+        With its defaults filled in.
+    built : float
+        Compacted [m³].
+
+    Returns
+    -------
+    bank, loose : float
+        Volume [m³] in the bank before it is dug, and as it is carried.
+
+    Examples
+    --------
+    >>> dug(Wanted(compaction=0.9, bulking=1.25), 9.0)
+    (10.0, 12.5)
+    """
+    bank = built / wanted.compaction
+    return bank, bank * wanted.bulking

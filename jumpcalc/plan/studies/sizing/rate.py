@@ -19,7 +19,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from jumpcalc.physics import impact
-from jumpcalc.physics.body import depart
+from jumpcalc.physics.body import POINT, Body, depart
 from jumpcalc.physics.flight import touchdown
 from jumpcalc.plan import limits
 from jumpcalc.plan.ask.window import aim_speed
@@ -34,7 +34,7 @@ REACTION = 1.5
 
 KEPT = {
     "height": 0.1, "lip load": 0.2, "keep-out": 1.0, "speed": 0.5, "run-in": 0.5, "short": 0.05, "long": 0.05, "room": 2.0,
-    "rollable": 0.1, "fall zone": 0.3,
+    "rollable": 0.1, "fall zone": 0.3, "carried": 0.3,
 }  # fmt: skip
 """The limits by name, and how much of each counts as alike: metres, multiples of gravity, m/s, shares."""
 
@@ -42,6 +42,7 @@ MOST_ROOM = 200.0
 """How far beyond the ground's end a bike is counted that the brakes do not hold [m]."""
 
 _SPEEDS = 16  # tried for each jump and rider
+_FASTEST_OFF_A_DROP = 1.35  # who rolls off comes down steeper than the point
 _SLOWEST, _FASTEST = 0.9, 1.18  # of the speeds of a point that comes down at the knuckle and at the end of the face
 _LAST_OF_FACE = 2.0  # m, of face and curve after the fastest clean landing
 _SPARE = 1.01  # the closed form is good to one part in a hundred of the speed before the lip
@@ -51,13 +52,14 @@ _SPARE = 1.01  # the closed form is good to one part in a hundred of the speed b
 class Rated:
     """n jumps and what was found of them; every entry of shape (n,).
 
-    `face` and `landing_s` are the length of the face and where on the natural ground its curve ends [m]; `tolerance` half of
-    the window before the lip of the rider who has least [m/s]; `dirt` compacted [m³]; `room` ground used from the start to a
-    stand [m]. `over` has, for each limit of `KEPT`, by how much it is exceeded (0 where kept); `there` says whether the jump
-    can be built and every rider has a window on it.
+    `size` is the gap, of a drop how high it is [m]; `face` and `landing_s` are the length of the face and where on the natural
+    ground its curve ends [m]; `tolerance` half of the window, where it is checked, of the rider who has least [m/s]; `dirt`
+    compacted [m³]; `room` ground used from the start to a stand [m]. `over` has, for each limit of `KEPT`, by how much it is
+    exceeded (0 where kept); `there` says whether the jump can be built and every rider has a window on it.
     """
 
     jumps: Candidates
+    size: np.ndarray
     face: np.ndarray
     landing_s: np.ndarray
     tolerance: np.ndarray
@@ -134,6 +136,7 @@ def rated(laid: LaidOut, jumps: Candidates) -> Rated:
         there[at] = True
     return Rated(
         jumps=jumps,
+        size=jumps.drop if site.wanted.shape == "drop" else jumps.gap,
         face=shape.face,
         landing_s=shape.end_s,
         tolerance=np.where(there, tolerance, 0.0),
@@ -148,27 +151,17 @@ def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying) -
     """The window of one rider on each jump, and what that keeps."""
     one, body = rider.one, rider.one.body
     low, high = (_through(jumps.angle, jumps.gap + d * np.cos(jumps.fall), -jumps.drop - d * np.sin(jumps.fall)) for d in (0.0, shape.face))
-    count = len(jumps)
+    count, drop = len(jumps), laid.site.wanted.shape == "drop"
     share = np.linspace(0.0, 1.0, _SPEEDS)
-    low, high = _SLOWEST * np.nan_to_num(low, nan=1.0), _FASTEST * np.nan_to_num(high, nan=1.0)
+    low, high = _SLOWEST * np.nan_to_num(low, nan=1.0), (_FASTEST_OFF_A_DROP if drop else _FASTEST) * np.nan_to_num(high, nan=1.0)
     speeds = low[:, None] + (np.maximum(high, 1.1 * low) - low)[:, None] * share
-    row = np.repeat(np.arange(count), _SPEEDS)
-    start = depart(body, speeds.ravel(), angle=jumps.angle[row], gap=jumps.gap[row], fall=jumps.fall[row])
-    ground = grounds(laid.site.wanted.shape, jumps, shape)
-    touch = touchdown(
-        start, ground.rows(row), drag=one.conditions.drag, tailwind=one.conditions.tailwind, crosswind=one.conditions.crosswind, apex=False
-    )
-    half, face = one.rig.wheelbase / 2, shape.face[row]
-    on_face = (touch.piece == 1) & ~touch.wall
-    beyond = touch.piece > 1
-    d = np.where(on_face, (touch.x - jumps.gap[row]) / np.cos(jumps.fall[row]), np.where(beyond, face + 0.1, -0.1))
-    into = impact.into_ground(touch.v_x, touch.v_z, fall=jumps.fall[row])
-    hit = rider.fall_limit - np.where(on_face, impact.equivalent_fall(into), 0.0)
-    # room inside the window: smooth on the face, and what is off it is outside
-    inside = np.minimum(np.minimum(d - half, face - half - d), hit).reshape(count, _SPEEDS)
-    low, high, window, last = _longest(speeds, inside)
-    onward = impact.along_ground(touch.v_x, touch.v_z, fall=jumps.fall[row]).reshape(count, _SPEEDS)[np.arange(count), last]
+    flown = [_flown(laid, rider, jumps, shape, speeds, style) for style in ((body, POINT) if drop else (body,))]
+    low, high, window, last = _longest(speeds, flown[0].inside)
     aim = _aim(low, high)
+    if drop:  # clean for who rolls off it and for who carries the front
+        low, high, both, last = _longest(speeds, np.minimum(flown[0].inside, flown[1].inside))
+        window, aim = window & both, np.clip(aim, low, high)
+    onward = np.max([each.onward[np.arange(count), last] for each in flown], axis=0)
     # the bike's arc is q = 1 − h_c κ of the wheels' way; energy decides, and rolling costs a little
     height = float(body.height)
     mass = 1 + one.rig.rotating_share
@@ -179,25 +172,57 @@ def _ridden(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying) -
         return np.sqrt(np.maximum(edge * edge + 2 * climbed / mass, 0.0))
 
     slow, middle, fast = foot(low), foot(aim), foot(high)
+    # a drop is checked at its edge
+    checked = (low, aim, high) if drop else (slow, middle, fast)
     load = np.cos(shape.foot_slope) + (_SPARE * fast) ** 2 / (STANDARD_GRAVITY * np.maximum(jumps.radius - height, 0.3))
+    half = one.rig.wheelbase / 2
     available = rider.fastest_at(jumps.place, laid.natural)
-    sd = np.maximum(rider.rider.speed_sd * middle, 1e-6)
+    sd = np.maximum(rider.rider.speed_sd * checked[1], 1e-6)
     limits_ = laid.site.limits
     # the rest of the face and the curve are taken to be rolled over within the reaction
     stand = rider.stops_at(shape.end_s - _LAST_OF_FACE, _SPARE * np.nan_to_num(onward), laid.natural, REACTION)
     over = {
         "lip load": np.maximum(load - limits_.lip_load, 0.0),
-        "speed": np.maximum(middle - rider.rider.fastest, 0.0),
+        "speed": np.maximum(checked[1] - rider.rider.fastest, 0.0),
         "run-in": np.maximum(_SPARE * middle - available, 0.0),
-        "short": np.maximum(_normal((slow - middle) / sd) - limits_.short, 0.0),
-        "long": np.maximum(_normal((middle - fast) / sd) - limits_.long, 0.0),
+        "short": np.maximum(_normal((checked[0] - checked[1]) / sd) - limits_.short, 0.0),
+        "long": np.maximum(_normal((checked[1] - checked[2]) / sd) - limits_.long, 0.0),
+        "carried": np.maximum(rider.rolls_off - aim, 0.0),
         "room": np.clip(stand + half - laid.natural.s[-1], 0.0, MOST_ROOM),
     }
     begin = np.nan_to_num(rider.start_for(jumps.place, middle, laid.natural), nan=0.0)
     return _Ridden(
-        window=window, tolerance=np.where(window, 0.5 * (fast - slow), 0.0), over=over, start=begin,
+        window=window, tolerance=np.where(window, 0.5 * (checked[2] - checked[0]), 0.0), over=over, start=begin,
         stand=np.minimum(stand, laid.natural.s[-1] + MOST_ROOM),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Flown:
+    """n jumps at several speeds each: room inside what lands clean [m], negative outside it, and speed along the face [m/s]."""
+
+    inside: np.ndarray
+    onward: np.ndarray
+
+
+def _flown(laid: LaidOut, rider: RiderThere, jumps: Candidates, shape: Lying, speeds: np.ndarray, body: Body) -> _Flown:
+    """Where each comes down at each of its speeds, shape (n, m), as a bike or as a point."""
+    one = rider.one
+    row = np.repeat(np.arange(len(jumps)), speeds.shape[1])
+    start = depart(body, speeds.ravel(), angle=jumps.angle[row], gap=jumps.gap[row], fall=jumps.fall[row])
+    ground = grounds(laid.site.wanted.shape, jumps, shape)
+    touch = touchdown(
+        start, ground.rows(row), drag=one.conditions.drag, tailwind=one.conditions.tailwind, crosswind=one.conditions.crosswind, apex=False
+    )
+    half, face = one.rig.wheelbase / 2, shape.face[row]
+    on_face = (touch.piece == 1) & ~touch.wall
+    d = np.where(on_face, (touch.x - jumps.gap[row]) / np.cos(jumps.fall[row]), np.where(touch.piece > 1, face + 0.1, -0.1))
+    into = impact.into_ground(touch.v_x, touch.v_z, fall=jumps.fall[row])
+    hit = rider.fall_limit - np.where(on_face, impact.equivalent_fall(into), 0.0)
+    # room inside the window: smooth on the face, and what is off it is outside
+    inside = np.minimum(np.minimum(d - half, face - half - d), hit)
+    onward = impact.along_ground(touch.v_x, touch.v_z, fall=jumps.fall[row])
+    return _Flown(inside=inside.reshape(speeds.shape), onward=onward.reshape(speeds.shape))
 
 
 def _through(angle: np.ndarray, x: np.ndarray, z: np.ndarray) -> np.ndarray:

@@ -64,7 +64,7 @@ def space_of(laid: LaidOut) -> Space:
     Returns
     -------
     Space
-        Place, gap, lip angle, radius, straight, drop, fall of the landing.
+        Place, gap, angle at the edge, radius, straight, drop, fall of the landing.
     """
     site, degree = laid.site, np.radians(1.0)
     end = float(laid.natural.s[-1])
@@ -73,8 +73,18 @@ def space_of(laid: LaidOut) -> Space:
     straight = site.wanted.shortest_straight
     if straight is None:
         straight = np.ceil(20 * laid.half - 1e-9) / 10
+    if site.wanted.shape == "drop":  # its edge is level or falls a little; the deck may be longer than a bike
+        low = [3.0, site.wanted.smallest_gap, -8 * degree, least_radius, straight, 0.2, 14 * degree]
+        high = [end - 8.0, site.wanted.largest_gap, 0.0, 9.0, straight + 2.4, 1.6, 38 * degree]
+        return _space(low, high)
     low = [6.0, site.wanted.smallest_gap, min(12 * degree, site.limits.lip_angle), least_radius, straight, -0.6, 14 * degree]
     high = [end - 8.0, site.wanted.largest_gap, site.limits.lip_angle, 9.0, straight + 0.6, 1.4, 38 * degree]
+    return _space(low, high)
+
+
+def _space(low: list[float], high: list[float]) -> Space:
+    """In the steps in which each measure is pegged out."""
+    degree = np.radians(1.0)
     return Space(low=np.array(low), high=np.maximum(high, low), step=np.array([0.5, 0.25, degree, 0.25, 0.2, 0.1, degree]))
 
 
@@ -89,9 +99,9 @@ def objectives(found: Rated) -> np.ndarray:
     Returns
     -------
     numpy.ndarray
-        Negative tolerance [m/s] and gap [m], dirt [m³], room [m].
+        Negative tolerance [m/s] and size [m], dirt [m³], room [m].
     """
-    return np.stack([-found.tolerance, -found.jumps.gap, found.dirt, found.room], axis=1)
+    return np.stack([-found.tolerance, -found.size, found.dirt, found.room], axis=1)
 
 
 def unbeaten(values: np.ndarray) -> np.ndarray:
@@ -187,7 +197,7 @@ def _joined(first: Rated, second: Rated) -> Rated:
     """Both."""
     both = {
         name: np.concatenate([getattr(first, name), getattr(second, name)])
-        for name in ("face", "landing_s", "tolerance", "dirt", "room", "there")
+        for name in ("size", "face", "landing_s", "tolerance", "dirt", "room", "there")
     }
     jumps = Candidates.of(np.concatenate([first.jumps.array, second.jumps.array]))
     over = {name: np.concatenate([first.over[name], second.over[name]]) for name in KEPT}

@@ -6,17 +6,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jumpcalc.plan.ask.today import NOT_TODAY
+from jumpcalc.plan.ask.today import NOT_TODAY, of_the_day
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.solve import solve_jumps
 from jumpcalc.plan.studies.sizing.ground import LaidOut, laid_out
 from jumpcalc.plan.studies.sizing.lay import Candidates
-from jumpcalc.plan.studies.sizing.propose import jump_lines, proposal
+from jumpcalc.plan.studies.sizing.propose import proposal
 from jumpcalc.plan.studies.sizing.rate import KEPT, rated
 from jumpcalc.plan.studies.sizing.search import Found, exceeding
+from jumpcalc.plan.studies.sizing.written import jump_lines
 
-__all__ = ["Forbids", "forbids"]
+__all__ = ["Forbids", "forbids", "not_today"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +38,27 @@ class Forbids:
     today: Note | None = None
 
 
+def not_today(site: Site) -> Forbids | None:
+    """What makes a site none to ride on, whatever is built; it needs no search.
+
+    Parameters
+    ----------
+    site : Site
+        As given or with its defaults filled in.
+
+    Returns
+    -------
+    Forbids or None
+        None where nothing is known against it.
+    """
+    notes = of_the_day(site.ground.surface, site.air.crosswind or 0.0)
+    return _today(notes[0]) if notes else None
+
+
+def _today(note: Note) -> Forbids:
+    return Forbids(limit="today", by=0.0, others=(), cure=None, found=None, today=note)
+
+
 def forbids(laid: LaidOut, found: Found) -> Forbids | None:
     """Which limit stands in the way where nothing fits, by how much, and the smallest change of the site that would help.
 
@@ -52,9 +74,9 @@ def forbids(laid: LaidOut, found: Found) -> Forbids | None:
     Forbids or None
         None where no jump that can be built on this ground has a window at all.
     """
-    today = _not_today(laid, found)
+    today = _said_today(laid, found)
     if today is not None:
-        return Forbids(limit="today", by=0.0, others=(), cure=None, found=None, today=today)
+        return _today(today)
     nearest = found.nearest
     if not len(nearest.jumps):
         return None
@@ -77,7 +99,7 @@ def forbids(laid: LaidOut, found: Found) -> Forbids | None:
     return Forbids(limit=first, by=over[first], others=tuple((name, over[name]) for name in others), cure=cure, found=gap)
 
 
-def _not_today(laid: LaidOut, found: Found) -> Note | None:
+def _said_today(laid: LaidOut, found: Found) -> Note | None:
     """What the full answer to the first of the jumps says of the day; None where it says nothing, or there is no jump to ask of."""
     for some in (found.front, found.nearest):
         for line in jump_lines(laid, some, 0) if len(some.jumps) else ():
