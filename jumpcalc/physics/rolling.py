@@ -8,8 +8,9 @@ v        speed of the centre of mass                           m/s
 e        v²/2                                                  m²/s²
 =======  ====================================================  =========
 
-What slows is in `roller`. Where the ground turns up by Δβ at a kink, v becomes v cosΔβ. A ride goes piece by piece, over
-most of them in one step of Gauss collocation in time (`roll_step`), of many rows at once (`roll_piece`).
+What slows is in `roller`. Where the ground turns up by Δβ at a kink, v becomes v cosΔβ. A few rows go over all pieces at once,
+as far as that is smooth (`roll_way`); all else goes piece by piece, over most of them in one step of Gauss collocation in time
+(`roll_step`), of many rows at once (`roll_piece`).
 """
 
 from __future__ import annotations
