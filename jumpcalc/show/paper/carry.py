@@ -16,6 +16,9 @@ _LEFT, _RIGHT = 44.0, 12.0  # pt, beside both frames
 _ABOVE, _BELOW = 40.0, 26.0  # pt, of air over the highest place and of ground under the lowest
 _SPEED, _FOOT = 150.0, 44.0  # pt, height of the frame of speeds and of its axis
 _TEXT = WIDTH - 16.0  # pt, of words under the frames
+_KEY = (
+    "thick: clean whatever the rider does; thin: clean", "band: who left the jump before like that", "hatched: not all of them land clean",
+)  # fmt: skip
 _CAP = 4.0  # pt, half of the bar at an end of a window
 
 
@@ -42,8 +45,7 @@ def carry(view: CarryView, reader: Reader = Reader.metric, *, stamp: str = "") -
     scale = width / (right - left)
     tall = _ABOVE + (high - low) * scale + _BELOW
     top = Frame(left=left, right=right, low=low - _BELOW / scale, high=high + _ABOVE / scale, x=_LEFT, y=0.0, width=width, height=tall)
-    told = ["thick: clean whatever the rider does; thin: clean", "band: who left the jump before like that; hatched: not all land clean"]
-    rows = [row for each in (*told, *reader.texts([comes_there(foot) for foot in view.feet[1:]])) for row in wrapped(each, _TEXT, SMALL)]
+    rows = [row for each in (*_KEY, *reader.texts([comes_there(foot) for foot in view.feet[1:]])) for row in wrapped(each, _TEXT, SMALL)]
     sheet = Sheet(WIDTH, tall + 12 + _SPEED + _FOOT + ROW * len(rows) + 6, PAPER)
     earth(sheet, top, [Stretch(name="ground", x=view.x, z=view.z)])
     scale_bar(sheet, top, reader)
