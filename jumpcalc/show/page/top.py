@@ -13,7 +13,7 @@ from jumpcalc.show.words.cautions import CAUTIONS
 
 __all__ = ["EXAMPLE", "message", "no_ride", "refused", "show", "whose"]
 
-EXAMPLE = "EXAMPLE, not your jump. Yours goes into the column on the left; where there is none, tap » at the top."
+EXAMPLE = "EXAMPLE, not your jump. Type yours on the left (on a phone, tap »)."
 
 
 def show() -> None:
