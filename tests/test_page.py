@@ -571,7 +571,7 @@ def test_the_rider_is_told_mark_speed_and_last_place_to_stop_in_this_order():
     page = _switched(opened(), "ride")
     jump, metric = solve(read_line(ROOT / "examples" / "first_gap.toml")).jumps[0], Reader.metric
     told = re.sub(r"<[^>]+>", " ", figures_of(page))
-    stop = metric.length(jump.abort.last) if jump.abort.exists else "none"
+    stop = metric.length(jump.abort.last) if jump.abort.exists else "nowhere"
     wanted = [metric.length(jump.run_in.marks[1]), metric.speed(jump.window.foot.aim), "Last place to stop", stop]
     places = [told.index(text) for text in wanted]
     assert places == sorted(places)

@@ -110,3 +110,26 @@ def test_files_are_written_whole_and_never_over_others(tmp_path, capsys):
     assert read_line(tmp_path / "step_1.toml").title.endswith("step 1 of 2")
     assert main([*words_[:2], "--steps", "1"]) == 2 and "allowed 2 to 8" in capsys.readouterr().err
     assert main([*words_[:2], "--smallest", "99"]) == 2 and "allowed 20 to 90" in capsys.readouterr().err
+
+
+def test_what_keeps_all_steps_from_it_is_said_once_and_by_its_name():
+    """Ground that is not measured is not ground that does not carry; wind is not wet ground; a drop has an edge, and no table."""
+    two = read_line(ROOT / "examples" / "two_in_a_row.toml")
+    unmeasured = replace(two, jumps=(replace(two.jumps[0], runout=replace(two.jumps[0].runout, pieces=None, stakes=None)), two.jumps[1]))
+    (one,) = progression(unmeasured, steps=3)
+    assert "is not measured" in Reader.metric.text(words.why_not(one, unmeasured))
+    answer = solve(unmeasured)
+    assert str(answer.ride.why_none.code) == "the ground between is not measured"
+    windy = vary(FIRST, {"air.crosswind_kmh": 40})
+    (one,) = progression(windy, steps=3)
+    text = words.report(windy, [one], 3)
+    assert text.count("wind from the side") == 1 and "wet" not in text and "Held are" not in text
+    drop = read_line(ROOT / "examples" / "low_drop.toml")
+    text = words.report(drop, list(progression(drop, steps=2)), 2)
+    assert "Dirt" not in text and "A table comes" not in text and "foot of the first lip" not in text and "Go on to the next row" in text
+
+
+def test_what_keeps_several_steps_from_it_is_one_sentence():
+    same = [Cannot(number=number, tables=tables, why="no mark") for number in (1, 2) for tables in (True, False)]
+    text = words.report(FIRST, [*same, Cannot(number=3, tables=True, why="harder", jump=1)], 3)
+    assert text.count("no start on this run-in") == 1 and "Steps 1, 2 cannot be had" in text and "Step 3 as a table cannot be had" in text

@@ -127,7 +127,7 @@ def ride(prepared: PreparedLine, run_in: RunIn, jumps: Sequence[JumpAnswer]) -> 
         known = _map(courses[i], courses[i + 1], jumps[i]) if jumps[i].window.speeds is not None else None
         maps.append(known)
         carries.append(_carry(line, courses[i], jumps[i], jumps[i + 1], known))
-    low, high, tight, none = _pull_back(jumps, maps)
+    low, high, tight, none = _pull_back(courses, jumps, maps)
     window = together = None
     if none is None:
         together = low, high
@@ -282,7 +282,7 @@ def _inside(known: tuple[np.ndarray, np.ndarray], low: float, high: float) -> tu
 
 
 def _pull_back(
-    jumps: Sequence[JumpAnswer], maps: Sequence[tuple[np.ndarray, np.ndarray] | None]
+    courses: Sequence[Prepared], jumps: Sequence[JumpAnswer], maps: Sequence[tuple[np.ndarray, np.ndarray] | None]
 ) -> tuple[float, float, tuple[int, int] | None, Note | None]:
     """Lip speeds of the first jump from which all land clean, and the jumps that end them."""
     low = high = 0.0
@@ -294,6 +294,8 @@ def _pull_back(
         if i == len(jumps) - 1:
             low, high = speeds.min, speeds.max
             continue
+        if courses[i].terrain.runout_end is None:
+            return 0.0, 0.0, None, Note(code=Code.THE_GROUND_BETWEEN_IS_NOT_MEASURED, jump=i + 1)
         if maps[i] is None:
             return 0.0, 0.0, None, Note(code=Code.THE_NEXT_LIP_IS_NOT_REACHED, jump=i + 1)
         inside = _inside(maps[i], low, high)

@@ -68,9 +68,10 @@ class Step:
 class Cannot:
     """A step that cannot be had, and why.
 
-    `why` is ``"no window"`` or ``"not measured"`` of the line itself, ``"no size"`` where no measures in tape steps give the speed with
-    the tolerance, ``"no ground"`` where none between `jump` and the next carries, ``"harder"`` where it would hit harder than the line
-    itself, or ``"refused"``, with the reason; ``"no mark"`` where no start on this run-in gives the aim.
+    `why` is ``"no window"``, ``"not measured"`` (the run-in) or ``"not measured between"`` of the line itself, ``"no size"`` where no
+    measures in tape steps give the speed with the tolerance, ``"no ground"`` where none between `jump` and the next carries,
+    ``"harder"`` where it would hit harder than the line itself, or ``"refused"``, with the reason; ``"no mark"`` where no start on this
+    run-in gives the aim.
     """
 
     number: int
@@ -119,9 +120,18 @@ def progression(line: Line, *, steps: int, smallest: float = 0.5) -> Iterator[St
     if not (line.run_in.pieces or line.run_in.stakes):
         yield Cannot(number=steps, tables=False, why="not measured")
         return
+    for number, one in enumerate(prepared.jumps[:-1], start=1):
+        if one.terrain.runout_end is None:
+            yield Cannot(number=steps, tables=False, why="not measured between", jump=number)
+            return
+    answer = solve(line)
+    today = refused(answer)
+    if today is not None and today.why == "today":
+        yield Cannot(number=steps, tables=False, why="refused", jump=today.jump, refused=today)
+        return
     large = [found.window.speeds.aim for found in whole]
     small = [_smallest(line, index, smallest, speed) for index, speed in enumerate(large)]
-    hits = [jump.equivalent_fall for jump in _aims(solve(line))]
+    hits = [jump.equivalent_fall for jump in _aims(answer)]
     gaps = any((jump.shape or "gap") == "gap" for jump in line.jumps)
     for number in range(1, steps + 1):
         made: Line | Cannot = line

@@ -148,7 +148,7 @@ def remedies(answer: Answer, stretch: Stretch) -> tuple[Remedy, ...]:
         Empty where the ground of today carries, where nothing is known of it, and where nothing that was tried helps.
     """
     today = stretch.today
-    if today is None or today.carries:
+    if today is None or today.carries or any(jump.no_ride is not None for jump in answer.jumps):
         return ()
     found = [*_ridden(answer, stretch), *_built(answer, stretch)]
     return tuple(sorted(found, key=lambda one: one.earth))
@@ -227,7 +227,7 @@ def _kept(answer: Answer, index: int, kind: str, was: float, becomes: float, lin
         return
     solved = solve(line)
     margins = confirmed(solved, index)
-    if margins is None or min(margins) < spare:
+    if margins is None or min(margins) < spare or any(jump.no_ride is not None for jump in solved.jumps):
         return
     rides = None if solved.ride is None else solved.ride.window is not None
     yield Remedy(

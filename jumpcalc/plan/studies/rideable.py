@@ -22,12 +22,13 @@ class Refused:
     `why` is ``"today"`` (wet ground, side wind), ``"outside"`` (nothing stands behind a speed), ``"exact"`` (next to no speed lands
     clean), ``"narrow"`` (a landing narrower than a handlebar), ``"no speed"``, ``"no room"``, ``"no stop"`` (the last slope is too
     steep to stop on) or ``"no start"`` (none rides the whole line clean); `jump` its number where it is one jump's, `missing` how
-    much room lacks [m].
+    much room lacks [m], `code` what it is today.
     """
 
     why: str
     jump: int | None = None
     missing: float | None = None
+    code: Code | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +59,7 @@ def refused(answer: Answer) -> Refused | None:
     """
     for number, jump in enumerate(answer.jumps, start=1):
         if jump.no_ride is not None:
-            return Refused(why=_kind(jump.no_ride.code), jump=number)
+            return Refused(why=_kind(jump.no_ride.code), jump=number, code=jump.no_ride.code)
         if any(of.code is Code.NARROWER_THAN_A_HANDLEBAR for of in jump.beware):
             return Refused(why="narrow", jump=number)
         if jump.window.speeds is None:

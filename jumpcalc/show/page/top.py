@@ -13,7 +13,7 @@ from jumpcalc.show.words.cautions import CAUTIONS
 
 __all__ = ["EXAMPLE", "message", "no_ride", "refused", "show", "whose"]
 
-EXAMPLE = "EXAMPLE, not your jump. Type yours on the left (on a phone, tap »)."
+EXAMPLE = "EXAMPLE, not your jump. Type yours on the left, or tap »."
 
 
 def show() -> None:

@@ -20,12 +20,11 @@ STEPS = {Reader.metric: (1.0, 0.2), Reader.imperial: (0.9144, 0.1524)}
 """Between the spacings and the falls of a table for each reader [m]: a metre and 20 cm, three feet and six inches."""
 
 HELD = said(
-    "Spacing is along the ground from the lower end of the landing to the foot of the next lip, fall how much lower that foot lies. In a "
-    "cell: how much faster than the slowest clean speed just before the next lip the slowest of them comes / how much slower than the "
-    "fastest clean one the fastest; {minus} is missing. Not [today], which is ridden as it lies, every ground is one even slope "
-    "after the curve of the landing, then a curve into the last {last:length}, which keep their slope so that the next jump stays as it "
-    "is. × cannot be built like that, or its crest would throw the wheels off; halts: somebody does not get "
-    "there.",
+    "Spacing is along the ground from the lower end of the landing to the foot of the next lip, or the edge of a drop, fall how much "
+    "lower that lies. In a cell: how much faster than the slowest clean speed just before the next lip the slowest of them comes / how "
+    "much slower than the fastest clean one the fastest; {minus} is missing. Not [today], which is ridden as it lies, every ground is "
+    "one even slope after the curve of the landing, then a curve into the last {last:length}, which keep their slope so that the next "
+    "jump stays as it is. × cannot be built like that, or its crest would throw the wheels off; halts: somebody does not get there.",
     minus="−", last=LAST,
 )
 """How a table is read, and what is held in it."""
@@ -87,7 +86,7 @@ def margins(stretch: Stretch) -> Words:
     """
     today = stretch.today
     where = said(
-        "Today the foot lies {spacing:length} on and {fall} ({share:share.1})",
+        "Today the next jump begins {spacing:length} on and {fall} ({share:share.1})",
         spacing=today.spacing, fall=_lower(today.fall), share=today.share,
     )
     if not today.built:

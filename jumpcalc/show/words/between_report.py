@@ -55,8 +55,8 @@ _KINDS = {
     "brake": "braking over the first {becomes:length} of the runout, by everybody and every time",
     "landing": "the landing of {second} {by:height} longer, {becomes:height} in all",
     "gap": "the gap of {second} {by:height} {more}, {becomes:height} in all",
-    "fall": "the foot of {second} {by:level} {way} than it lies, with all that follows, on an even slope",
-    "spacing": "the foot of {second} {by:length} {further}, {becomes:length} in all, at the same fall on an even slope",
+    "fall": "the start of {second} {by:level} {way} than it lies, with all that follows, on an even slope",
+    "spacing": "the start of {second} {by:length} {further}, {becomes:length} in all, at the same fall on an even slope",
 }
 
 

@@ -150,21 +150,25 @@ def why_not(one: Cannot, line: Line) -> Words:
     Said
         A sentence.
     """
+    tables = " as a table" if one.tables else ""
+    return said("Step {number:count}{tables} cannot be had: {reason}.", number=one.number, tables=tables, reason=_reason(one, line))
+
+
+def _reason(one: Cannot, line: Line) -> Words:
+    """Why a step cannot be had."""
     jumps = len(line.jumps)
     name: Words = "" if one.jump is None else said("{name}", name=line.jumps[one.jump - 1].name or f"jump {one.jump}")
     if one.why == "refused":
-        reason = why(one.refused, jumps=jumps)
-    else:
-        reason = {
-            "no window": said("{name} has no speed that lands clean, so that there is nothing to step up to", name=name),
-            "not measured": said("the run-in is not measured, so that no step can be confirmed from a start: measure it"),
-            "no size": said("no measures of {name} in steps of a tape give its speed with the line's own tolerance", name=name),
-            "no ground": said("no even ground after {name} carries all who land it well to the next one", name=name),
-            "harder": said("{name} would hit harder than in the line itself", name=name),
-            "no mark": said("no start on this run-in gives the aim"),
-        }[one.why]
-    tables = " as a table" if one.tables else ""
-    return said("Step {number:count}{tables} cannot be had: {reason}.", number=one.number, tables=tables, reason=reason)
+        return why(one.refused, jumps=jumps)
+    return {
+        "no window": said("{name} has no speed that lands clean, so that there is nothing to step up to", name=name),
+        "not measured between": said("the ground after {name} is not measured, nor who comes to the next one", name=name),
+        "not measured": said("the run-in is not measured, so that no step can be confirmed from a start: measure it"),
+        "no size": said("no measures of {name} in steps of a tape give its speed with the line's own tolerance", name=name),
+        "no ground": said("no even ground after {name} carries all who land it well to the next one", name=name),
+        "harder": said("{name} would hit harder than in the line itself", name=name),
+        "no mark": said("no start on this run-in gives the aim"),
+    }[one.why]
 
 
 def report(
@@ -194,7 +198,7 @@ def report(
     missing = [one for one in found if isinstance(one, Cannot)]
     out = [*text.wrapped(f"{line.title or 'untitled line'} in {steps} steps, small to large, the last one the line itself")]
     out += ["A model's numbers, not a permit.", ""]
-    out += [*text.bullets(reader.texts([*(why_not(one, line) for one in missing), *held(line)])), ""]
+    out += [*text.bullets(reader.texts([*_missing(missing, line), *(held(line) if made else [])])), ""]
     for index, jump in enumerate(line.jumps if made else ()):
         if len(line.jumps) > 1:
             out.append(reader.text(said("{number:count}  {name}", number=index + 1, name=jump.name or f"jump {index + 1}")))
@@ -202,21 +206,48 @@ def report(
     if made and len(line.jumps) > 1:
         out += [*text.bullets(reader.texts(_feet(made, line))), ""]
     if made:
-        out += text.wrapped(reader.text(joined([_LEGEND, _DIRT, _equal(made)])))
-        out += ["", *text.wrapped(_GO_ON)]
+        dug = _DIRT if any(volume is not None for one in made for volume in one.dirt) else ""
+        out += text.wrapped(reader.text(joined([_legend(line), dug, _equal(made)])))
+        out += ["", *text.wrapped(f"{_SOLVED} {_TABLE_FIRST}" if any(one.tables for one in made) else f"{_SOLVED} {_GO_ON}")]
     if files:
         out += ["", *text.wrapped(f"Written: {', '.join(files)}")]
     return "\n".join([*out, "", "Cautions", *text.bullets(CAUTIONS)]) + "\n"
 
 
-_GO_ON = (
-    "Each was solved afresh and lands clean from its start mark. A table comes before its gap: go on to the next row only when its speed "
-    "comes every time."
-)
-_LEGEND = said(
-    "Start is the mark before the foot of the first lip; more how much faster at the edge than the step before, ± the tolerance before the "
-    "lip, both in {speed_unit}; hit the drop that the landing at the aim is likened to."
-)
+_SOLVED = "Each was solved afresh and lands clean from its start mark."
+_GO_ON = "Go on to the next row only when its speed comes every time."
+_TABLE_FIRST = f"A table comes before its gap: {_GO_ON[0].lower()}{_GO_ON[1:]}"
+
+
+def _legend(line: Line) -> Words:
+    """What stands in the columns."""
+    first = "the edge" if line.jumps[0].shape == "drop" else "the foot of the first lip"
+    drops = any(one.shape == "drop" for one in line.jumps)
+    where = "where it is checked, before the lip or at the edge of a drop" if drops else "before the lip"
+    return said(
+        "Start is the mark before {first}; more how much faster at the edge than the step before, ± the tolerance {where}, both in "
+        "{speed_unit}; hit the drop that the landing at the aim is likened to.",
+        first=first, where=where,
+    )  # fmt: skip
+
+
+def _missing(missing: Sequence[Cannot], line: Line) -> list[Words]:
+    """Which steps cannot be had; what keeps several from it is said once."""
+    once: dict[tuple[object, ...], list[Cannot]] = {}
+    for one in missing:
+        once.setdefault((one.why, one.jump, one.refused), []).append(one)
+    told: list[Words] = []
+    for same in once.values():
+        numbers = sorted({one.number for one in same})
+        if len(same) == 1:
+            told.append(why_not(same[0], line))
+        elif len(numbers) == 1:
+            alone = "Step {number:count}, as a table too, cannot be had: {reason}."
+            told.append(said(alone, number=numbers[0], reason=_reason(same[0], line)))
+        else:
+            steps = joined([said("{number:count}", number=number) for number in numbers], ", ")
+            told.append(said("Steps {steps} cannot be had: {reason}.", steps=steps, reason=_reason(same[0], line)))
+    return told
 
 
 def _feet(made: Sequence[Step], line: Line) -> list[Words]:
@@ -232,7 +263,8 @@ def _feet(made: Sequence[Step], line: Line) -> list[Words]:
             for number, (on, fall) in feet.items()
         ]  # fmt: skip
         name = line.jumps[index + 1].name or f"jump {index + 2}"
-        told.append(said("Foot of {name}, from the lower end of the landing before: {each}.", name=name, each=joined(each, "; ")))
+        place = "Edge" if line.jumps[index + 1].shape == "drop" else "Foot"
+        told.append(said(f"{place} of {{name}}, from the lower end of the landing before: {each}.", name=name, each=joined(each, "; ")))
     return told
 
 

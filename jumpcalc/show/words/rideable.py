@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.notes import Code
 from jumpcalc.plan.studies.rideable import Refused
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.said import Words, joined, said, sentence
@@ -10,13 +11,18 @@ from jumpcalc.show.words.said import Words, joined, said, sentence
 __all__ = ["do_not", "in_full", "why"]
 
 _WHY: dict[str, Words] = {
-    "today": "wet ground, or wind from the side",
     "narrow": "the landing is narrower than a handlebar",
     "outside": "nothing stands behind a speed here",
     "exact": "nobody rides as exactly as it takes",
     "no speed": "no speed lands clean",
     "no stop": "it does not stop on the last slope",
     "no start": "no start lands all jumps clean",
+}
+
+_TODAY: dict[Code | None, Words] = {
+    Code.THE_GROUND_IS_WET: "wet ground",
+    Code.THE_SIDE_WIND_IS_TOO_STRONG: "wind from the side",
+    Code.DRIFTS_OFF_THE_LANDING: "wind from the side",
 }
 
 
@@ -35,7 +41,7 @@ def why(of: Refused, *, jumps: int = 1) -> Words:
     str or Said
         A sentence's body.
     """
-    words = _WHY.get(of.why) or said("{missing:length} to stop are missing", missing=of.missing)
+    words = _TODAY.get(of.code) or _WHY.get(of.why) or said("{missing:length} to stop are missing", missing=of.missing)
     return said("jump {number:count}: {words}", number=of.jump, words=words) if of.jump is not None and jumps > 1 else words
 
 
