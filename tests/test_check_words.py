@@ -46,7 +46,8 @@ def texts_of(pages):
 def test_printed(file, units, capsys):
     assert main(["check", file, "--units", units]) == 0
     text = capsys.readouterr().out
-    assert "EXAMPLE, not your jump." in text and "Check for" in text and "The lip is not jumped" in text
+    told = "The edge is not ridden off: leave" if file == DROP else "The lip is not jumped: leave"
+    assert "EXAMPLE, not your jump." in text and "Check for" in text and told in flat(text)
     for caution in CAUTIONS:
         assert caution in flat(text)
     assert not re.search(r"\bsafe\b|nan|None|inf\b", text)
@@ -184,7 +185,7 @@ def test_the_page_holds_cones_bands_and_cautions(reader):
     text = flat(" ".join(texts_of(pages)))
     assert pages.count <= 2
     assert [round(25.4 * float(side)) for side in pages.figures()[0].get_size_inches()] == [105, 148]
-    assert "EXAMPLE" in text and "The lip is not jumped" in text
+    assert "EXAMPLE" in text and "The edge is not ridden off" in text
     for caution in CAUTIONS:
         assert flat(caution) in text
     for band in found(DROP).bands:

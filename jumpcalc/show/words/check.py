@@ -20,7 +20,7 @@ HEAD = ("by", "too slow", "go", "too fast", "90 of 100 in", "here")
 """What stands over the columns of `row`."""
 
 _NOTHING = "So there is no speed to check for."
-_CHECK = "The lip is not jumped: leave the run-in before it."
+_NOT_RIDDEN = {False: "The lip is not jumped: leave the run-in before it.", True: "The edge is not ridden off: leave the run-in before it."}
 _GRADES = {Grade.GOOD: "good enough", Grade.ROUGH: "roughly", Grade.NOT: "cannot tell"}
 _LIES = {
     Lies.INSIDE: "go: all of that lies in the window",
@@ -93,7 +93,7 @@ def headline(found: Check) -> Words:
     text = said(
         f"Check for {between} {place}, best {{aim:speed}}.", window=window(found.window), most=Most(found.window.high), aim=found.window.aim
     )
-    return joined([*before_speed(jump), text, _CHECK, _which(found), reach(jump), no_room(jump)])
+    return joined([*before_speed(jump), text, _NOT_RIDDEN[jump.shape == "drop"], _which(found), reach(jump), no_room(jump)])
 
 
 def _why_none(found: Check) -> list[Words]:
