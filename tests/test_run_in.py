@@ -5,6 +5,7 @@ Equations: rolling, kinks, brakes and both paths as the project's own notes on p
 """
 
 import math
+import warnings
 from dataclasses import replace
 
 import numpy as np
@@ -23,6 +24,7 @@ from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.show.files.linefile import parse_line
 
 G, DEG = 9.80665, math.pi / 180
 
@@ -645,3 +647,29 @@ def test_a_bike_that_cannot_stop_before_the_lip():
     assert solve(weak).jumps[0].abort.exists is False
     slick = replace(weak, run_in=replace(weak.run_in, surface="dry wood", grip=None))
     assert solve(slick).jumps[0].abort is None  # no grip can be cited for it
+
+
+def test_rides_that_do_not_settle_warn_of_nothing():
+    """A steep, long run-in with a strong wind from behind: rows whose rides over all pieces do not settle go in steps."""
+    line = parse_line("""
+[rider]
+mass_kg = 123.2
+[bike]
+kind = "full suspension"
+suspension_loss_percent = 31
+[air]
+altitude_m = 1926
+tailwind_kmh = 40.1
+[run_in]
+surface = "short grass"
+pieces = [ { length_m = 49.13, slope_deg = -20.1 }, { radius_m = 9.89, to_slope_deg = -0.6 }, { length_m = 7.78, slope_deg = -0.6 } ]
+[[jump]]
+lip = { angle_deg = 28.7, radius_m = 18.25, straight_m = 0.19 }
+landing = { gap_m = 7.37, drop_m = 3.76, angle_deg = 41.9, length_m = 5.94, exit_radius_m = 4.34 }
+[jump.runout]
+rolling_resistance = 0.056
+stakes_m = [ [0, 0], [7.75, 0.84], [15.15, 1.57], [21.16, 1.97], [27.19, 2.27] ]
+""")
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert solve(line).jumps[0].run_in is not None

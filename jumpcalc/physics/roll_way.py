@@ -146,11 +146,12 @@ def over_pieces(
     for first in range(0, len(piece), bite):
         whole, some = len(piece) <= bite, slice(first, first + bite)
         mine = roller if whole else roller.each(lambda entry, some=some: entry[some])
-        way = _Way.of(parts, rows.some(some), mine, sign)
-        way.settle(_ROUGHLY)
-        way.look()
-        way.settle(_MOST_TURNS)
-        way.ride(rows.some(some), piece[some], beyond=pieces - 1 if goes_on else -1, duration=duration, kept=kept)
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):  # rows that do not settle go no further here
+            way = _Way.of(parts, rows.some(some), mine, sign)
+            way.settle(_ROUGHLY)
+            way.look()
+            way.settle(_MOST_TURNS)
+            way.ride(rows.some(some), piece[some], beyond=pieces - 1 if goes_on else -1, duration=duration, kept=kept)
 
 
 @dataclass(slots=True, eq=False)
