@@ -13,6 +13,7 @@ from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.studies.arrive import arrivals, leaving
 from jumpcalc.plan.terrain import Terrain, prepare
+from jumpcalc.plan.views.side import floats
 
 __all__ = ["Band", "CarryView", "Foot", "carry_view"]
 
@@ -99,8 +100,8 @@ def carry_view(answer: Jumps) -> CarryView:
             known = np.isfinite(speeds).any(axis=0)
             over, _ = terrain.ground.point(s[known])
             slow, fast = np.nanmin(speeds[:, known], axis=0), np.nanmax(speeds[:, known], axis=0)
-            bands.append(Band(x=_floats(over + origin[0]), slow=_floats(slow), fast=_floats(fast), carries=carries))
-    return CarryView(x=_floats(np.concatenate(xs)), z=_floats(np.concatenate(zs)), feet=tuple(feet), bands=tuple(bands))
+            bands.append(Band(x=floats(over + origin[0]), slow=floats(slow), fast=floats(fast), carries=carries))
+    return CarryView(x=floats(np.concatenate(xs)), z=floats(np.concatenate(zs)), feet=tuple(feet), bands=tuple(bands))
 
 
 def _ground(terrain: Terrain, end: float, *, lead: float) -> tuple[np.ndarray, np.ndarray]:
@@ -116,7 +117,3 @@ def _ground(terrain: Terrain, end: float, *, lead: float) -> tuple[np.ndarray, n
         parts.append((np.array([0.0, 0.0, terrain.gap]), np.array([0.0, terrain.floor, terrain.floor])))
     parts.append(terrain.ground.point(np.linspace(0.0, end, max(2, int(end / _SPACING)))))
     return np.concatenate([x for x, _ in parts]), np.concatenate([z for _, z in parts])
-
-
-def _floats(values: np.ndarray) -> tuple[float, ...]:
-    return tuple(float(value) for value in values)

@@ -18,7 +18,7 @@ from jumpcalc.plan.ask.ride import run_on
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared, prepare
-from jumpcalc.plan.views.side import Stretch, flown_path
+from jumpcalc.plan.views.side import Stretch, floats, flown_path
 
 __all__ = ["HillView", "Mark", "SpeedTrace", "hill_view"]
 
@@ -100,7 +100,7 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         steps, ended = (), Note(code=Code.HALTS_ON_THE_RUN_IN, values=(("mark", halted[0]),), jump=1)
     else:
         steps, ended = (), Note(code=Code.HALTS_ON_THE_LIP, jump=1)
-    speeds = [SpeedTrace(name="ground", x=_floats(x), speed=_floats(_known_speeds(tracks[:-1], s)))]
+    speeds = [SpeedTrace(name="ground", x=floats(x), speed=floats(_known_speeds(tracks[:-1], s)))]
     xs, zs, flights, edges = [x], [z], [], []
     origin = (float(x[-1]), float(z[-1]))
     for i, one in enumerate(courses):
@@ -126,7 +126,7 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         drop=prepared.jumps[0].terrain.shape == "drop",
         steps=steps,
         ended=ended,
-        ground=Stretch(name="ground", x=_floats(np.concatenate(xs)), z=_floats(np.concatenate(zs))),
+        ground=Stretch(name="ground", x=floats(np.concatenate(xs)), z=floats(np.concatenate(zs))),
         flights=tuple(flights),
         speeds=tuple(trace for trace in speeds if len(trace.x) > 1),
         edges=tuple(edges),
@@ -155,7 +155,7 @@ def _lip(one: Prepared, origin: tuple[float, float], foot: float, xs: list, zs: 
     zs.append(z + origin[1])
     if np.isfinite(foot):
         _, up = climb(one, np.array([foot]), one.roller(one.conditions.lip_rolling, one.body.height), track=True)
-        speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(up.speed_at(s)[0])))
+        speeds.append(SpeedTrace(name="ground", x=floats(x + origin[0]), speed=floats(up.speed_at(s)[0])))
 
 
 def _landing_ground(one: Prepared, origin: tuple[float, float], end: float, xs: list, zs: list) -> None:
@@ -180,17 +180,17 @@ def _ride_on(
     if path is not None:
         flights.append(
             Stretch(
-                name=landing.outcome, x=_floats(np.array(path.x) + origin[0]), z=_floats(np.array(path.z) + origin[1])
+                name=landing.outcome, x=floats(np.array(path.x) + origin[0]), z=floats(np.array(path.z) + origin[1])
             )
         )
-        speeds.append(SpeedTrace(name="air", x=_floats(np.array(path.x) + origin[0]), speed=_floats(velocity)))
+        speeds.append(SpeedTrace(name="air", x=floats(np.array(path.x) + origin[0]), speed=floats(velocity)))
     if lost or landing.along_ground is None or landing.along_face >= end:
         return np.array([np.nan])
     roller = one.roller(one.conditions.landing_rolling, one.body.height)
     on = roll(one.terrain.ground, landing.along_face, max(landing.along_ground, 0.0), roller, end=end, track=True)
     s = np.linspace(landing.along_face, float(on.s[0]), max(2, int((on.s[0] - landing.along_face) / _SPACING)))
     x, _ = one.terrain.ground.point(s)
-    speeds.append(SpeedTrace(name="ground", x=_floats(x + origin[0]), speed=_floats(on.speed_at(s)[0])))
+    speeds.append(SpeedTrace(name="ground", x=floats(x + origin[0]), speed=floats(on.speed_at(s)[0])))
     return np.where(on.reached, on.speed, np.nan)
 
 
@@ -204,8 +204,4 @@ def _span(ground: GroundLine, foot: float, span: Span | None) -> Stretch | None:
         return None
     start = 0.0 if span.long is None else foot - span.long
     x, z = ground.point(np.linspace(start, foot - span.short, 40))
-    return Stretch(name="span", x=_floats(x), z=_floats(z))
-
-
-def _floats(values: np.ndarray) -> tuple[float, ...]:
-    return tuple(float(value) for value in values)
+    return Stretch(name="span", x=floats(x), z=floats(z))
