@@ -18,6 +18,7 @@ from jumpcalc.show.paper import cones as draw
 from jumpcalc.show.words import check as told
 from jumpcalc.show.words import stopping
 from jumpcalc.show.words.check_report import title
+from jumpcalc.show.words.jump import foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, listed
 from jumpcalc.show.words.said import said as worded
@@ -73,7 +74,7 @@ def _message(shown: Shown) -> str:
     return shown.text(
         worded(
             "The end of the run-in to true scale: the first cone {first:length}, the second {second:length} before the "
-            f"{'edge' if shown.answer.jumps[0].shape == 'drop' else 'foot of the lip'}, {{apart:length}} apart along the ground.",
+            f"{foot(shown.answer.jumps[0])}, {{apart:length}} apart along the ground.",
             first=cones.before_foot + cones.length, second=cones.before_foot, apart=cones.length,
         )
     )  # fmt: skip
@@ -109,10 +110,9 @@ def bands(shown: Shown) -> None:
     if one.window is None:
         return
     heading("What counts")
-    telling = [*one.good, *(band for band in one.bands if band.grade is Grade.ROUGH)]
-    if telling:
+    if one.telling:
         rows = []
-        for band in telling:
+        for band in one.telling:
             name, slow, go, fast, off, grade = shown.texts(told.row(band))
             rows.append([f"{name} ({off}, {grade})", slow, go, fast])
         table([told.HEAD[0], *told.HEAD[1:4]], rows)

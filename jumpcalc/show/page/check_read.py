@@ -13,7 +13,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.check import Check
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.plan.studies.field.readings import Measured, measured
-from jumpcalc.plan.studies.field.window import Grade, Lies, lies
+from jumpcalc.plan.studies.field.window import Lies, lies
 from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.common import Shown, heading, plain, small
 from jumpcalc.show.words.check_report import sentences
@@ -42,8 +42,7 @@ def ask(shown: Shown, found: Check) -> None:
     """How it was measured, what it was, and where that lies."""
     heading("What did you measure?")
     if not names.READ_WAY.known:  # one that tells it here, where there is one
-        telling = [*found.good, *(band for band in found.bands if band.grade is Grade.ROUGH)]
-        names.READ_WAY.put(next((band.reading.word for band in telling if band.reading.word in _WAYS), next(iter(_WAYS))))
+        names.READ_WAY.put(next((band.reading.word for band in found.telling if band.reading.word in _WAYS), next(iter(_WAYS))))
     way = st.selectbox("With", list(_WAYS), key=names.READ_WAY.name, format_func=_WAYS.__getitem__)
     kind = KINDS[way]
     # what was read comes before where it was

@@ -50,10 +50,8 @@ def _filled(check: Check, reader: Reader, larger: float) -> Pages:
     made.answer(reader.text(told.headline(check)))
     if check.cones is not None:
         _cones(made, check, reader)
-    bands = [band for band in check.bands if band.grade in (Grade.GOOD, Grade.ROUGH)]
-    if bands:
-        bands.sort(key=lambda band: band.grade is Grade.ROUGH)
-        rows = [_band(band, reader) for band in bands]
+    if check.telling:
+        rows = [_band(band, reader) for band in check.telling]
         made.table(_COLUMNS, [[Cell(text=name, bold=True)] for name in ("by", "too slow", "go", "too fast")], rows)
     for words in _notes(check):
         made.paragraph(reader.text(words))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
-from jumpcalc.plan.answer import JumpAnswer, Jumps
+from jumpcalc.plan.answer import Jumps
 from jumpcalc.plan.studies.arrive import LAST
 from jumpcalc.plan.studies.between import Cell, Falls, Stretch, Way
 from jumpcalc.plan.views.carry import Foot
+from jumpcalc.show.words.jump import where_checked
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
@@ -58,17 +59,13 @@ def left(answer: Jumps, stretch: Stretch) -> Words:
         how = "ridden stiffly: nothing is clean whatever the rider does"
     comes: Words = "somebody halts on the way"
     if stretch.arriving.speeds is not None:
-        comes = said("they come {there} with {speeds:speed}", there=_at(second), speeds=Between(*stretch.arriving.speeds))
+        comes = said("they come {there} with {speeds:speed}", there=where_checked(second), speeds=Between(*stretch.arriving.speeds))
     return said(
         "Who leaves {first} with {left:speed} {here} lands it clean {how}. Over the ground as it lies {comes}; clean there are "
         "{wanted:speed}.",
-        first=first.name, left=Between(Least(stretch.left[0]), Most(stretch.left[1])), here=_at(first), how=how, comes=comes,
+        first=first.name, left=Between(Least(stretch.left[0]), Most(stretch.left[1])), here=where_checked(first), how=how, comes=comes,
         wanted=Between(Least(stretch.wanted.min), Most(stretch.wanted.max)),
     )  # fmt: skip
-
-
-def _at(jump: JumpAnswer) -> str:
-    return "at its edge" if jump.shape == "drop" else "just before its lip"
 
 
 def margins(stretch: Stretch) -> Words:

@@ -7,7 +7,7 @@ from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading,
 from jumpcalc.plan.studies.field.readings import NINETY, Measured
 from jumpcalc.plan.studies.field.takes import Takes
 from jumpcalc.plan.studies.field.window import Grade, Lies, Window
-from jumpcalc.show.words.jump import before_speed, no_room, reach
+from jumpcalc.show.words.jump import before_speed, checked_at, no_room, reach
 from jumpcalc.show.words.jump import foot as told_foot
 from jumpcalc.show.words.jump import headline as of_the_jump
 from jumpcalc.show.words.notes import note
@@ -88,7 +88,7 @@ def headline(found: Check) -> Words:
     jump = found.jump
     if found.window is None:
         return joined([*_why_none(found), _NOTHING])
-    place = "at the edge" if jump.shape == "drop" else "just before the lip"
+    _, place = checked_at(jump)
     between = "up to {most:speed}" if found.window.from_rest else "{window:speed}"
     text = said(
         f"Check for {between} {place}, best {{aim:speed}}.", window=window(found.window), most=Most(found.window.high), aim=found.window.aim

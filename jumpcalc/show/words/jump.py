@@ -19,8 +19,9 @@ __all__ = [
     "clean",
     "end",
     "fall",
+    "foot",
     "had",
-    "foot", "headline",
+    "headline",
     "heights",
     "no_ride",
     "no_room",
@@ -28,6 +29,7 @@ __all__ = [
     "reach",
     "rolled",
     "room",
+    "where_checked",
 ]
 
 _NO_ROOM = "There is not enough room to stop after it."
@@ -120,6 +122,22 @@ def foot(of: JumpAnswer | Explanation) -> str:
         Words.
     """
     return "edge" if of.shape == "drop" else "foot of the lip"
+
+
+def where_checked(of: JumpAnswer) -> str:
+    """Where a jump's speed is checked, of one among several.
+
+    Parameters
+    ----------
+    of : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str
+        Words.
+    """
+    return "at its edge" if of.shape == "drop" else "just before its lip"
 
 
 def fall(metres: float | None) -> Words:
@@ -327,7 +345,6 @@ def heights(jump: JumpAnswer) -> Words:
     where = "level with"
     if abs(below) >= 0.005:
         where = said(f"{{by:height}} {'below' if below > 0 else 'above'}", by=abs(below))
-    foot = "the edge" if jump.shape == "drop" else "the foot of the lip"
     lip = "" if jump.heights.lip is None else said("The lip is {lip:height} high.", lip=jump.heights.lip)
-    runout = said("From these numbers the runout begins {where} {foot}: check that with a level.", where=where, foot=foot)
+    runout = said("From these numbers the runout begins {where} the {foot}: check that with a level.", where=where, foot=foot(jump))
     return joined([lip, runout])

@@ -12,7 +12,7 @@ from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import end
+from jumpcalc.show.words.jump import foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
@@ -144,15 +144,15 @@ def headline(found: Odds, answer: Answer) -> Words:
     what = "it is landed clean" if count == 1 else f"{_ALL.get(count, f'all {count}')} jumps are landed clean"
     return said(
         "{where} {what}, no harder than a drop of {limit:drop}, {share}: this model's odds, not a promise.",
-        where=_where(found.mark, found.foot_speed, end(answer.jumps[0])), what=what, limit=found.jumps[0].limit,
+        where=_where(found.mark, found.foot_speed, answer.jumps[0]), what=what, limit=found.jumps[0].limit,
         share=in_100(found.all_good.value),
     )  # fmt: skip
 
 
-def _where(mark: float | None, foot_speed: float, edge: str) -> Words:
+def _where(mark: float | None, foot_speed: float, first: JumpAnswer) -> Words:
     if mark is None:
-        return said(f"At {{speed:speed}} {_before(edge)}", speed=foot_speed)
-    return said(f"From {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
+        return said(f"At {{speed:speed}} {_before(first)}", speed=foot_speed)
+    return said(f"From {{mark:length}} before the {foot(first)}, which gives {{speed:speed}} there,", mark=mark, speed=foot_speed)
 
 
 def rests_on(found: Odds) -> Words:
@@ -306,7 +306,7 @@ def best(found: Best, answer: Answer) -> list[Words]:
     if many:
         clean = "" if answer.ride is None else " among the starts that ride the whole line clean"
         costs_least = f"On the first jump alone, costs least{clean}"
-    told = joined([said(f"{costs_least}: {{where}}.", where=_at(here, end(first))), _beside_the_aim(found, first, same=same)])
+    told = joined([said(f"{costs_least}: {{where}}.", where=_at(here, first)), _beside_the_aim(found, first, same=same)])
     shares = f"There {in_100(here.good)} land {'the first jump ' if many else ''}well"
     if not same:
         both = in_100(here.good) == in_100(aim.good)
@@ -340,25 +340,20 @@ def _beside_the_aim(found: Best, first: JumpAnswer, *, same: bool) -> Words:
         apart = said(
             "That is {by}{speed:speed} {faster} {there}, {why}.",
             by=by, speed=abs(here.foot_speed - aim.foot_speed), faster="faster" if faster else "slower",
-            there=f"than {_aim(found)}" if here.mark is None else _before(end(first)), why=_why(found, faster=faster),
+            there=f"than {_aim(found)}" if here.mark is None else _before(first), why=_why(found, faster=faster),
         )  # fmt: skip
     return joined([apart, ends + more if found.ends_at_top else "", "" if found.aim_reached else "No start on it gives the aim."])
 
 
-def _before(edge: str) -> str:
+def _before(first: JumpAnswer) -> str:
     """Where the speed is that a run-in gives."""
-    return "at the edge" if edge == "edge" else f"before the {edge}"
+    return "at the edge" if first.shape == "drop" else "before the lip"
 
 
-def _tape(edge: str) -> str:
-    """Where a start mark is taped from."""
-    return "edge" if edge == "edge" else "foot of the lip"
-
-
-def _at(here: Cost, edge: str) -> Words:
+def _at(here: Cost, first: JumpAnswer) -> Words:
     if here.mark is None:
-        return said(f"{{speed:speed}} {_before(edge)}", speed=here.foot_speed)
-    gives = f"a start {{mark:length}} before the {_tape(edge)}, which gives {{speed:speed}} there"
+        return said(f"{{speed:speed}} {_before(first)}", speed=here.foot_speed)
+    gives = f"a start {{mark:length}} before the {foot(first)}, which gives {{speed:speed}} there"
     return said(gives, mark=here.mark, speed=here.foot_speed)
 
 

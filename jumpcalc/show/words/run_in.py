@@ -141,7 +141,7 @@ def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
                 clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=found.length,
             )
         )  # fmt: skip
-    told.append(stopwatch(found, to="the edge" if jump.shape == "drop" else "the foot of the lip"))
+    told.append(stopwatch(found, to=f"the {foot(jump)}"))
     return told
 
 

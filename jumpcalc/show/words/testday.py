@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.studies.field.steps import Step
 from jumpcalc.plan.studies.field.testday import CHECKS, NOTHING, DayPlan, Version
 from jumpcalc.show.words import jump as told
@@ -117,7 +118,7 @@ def step(plan: DayPlan, one: Step) -> Words:
         show = said(
             f"{{start}} and do not jump it: {{band}} {place}, {{times}}.", start=start, times=times, band=band
         )
-        return joined([show, _stop(one, name)])
+        return joined([show, _stop(one, plan.first)])
     return joined(
         [
             said(
@@ -216,16 +217,16 @@ def _number(plan: DayPlan, one: Step) -> int:
     return 2 + plan.steps.index(one) + (0 if one.kind == "check" else len(plan.versions))
 
 
-def _stop(one: Step, name: str) -> Words:
+def _stop(one: Step, jump: JumpAnswer) -> Words:
     """Where it is still stopped riding a check."""
     found = one.stop
     if found is None:
         return "Whether it can still be stopped from there is not known: only with a way off."
     if not found.exists or found.last > one.mark - _ROLLED:
-        return f"From there nothing stops before the {name}: only with a way off to the side."
+        return f"From there nothing stops before the {told.end(jump)}: only with a way off to the side."
     return said(
         "Decide to stop at the latest {last:length} before the {tape}, at {speed:speed}; after that only the way off.",
-        last=found.last, speed=found.speed, tape="edge" if name == "edge" else "foot of the lip",
+        last=found.last, speed=found.speed, tape=told.foot(jump),
     )  # fmt: skip
 
 
@@ -233,8 +234,7 @@ def _next(plan: DayPlan, one: Step) -> Words:
     """On to a jump after the first."""
     jump, before_it = plan.answer.jumps[one.jump - 1], plan.answer.jumps[one.jump - 2]
     low, _, high = one.go
-    where = "at its edge" if told.end(jump) == "edge" else "just before its lip"
-    speeds = said(f"{{clean:speed}} {where}", clean=Between(Least(low), Most(high)))
+    speeds = said(f"{{clean:speed}} {told.where_checked(jump)}", clean=Between(Least(low), Most(high)))
     leave = before_it.way_out is not None and before_it.way_out.way_round
     text = "On to {name}: {leave}it lands clean at {speeds}."
     words = "until then leave by the way round it, and check there what you come with; " if leave else ""

@@ -92,6 +92,11 @@ class Check:
         """Ways of measuring that are good enough."""
         return tuple(band for band in self.bands if band.grade is Grade.GOOD)
 
+    @property
+    def telling(self) -> tuple[Band, ...]:
+        """Ways of measuring that tell it well enough, then those that tell it roughly."""
+        return (*self.good, *(band for band in self.bands if band.grade is Grade.ROUGH))
+
 
 def check(answer: Answer, *, example: bool = False) -> Check:
     """The speed check of a line's first jump.
