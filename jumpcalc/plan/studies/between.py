@@ -19,7 +19,7 @@ import numpy as np
 from jumpcalc.physics.ground import Arc, Straight, chain
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
-from jumpcalc.plan.inputs.assume import stroke_energy
+from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line, Piece
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, lies, over, with_ground
 from jumpcalc.plan.terrain import prepare
@@ -141,7 +141,7 @@ def _between(line: Line, index: int, strokes: int, steps: tuple[float, float]) -
     wanted = clean_speeds(following).window.foot
     terrain, counts = here.terrain, tuple(range(strokes + 1))
     spacing, fall, level = lies(here)
-    fit = int((terrain.runout_end - terrain.runout_start) / full.bike.development + 1e-9)
+    fit = strokes_that_fit(full, terrain.runout_end - terrain.runout_start)
     tried = _tried(line, index, counts, wanted)
     as_it_lies = arrivals(line, index, strokes=counts)
     now = [_cell(spacing, fall, level, one, wanted) for one in as_it_lies]
@@ -198,7 +198,7 @@ def _tried(line: Line, index: int, counts: tuple[int, ...], wanted: Speeds) -> C
         start, end = float(ground.start[begin]), ground.end
         x = ground.point(np.array([terrain.face, end]))[0]
         found = over(here, ground, start, end, stroke, counts)
-        room = int((end - start) / full.bike.development + 1e-9)
+        room = strokes_that_fit(full, end - start)
         cells = [_cell(spacing, fall, float(x[1] - x[0]), one, wanted) for one in found]
         return tuple(cell if made <= room else none for made, cell in zip(counts, cells, strict=True))
 
