@@ -21,6 +21,7 @@ from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.inverse import rear_place
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.lip import climb
+from jumpcalc.plan.ask.ride import PAST_THE_LANDING
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.inputs.assume import stroke_energy
@@ -35,7 +36,6 @@ from jumpcalc.plan.vary import vary
 __all__ = ["not_confirmed"]
 
 _SAME = 1e-6  # m/s
-_PAST = 1e-6  # m past the end of a landing, with a kink there behind the bike
 _SHARES = (0.35, 0.6, 0.8, 0.9, 1.0)  # of the run-in, from where the coach's rider started
 
 
@@ -64,7 +64,7 @@ def _between(answer: Answer, index: int, cure: Cure) -> str:
         inside = carry.speeds is not None and carry.speeds[0] - _SAME <= speeds.aim <= carry.speeds[1] + _SAME
         return "" if inside and wanted.min - _SAME <= carry.from_aim <= wanted.max + _SAME else f"{carry} {wanted}"
     one = prepare(answer.line).jumps[index]
-    ground, start = one.terrain.ground, one.terrain.runout_start + _PAST
+    ground, start = one.terrain.ground, one.terrain.runout_start + PAST_THE_LANDING
 
     def done(speed: float, roller) -> tuple[float, float]:
         if cure.kind == "strokes":
@@ -81,7 +81,7 @@ def _by_hand(answer: Answer, index: int, done) -> float:
     here, following = prepare(answer.line).jumps[index : index + 2]
     landing, ground = answer.jumps[index].landings[1], here.terrain.ground
     roller = here.roller(here.conditions.landing_rolling, here.body.height)
-    start = here.terrain.runout_start + _PAST
+    start = here.terrain.runout_start + PAST_THE_LANDING
     speed = float(roll(ground, landing.along_face, landing.along_ground, roller, end=start).speed[0])
     speed, further = done(speed, roller)
     foot = roll(ground, start + further, speed, roller, end=here.terrain.runout_end).speed

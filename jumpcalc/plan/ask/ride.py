@@ -25,7 +25,10 @@ from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.terrain import Prepared, PreparedLine
 
-__all__ = ["Onward", "onward", "ride", "roll_on", "run_on"]
+__all__ = ["Onward", "PAST_THE_LANDING", "onward", "ride", "roll_on", "run_on"]
+
+PAST_THE_LANDING = 1e-6
+"""How far [m] beyond its lower end a bike is off a landing: a kink there has been ridden over by then."""
 
 _PLACES = 17  # Chebyshev places in a window
 _FINE = 4001  # places at which a map is looked up

@@ -25,6 +25,7 @@ from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land_each
+from jumpcalc.plan.ask.ride import PAST_THE_LANDING
 from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.inputs.assume import foot_slope, stroke_energy
 from jumpcalc.plan.inputs.line import Line, Piece
@@ -36,7 +37,6 @@ __all__ = ["LAST", "Arriving", "Leaving", "arrivals", "even_ground", "leaving", 
 LAST = 2.0
 """How much of the ground before the next lip keeps its slope [m]: more than any wheelbase, so that it is left the same way."""
 
-_PAST = 1e-6  # m past the end of the landing, so that a kink there has been ridden over
 _CURVE = 12.0  # m, radius from the even slope into that, a judgement
 _SPEEDS = 5  # of a sure window: what they arrive with lies nearly on a line
 _LEAST = 0.5  # m of even slope that a ground must have
@@ -150,7 +150,7 @@ def over(
     tuple of Arriving
         One for each number of strokes.
     """
-    begun, start = leaving(here), start + _PAST
+    begun, start = leaving(here), start + PAST_THE_LANDING
     first = roll(ground, np.array(begun.along), np.array(begun.speed), here.after_landing, end=start)
     made = np.asarray(strokes, dtype=float)
     faster = np.sqrt(np.square(first.speed) + 2 * stroke * made[:, None])

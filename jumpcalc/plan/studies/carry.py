@@ -17,23 +17,25 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.landings import Landings, land
-from jumpcalc.plan.ask.ride import onward, roll_on
+from jumpcalc.plan.ask.ride import PAST_THE_LANDING, onward, roll_on
 from jumpcalc.plan.ask.window import Target, longest_run, targets
 from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["Cure", "arriving", "cures"]
+__all__ = ["GAP_STEP", "Cure", "arriving", "cures", "gap_steps"]
+
+GAP_STEP = 0.1
+"""Between the gaps that are tried [m], a judgement."""
 
 _NEAR = 0.1  # m along the face: the aim comes down where it is wanted
 _STRAIGHTS = 2  # the longest ones, whose length is tried
 _PLACES = 33  # of a window, evenly: enough for a share in whole percent
 _LONGER, _LEFT, _LENGTH_STEP = 15.0, 2.0, 0.5  # m, a judgement: longer or shorter by so much, and what is left
 _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
-_GAP, _SMALLEST_GAP, _GAP_STEP = 2.0, 0.5, 0.1  # m, a judgement
+_GAP, _SMALLEST_GAP = 2.0, 0.5  # m, a judgement
 _BRAKE_STEP = 0.5  # m
-_PAST = 1e-6  # m past the end of the landing, so that a kink there has been ridden over
 _HALTED = 0.01  # m/s, stands for one who does not get there; its landing is not looked at
 
 
@@ -197,8 +199,26 @@ def _knobs(line: Line, index: int, off: float) -> list[list[_Knob]]:
         steps = _TILT if up else -_TILT
         slopes.append(_Knob("slope", was, math.radians(1), steps, partial(_named, with_piece, i, "slope"), pieces[i].length))
     gap, key = line.jumps[index + 1].landing.gap, f"jump[{index + 2}].landing.gap_m"
-    steps = int((_GAP if up else min(_GAP, gap - _SMALLEST_GAP)) / _GAP_STEP + 1e-9)
-    return [lengths, slopes, [_Knob("gap", gap, _GAP_STEP, steps if up else -steps, lambda value: {key: value})]]
+    steps = gap_steps(gap, longer=up)
+    return [lengths, slopes, [_Knob("gap", gap, GAP_STEP, steps if up else -steps, lambda value: {key: value})]]
+
+
+def gap_steps(gap: float, *, longer: bool) -> int:
+    """How many steps a gap may be changed by.
+
+    Parameters
+    ----------
+    gap : float
+        As it is [m].
+    longer : bool
+        Or shorter.
+
+    Returns
+    -------
+    int
+        Of `GAP_STEP`: up to 2 m, and no gap under 0.5 m.
+    """
+    return max(int((_GAP if longer else min(_GAP, gap - _SMALLEST_GAP)) / GAP_STEP + 1e-9), 0)
 
 
 def _named(with_piece: Callable[..., dict[str, Any]], number: int, name: str, value: float) -> dict[str, Any]:
@@ -258,7 +278,7 @@ def _turned(pair: _Pair, knob: _Knob, off: float) -> Cure | None:
 def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, float, np.ndarray]:
     """Both jumps, where the runout of the first begins, and speeds there; NaN for who does not get there."""
     here, following = pair.courses(pair.line)
-    start = here.terrain.runout_start + _PAST
+    start = here.terrain.runout_start + PAST_THE_LANDING
     track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=start)
     return here, following, start, np.where(track.reached, track.speed, np.nan)
 

@@ -17,6 +17,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
 from jumpcalc.plan.studies.between import Stretch, between
+from jumpcalc.plan.studies.carry import GAP_STEP, gap_steps
 from jumpcalc.plan.studies.earth import moved
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -28,7 +29,6 @@ _SPARE, _SHARE = 0.1, 0.25  # m/s, and of what there is to spare at best: a chan
 _INWARD, _FALL_STEP = 6, 0.05  # m
 _CHAINS = 6  # stretches whose changes are sought for a whole line
 _LONGER, _LONGER_STEP = 3.0, 0.25  # m of landing, a judgement
-_GAP, _GAP_STEP, _LEAST_GAP = 2.0, 0.1, 0.5  # m, a judgement
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +207,7 @@ def _built(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
 
         return at
 
-    knobs = [("gap", measure("gap", landing.gap, way * _GAP_STEP), _gap_steps(landing.gap, way))]
+    knobs = [("gap", measure("gap", landing.gap, way * GAP_STEP), gap_steps(landing.gap, longer=way > 0))]
     if today.fast < 0:
         knobs.append(("landing", measure("length", landing.length, _LONGER_STEP), round(_LONGER / _LONGER_STEP)))
     for kind, at, most in knobs:
@@ -215,10 +215,6 @@ def _built(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
         if steps is not None:
             value, changes = at(steps)
             yield from _kept(answer, index, kind, landing.gap if kind == "gap" else landing.length, value, vary(line, changes), spare)
-
-
-def _gap_steps(gap: float, way: int) -> int:
-    return round((_GAP if way > 0 else min(_GAP, gap - _LEAST_GAP)) / _GAP_STEP)
 
 
 def _kept(answer: Answer, index: int, kind: str, was: float, becomes: float, line: Line | None, spare: float) -> Iterator[Remedy]:
