@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -118,34 +117,34 @@ def around(one: Prepared, speeds: Speeds, foot: Speeds) -> Around:
     if one.rig.path != "point":
         edge, _ = climb(one, np.array([foot.aim]), one.roller(wind.lip_rolling, 0.0))
         carried = edge[np.isfinite(edge)]
-    own = [
-        np.array([speeds.min, aim, speeds.max]),
-        aim * np.array(_SHARES),
-        aim + np.array([-_SMALL, _SMALL, 0, 0, 0, 0]),
-        np.full(2 + 2 + len(SIDE_WINDS), aim),
-    ]
-    rows = sum(len(some) for some in own) + len(carried)
-    angle, spring, tailwind, crosswind = (
-        np.full(rows, value) for value in (one.terrain.angle, 0.0, wind.tailwind, wind.crosswind)
-    )
-    angle[9:11] += (-_SMALL, _SMALL)
-    tailwind[11:13] += (-_SMALL, _SMALL)
-    spring[13:15] = -one.rig.squash, one.rig.spring
-    tailwind[15:17] += (-gust, gust)
-    crosswind[17 : 17 + len(SIDE_WINDS)] = SIDE_WINDS
+    usual = {"angle": one.terrain.angle, "spring": 0.0, "tailwind": wind.tailwind, "crosswind": wind.crosswind}
+    small, still = np.array([-_SMALL, _SMALL]), np.zeros(2)
+    # of each part of `Around`: lip speeds, and what is other than usual
+    parts: dict[str, tuple[np.ndarray, dict[str, np.ndarray]]] = {
+        "window": (np.array([speeds.min, aim, speeds.max]), {}),
+        "mistakes": (aim * np.array(_SHARES), {}),
+        "moved": (
+            aim + np.concatenate([small, still, still]),
+            {
+                "angle": one.terrain.angle + np.concatenate([still, small, still]),
+                "tailwind": wind.tailwind + np.concatenate([still, still, small]),
+            },
+        ),
+        "sprung": (np.full(2, aim), {"spring": np.array([-one.rig.squash, one.rig.spring])}),
+        "gusts": (np.full(2, aim), {"tailwind": wind.tailwind + np.array([-gust, gust])}),
+        "sideways": (np.full(len(SIDE_WINDS), aim), {"crosswind": SIDE_WINDS}),
+        "carried": (carried, {}),
+    }
+    counts = [len(lips) for lips, _ in parts.values()]
+    rows = {
+        name: np.concatenate([other.get(name, np.full(len(lips), value)) for lips, other in parts.values()])
+        for name, value in usual.items()
+    }
     landed = land(
         one,
-        np.concatenate([*own, carried]),
-        style=[(Style(path=one.rig.path), rows - len(carried)), (CARRIED, len(carried))],
-        angle=angle,
-        spring=spring,
-        tailwind=tailwind,
-        crosswind=crosswind,
+        np.concatenate([lips for lips, _ in parts.values()]),
+        style=[(Style(path=one.rig.path), sum(counts) - len(carried)), (CARRIED, len(carried))],
+        **rows,
     )
-    return Around(**_shared_out(landed, [3, 4, 6, 2, 2, len(SIDE_WINDS), len(carried)]))
-
-
-def _shared_out(landed: Landings, counts: Sequence[int]) -> dict[str, Landings]:
-    """The rows of each part of `Around`."""
     starts = [0, *itertools.accumulate(counts)]
-    return {name: landed.rows(slice(*some)) for name, some in zip(Around.__slots__, itertools.pairwise(starts), strict=True)}
+    return Around(**{name: landed.rows(slice(*some)) for name, some in zip(parts, itertools.pairwise(starts), strict=True)})
