@@ -4,6 +4,7 @@ import time
 
 import streamlit as st
 
+import jumpcalc.show.one_core  # noqa: F401, before numpy
 from jumpcalc.errors import InputError
 from jumpcalc.show.page import address, common, inputs, looks, names, panels, state, ways
 

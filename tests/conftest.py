@@ -1,13 +1,12 @@
 """Tests that try many inputs try the same ones every time, so that a red run can be repeated."""
 
-import os
 import sys
 from pathlib import Path
 
 from hypothesis import settings
 
-# matrices here are small: more threads than one only wait for each other, most of all where tests run side by side
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+import jumpcalc.show.one_core  # noqa: F401, before numpy
+
 sys.path.insert(0, str(Path(__file__).parent))  # for what several test files share
 
 settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=60)

@@ -413,3 +413,11 @@ def test_ctrl_c_leaves_no_part_of_a_card(quick, tmp_path, force, monkeypatch, ca
     assert capsys.readouterr().err == "jumpcalc: stopped\n"
     assert os.listdir(tmp_path) == (["card.pdf"] if force else [])
     assert not force or out.read_bytes() == b"mine"
+
+
+def test_linear_algebra_is_told_to_keep_to_one_core_before_numpy_is_there():
+    """Asked of a process of its own: by then, numpy must not have been loaded; what the environment says is heeded."""
+    ask = "import sys, os, jumpcalc.show.cli; print('numpy' in sys.modules, os.environ['OPENBLAS_NUM_THREADS'])"
+    bare = {key: value for key, value in os.environ.items() if not key.endswith("_NUM_THREADS")}
+    for env, told in ((bare, "False 1"), ({**bare, "OPENBLAS_NUM_THREADS": "3"}, "False 3")):
+        assert subprocess.run([sys.executable, "-c", ask], env=env, capture_output=True, text=True, check=True).stdout.strip() == told

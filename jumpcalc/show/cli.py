@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
+import jumpcalc.show.one_core  # noqa: F401, before numpy
 from jumpcalc.show.terminal import one_line, patience, put, stoppable, tell, to_utf8
 
 __all__ = ["main"]

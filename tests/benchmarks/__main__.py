@@ -8,13 +8,11 @@ it does, so two versions are compared in one run, side by side. The page under l
 from __future__ import annotations
 
 import importlib
-import os
 import sys
 import time
 from pathlib import Path
 
-for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
-    os.environ.setdefault(name, "1")  # before numpy is imported: one core for one figure
+import jumpcalc.show.one_core  # noqa: F401, before numpy: one core for one figure
 
 FOLDER = Path(__file__).parent
 

@@ -134,7 +134,7 @@ def start_page() -> tuple[subprocess.Popen[bytes], str]:
         port = free.getsockname()[1]
     process = subprocess.Popen(
         [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(port)],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, cwd=ROOT, env={**os.environ, "OMP_NUM_THREADS": "1"},
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, cwd=ROOT,
     )  # fmt: skip
     base, end = f"http://127.0.0.1:{port}", time.monotonic() + 60
     while process.poll() is None and time.monotonic() < end:

@@ -50,7 +50,7 @@ def server(tmp_path_factory):
     command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(port)]
     with open(log, "wb") as out:
         process = subprocess.Popen(
-            command, stdout=out, stderr=subprocess.STDOUT, cwd=ROOT, env={**os.environ, "OMP_NUM_THREADS": "1"}
+            command, stdout=out, stderr=subprocess.STDOUT, cwd=ROOT
         )
     base = f"http://127.0.0.1:{port}"
     try:
