@@ -11,7 +11,8 @@ h_c      height of the centre of mass                          m
 Effort is v. With the angle of the lip and the fall of the landing held, the time in the air grows in proportion to v, the gap with
 v²: equal steps of v are equal steps of air time and of what is to be ridden at, equal steps of gap would be largest at the small
 end. Held are the angle and the straight of every lip, the fall of every landing and the curve out of it, widths, surfaces and the
-run-in. A gap G' = r G has a drop r times as large. A lip left at v' has R' − h_c = (v'/v)² (R − h_c): the same load at the aim.
+run-in. A gap G' = r G has a drop r times as large. A lip left at v' has R' − h_c = (v'/v)² (R − h_c), the same load at the aim,
+or the next wider one on which a stiff rider's wheels stay.
 Its landing is as long as it takes for the tolerance, half of the clean speeds before the lip, to be no smaller than the line's own.
 The ground between two jumps is laid out anew, so that the whole sure window carries. Each step is solved before it is given.
 """
@@ -22,9 +23,13 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, LandingResult
+from jumpcalc.plan import limits
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.clean import Clean, clean_speeds
+from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.inputs.assume import lip_shape
 from jumpcalc.plan.inputs.line import Jump, Line
 from jumpcalc.plan.solve import solve
@@ -38,6 +43,7 @@ __all__ = ["Cannot", "Step", "progression"]
 
 _LEAST_GAP, _GAP_STEP = 0.8, 0.02  # m
 _RADIUS, _RADIUS_STEP = 2.5, 0.05  # m, the departure from tighter lips was not checked
+_WIDER, _ROOM = 0.2, 1.3  # m, between radii that are tried; of half a window, at which wheels must stay on the lip
 _LENGTH_STEP, _LONGER = 0.25, 12  # m of landing; how many of them longer than the line's own at most
 _TURNS = 6
 _SAME = 1e-6  # m/s
@@ -70,8 +76,8 @@ class Cannot:
 
     `why` is ``"no window"``, ``"not measured"`` (the run-in) or ``"not measured between"`` of the line itself, ``"no size"`` where no
     measures in tape steps give the speed with the tolerance, ``"no ground"`` where none between `jump` and the next carries,
-    ``"harder"`` where it would hit harder than the line itself, or ``"refused"``, with the reason; ``"no mark"`` where no start on this
-    run-in gives the aim.
+    ``"harder"`` where it would hit harder than the line itself, ``"not checked"`` where how a lip is left was not checked though the
+    line's own was, or ``"refused"``, with the reason; ``"no mark"`` where no start on this run-in gives the aim.
     """
 
     number: int
@@ -83,11 +89,11 @@ class Cannot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Size:
-    """A jump made smaller: a `share` of its gap, the `length` of its landing [m], and for what part of its v² the lip is curved."""
+    """A jump made smaller: a `share` of its gap, the `length` of its landing and the `radius` of its lip [m], None for a drop."""
 
     share: float
     length: float
-    pace: float
+    radius: float | None
 
 
 def progression(line: Line, *, steps: int, smallest: float = 0.5) -> Iterator[Step | Cannot]:
@@ -130,8 +136,7 @@ def progression(line: Line, *, steps: int, smallest: float = 0.5) -> Iterator[St
         yield Cannot(number=steps, tables=False, why="refused", jump=today.jump, refused=today)
         return
     large = [found.window.speeds.aim for found in whole]
-    small = [_smallest(line, index, smallest, speed) for index, speed in enumerate(large)]
-    hits = [jump.equivalent_fall for jump in _aims(answer)]
+    small = [_smallest(line, index, smallest, own) for index, own in enumerate(whole)]
     gaps = any((jump.shape or "gap") == "gap" for jump in line.jumps)
     for number in range(1, steps + 1):
         made: Line | Cannot = line
@@ -143,12 +148,7 @@ def progression(line: Line, *, steps: int, smallest: float = 0.5) -> Iterator[St
             if isinstance(made, Cannot):
                 yield replace(made, tables=tables)
             else:
-                yield _confirmed(_tables(made) if tables else made, number, steps, tables=tables, hits=hits)
-
-
-def _aims(answer: Answer) -> list[LandingResult]:
-    """The landings of the aims."""
-    return [jump.landings[1] for jump in answer.jumps]
+                yield _confirmed(_tables(made) if tables else made, number, steps, tables=tables, own=answer)
 
 
 def _tables(line: Line) -> Line:
@@ -156,15 +156,40 @@ def _tables(line: Line) -> Line:
     return replace(line, jumps=tuple(replace(jump, shape="tabletop") if (jump.shape or "gap") == "gap" else jump for jump in line.jumps))
 
 
-def _smallest(line: Line, index: int, share: float, speed: float) -> float | None:
-    """The aim [m/s] of a jump at a share of its gap, whose own aim is a speed [m/s]; None where it has none."""
-    aim = math.sqrt(share) * speed
+def _smallest(line: Line, index: int, share: float, own: Clean) -> float | None:
+    """The aim [m/s] of a jump at a share of its gap; None where it has none."""
+    aim, length = math.sqrt(share) * own.window.speeds.aim, line.jumps[index].landing.length
     for _ in range(2):  # the radius of its lip hangs on its aim
-        found = _clean(line, index, _Size(share=share, length=line.jumps[index].landing.length, pace=(aim / speed) ** 2))
+        found = _clean(line, index, _Size(share=share, length=length, radius=_radius(line, index, aim, own)))
         if found is None:
             return None
         aim = found[1].window.speeds.aim
     return aim
+
+
+def _radius(line: Line, index: int, speed: float, own: Clean) -> float | None:
+    """The radius [m] of a jump's lip for an aim [m/s]: that of the same load, or the next one on which a stiff rider's wheels stay."""
+    full = prepare(line).line
+    if full.jumps[index].shape == "drop":
+        return None
+    high, radius = full.rider.centre_of_mass_height if full.rider.path == "bike" else 0.0, lip_shape(full, index)[0]
+    least = min(radius, max(_RADIUS, 1.5 * high))
+    alike = high + (speed / own.window.speeds.aim) ** 2 * (radius - high)
+    tightest = max(least, min(radius, _RADIUS_STEP * round(alike / _RADIUS_STEP)))
+    if full.rider.path != "bike":
+        return round(tightest, 3)
+    about = speed + _ROOM * 0.5 * (own.window.speeds.max - own.window.speeds.min) * np.array([-1.0, 0.0, 1.0])
+    for wider in np.arange(tightest, radius, _WIDER):
+        lip = replace(line.jumps[index].lip, radius=round(float(wider), 3), height=None)
+        loads = curve_of(prepare(_with(line, index, replace(line.jumps[index], lip=lip))).jumps[index]).loads(about)
+        if not loads.lifts.any() and loads.greatest[1] <= limits.STIFF_LOAD.value:
+            return round(float(wider), 3)
+    return radius
+
+
+def _with(line: Line, index: int, jump: Jump) -> Line:
+    """The line with another jump in the place of one."""
+    return replace(line, jumps=(*line.jumps[:index], jump, *line.jumps[index + 1 :]))
 
 
 def _sized(line: Line, index: int, size: _Size) -> Line:
@@ -173,15 +198,9 @@ def _sized(line: Line, index: int, size: _Size) -> Line:
     own = full.jumps[index]
     gap = max(_GAP_STEP * round(size.share * own.landing.gap / _GAP_STEP), min(_LEAST_GAP, own.landing.gap))
     share = gap / own.landing.gap
-    lip = jump.lip
-    if own.shape != "drop":
-        high, radius = full.rider.centre_of_mass_height if full.rider.path == "bike" else 0.0, lip_shape(full, index)[0]
-        least = min(radius, max(_RADIUS, 1.5 * high))
-        tighter = max(least, min(radius, _RADIUS_STEP * round((high + size.pace * (radius - high)) / _RADIUS_STEP)))
-        lip = replace(lip, radius=round(tighter, 3), height=None)
+    lip = jump.lip if size.radius is None else replace(jump.lip, radius=size.radius, height=None)
     landing = replace(jump.landing, gap=round(gap, 3), drop=round(share * own.landing.drop, 2), length=round(size.length, 3))
-    sized: Jump = replace(jump, lip=lip, landing=landing)
-    return replace(line, jumps=(*line.jumps[:index], sized, *line.jumps[index + 1 :]))
+    return _with(line, index, replace(jump, lip=lip, landing=landing))
 
 
 def _clean(line: Line, index: int, size: _Size) -> tuple[Line, Clean] | None:
@@ -206,7 +225,7 @@ def _made(line: Line, number: int, wanted: list[float | None], whole: list[Clean
         found = None if speed is None else _at_speed(line, index, speed, own)
         if found is None:
             return Cannot(number=number, tables=False, why="no size", jump=index + 1)
-        sized = replace(sized, jumps=(*sized.jumps[:index], found, *sized.jumps[index + 1 :]))
+        sized = _with(sized, index, found)
     for index in range(len(wanted) - 1):
         carried = fitting(sized, index)
         if carried is None:
@@ -219,7 +238,8 @@ def _at_speed(line: Line, index: int, speed: float, own: Clean) -> Jump | None:
     """A jump whose aim is left at a speed, with the line's own tolerance or more; None where there is none in steps of a tape."""
     gap, length = line.jumps[index].landing.gap, line.jumps[index].landing.length
     pace = (speed / own.window.speeds.aim) ** 2
-    size, known, best = _Size(share=pace, length=length, pace=pace), [(1.0, own.window.speeds.aim)], None
+    radius = _radius(line, index, speed, own)
+    size, known, best = _Size(share=pace, length=length, radius=radius), [(1.0, own.window.speeds.aim)], None
     for _ in range(_TURNS):
         found = _long_enough(line, index, size, _tolerance(own))
         if found is None:
@@ -234,7 +254,7 @@ def _at_speed(line: Line, index: int, speed: float, own: Clean) -> Jump | None:
         share = max(now + (speed - aim) * (now - one) / (aim - was), 0.5 * now)
         if round(share * gap / _GAP_STEP) == round(now * gap / _GAP_STEP):
             break
-        size = _Size(share=share, length=landing.length, pace=pace)
+        size = _Size(share=share, length=landing.length, radius=radius)
     return best[1] if best[0] <= _ALIKE else None
 
 
@@ -264,7 +284,7 @@ def _long_enough(line: Line, index: int, size: _Size, tolerance: float) -> tuple
     return made
 
 
-def _confirmed(line: Line, number: int, steps: int, *, tables: bool, hits: list[float]) -> Step | Cannot:
+def _confirmed(line: Line, number: int, steps: int, *, tables: bool, own: Answer) -> Step | Cannot:
     """A step, if the full answer finds it clean from a start on this run-in."""
     called = f"step {number} of {steps}{', gaps as tables' if tables else ''}"
     planned = "" if number == steps and not tables else "planned from that line, not measured"
@@ -275,9 +295,11 @@ def _confirmed(line: Line, number: int, steps: int, *, tables: bool, hits: list[
     why = refused(answer)
     if why is not None:
         return Cannot(number=number, tables=tables, why="refused", jump=why.jump, refused=why)
-    for at, (landing, most) in enumerate(zip(_aims(answer), hits, strict=True), start=1):
-        if landing.equivalent_fall > most + 0.05:
+    for at, (jump, large) in enumerate(zip(answer.jumps, own.jumps, strict=True), start=1):
+        if jump.landings[1].equivalent_fall > large.landings[1].equivalent_fall + 0.05:
             return Cannot(number=number, tables=tables, why="harder", jump=at)
+        if not {note.code for note in jump.unchecked} <= {note.code for note in large.unchecked}:
+            return Cannot(number=number, tables=tables, why="not checked", jump=at)
     found = marks(answer)
     if found is None:
         return Cannot(number=number, tables=tables, why="no mark")

@@ -52,9 +52,10 @@ def held(line: Line) -> list[Words]:
     told: list[Words] = [EFFORT]
     if len(drops) < len(line.jumps):
         told.append(
-            "Held are lip angle and straight, the load in the lip at the aim (its curve is tighter where it is slower, no tighter than "
-            "2.5 m or that of the line), fall of the landing and the curve out of it, the run-in. Tolerance is no smaller than the line's "
-            "own, the hit at the aim no harder by more than 5 cm. The knuckle is lower or higher in proportion to the gap."
+            "Held are lip angle and straight, fall of the landing and the curve out of it, the run-in. The lip's curve is tighter where "
+            "it is slower: as far as the load at the aim stays that of the line, a stiff rider's wheels stay on it, and it keeps 2.5 m, or "
+            "the radius of the line where that is less. Tolerance is no smaller than the line's own, the hit at the aim no harder by more "
+            "than 5 cm. The knuckle is lower or higher in proportion to the gap."
         )
     else:
         told.append(
@@ -166,6 +167,7 @@ def _reason(one: Cannot, line: Line) -> Words:
         "not measured": said("the run-in is not measured, so that no step can be confirmed from a start: measure it"),
         "no size": said("no measures of {name} in steps of a tape give its speed with the line's own tolerance", name=name),
         "no ground": said("no even ground after {name} carries all who land it well to the next one", name=name),
+        "not checked": said("a wheel lifts on the lip of {name}, or it loads hard: how it is left was not checked", name=name),
         "harder": said("{name} would hit harder than in the line itself", name=name),
         "no mark": said("no start on this run-in gives the aim"),
     }[one.why]
@@ -264,7 +266,8 @@ def _feet(made: Sequence[Step], line: Line) -> list[Words]:
         ]  # fmt: skip
         name = line.jumps[index + 1].name or f"jump {index + 2}"
         place = "Edge" if line.jumps[index + 1].shape == "drop" else "Foot"
-        told.append(said(f"{place} of {{name}}, from the lower end of the landing before: {each}.", name=name, each=joined(each, "; ")))
+        where = "{place} of {name}, from the lower end of the landing before: {each}."
+        told.append(said(where, place=place, name=name, each=joined(each, "; ")))
     return told
 
 
