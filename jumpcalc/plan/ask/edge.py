@@ -13,8 +13,10 @@ from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Edge", "close_in"]
 
-_WIDTH = 2e-8  # m/s, width to which edges are closed in
+_WIDTH = 1e-9  # m/s, width to which edges are closed in
 _SHARES = np.array([0.3, 0.1, 3e-2, 1e-2, 1e-3, 1e-4, 1e-6, 1e-8])  # of the width, around a guess
+_SPREAD = np.linspace(0.0, 1.0, 31)[1:-1]  # of the width: rows cost little, a call as much as a thousand of them
+_NEAREST = 8  # known margins, of which a guess is made
 
 
 class Edge:
@@ -71,7 +73,7 @@ class Edge:
         nearest = []
         for at in np.argsort(np.abs(self._margins)):
             # closer ones say little more than their rounding
-            if len(nearest) < 6 and all(abs(self._speeds[at] - self._speeds[k]) > 1e-4 for k in nearest):
+            if len(nearest) < _NEAREST and all(abs(self._speeds[at] - self._speeds[k]) > 1e-4 for k in nearest):
                 nearest.append(at)
         margins, speeds = self._margins[nearest], self._speeds[nearest]
         guess = 0.5 * (low + high)
@@ -82,7 +84,7 @@ class Edge:
             weights = np.prod(margins[:, None] / apart, axis=0)
             guess = min(max(float(weights @ speeds), low), high)
         around = np.concatenate([[guess], guess - _SHARES * self.width, guess + _SHARES * self.width])
-        spread = low + (high - low) * np.array([0.2, 0.4, 0.6, 0.8])
+        spread = low + (high - low) * _SPREAD
         tries = np.sort(np.concatenate([around, spread]))
         return tries[(tries > low) & (tries < high) & np.append(True, np.diff(tries) > 0)]
 
@@ -110,7 +112,7 @@ class Edge:
 
 
 def close_in(course: Prepared, edges: Sequence[Edge]) -> None:
-    """Close in on edges to within 2e-8 m/s, all of them in the same calls.
+    """Close in on edges to within 1e-9 m/s, all of them in the same calls.
 
     Parameters
     ----------

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.physics import impact
-from jumpcalc.physics.body import Departure, joined
+from jumpcalc.physics.body import Departure
 from jumpcalc.physics.flight import touchdown
 from jumpcalc.physics.hodograph import Flight, fly
 from jumpcalc.plan.answer import LandingResult
@@ -163,12 +163,7 @@ def land(
     if style is None:
         style = Style(path=course.rig.path)
     styles = [(style, len(speed))] if isinstance(style, Style) else style
-    parts, first = [], 0
-    for one, count in styles:
-        some = slice(first, first + count)
-        parts.append(leave(course, one, speed[some], angle=angle[some], spring=spring[some]))
-        first += count
-    leaving, rolls = joined([departure for departure, _ in parts]), np.concatenate([rolls for _, rolls in parts])
+    leaving, rolls = leave(course, styles, speed, angle=angle, spring=spring)
     touch = touchdown(
         leaving,
         course.terrain.ground,
@@ -305,7 +300,8 @@ def flown(one: Prepared, landings: Sequence[LandingResult], *, share: float = 1.
         The same rows.
     """
     speed = np.array([landing.lip_speed for landing in landings])
-    leaving, _ = leave(one, Style(path=one.rig.path), speed, angle=np.full(speed.shape, one.terrain.angle), spring=np.zeros(speed.shape))
+    styles = [(Style(path=one.rig.path), len(speed))]
+    leaving, _ = leave(one, styles, speed, angle=np.full(speed.shape, one.terrain.angle), spring=np.zeros(speed.shape))
     return leaving, fly(
         leaving.v_x,
         leaving.v_z,

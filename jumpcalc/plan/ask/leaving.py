@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
-from jumpcalc.physics.body import Departure, depart
+from jumpcalc.physics.body import Body, Departure, depart, joined
 from jumpcalc.physics.departure import Leaving, Takeoff, Track
 from jumpcalc.physics.departure_curve import DepartureCurve, left
+from jumpcalc.physics.ground import GroundLine
 from jumpcalc.plan.terrain import Prepared, Terrain
 
 __all__ = ["CARRIED", "Style", "curve_of", "leave"]
@@ -30,9 +32,27 @@ class Style:
 CARRIED = Style(path="point")
 
 
-@lru_cache(maxsize=128)
+@dataclass(frozen=True, slots=True)
+class _Left:
+    """An edge, the ground before it and the bike that leaves it: the same wherever its `numbers` are."""
+
+    ground: GroundLine = field(compare=False)
+    edge: float = field(compare=False)
+    foot: float = field(compare=False)
+    body: Body = field(compare=False)
+    numbers: bytes
+
+    @classmethod
+    def of(cls, one: Prepared) -> _Left:
+        """That of a jump."""
+        (ground, edge, foot), body = one.terrain.approach, one.rig.bodies["bike"]
+        arrays = (getattr(ground, name) for name in ("start", "x", "z", "slope", "curvature", "length"))
+        entries = (getattr(body, name) for name in Body.__slots__)
+        return cls(ground, edge, foot, body, np.concatenate([*arrays, [edge, foot, *entries]]).tobytes())
+
+
 def curve_of(one: Prepared) -> DepartureCurve:
-    """The simulated departure of the bike from a jump's edge, made once.
+    """The simulated departure of the bike from a jump's edge, made once for all jumps with the same edge and bike.
 
     Parameters
     ----------
@@ -44,19 +64,28 @@ def curve_of(one: Prepared) -> DepartureCurve:
     DepartureCurve
         For any lip speeds.
     """
-    approach, edge, foot = one.terrain.approach
-    return DepartureCurve(Takeoff(ground=approach, edge=edge, foot=foot, body=one.rig.bodies["bike"]))
+    return _curve(_left(one))
 
 
-def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, spring: np.ndarray) -> tuple[Departure, np.ndarray]:
+_left = lru_cache(maxsize=128)(_Left.of)
+
+
+@lru_cache(maxsize=128)
+def _curve(edge: _Left) -> DepartureCurve:
+    return DepartureCurve(Takeoff(ground=edge.ground, edge=edge.edge, foot=edge.foot, body=edge.body))
+
+
+def leave(
+    one: Prepared, styles: Sequence[tuple[Style, int]], speed: np.ndarray, *, angle: np.ndarray, spring: np.ndarray
+) -> tuple[Departure, np.ndarray]:
     """The start of the flight at lip speeds, and which of them do not fly.
 
     Parameters
     ----------
     one : Prepared
         The jump.
-    style : Style
-        Who leaves it.
+    styles : sequence of (Style, int)
+        Who leaves it, one after the other with the number of rows that are theirs.
     speed : numpy.ndarray
         Lip speeds [m/s], shape (n,).
     angle : numpy.ndarray
@@ -72,12 +101,29 @@ def leave(one: Prepared, style: Style, speed: np.ndarray, *, angle: np.ndarray, 
         Whether the bike stays on the lip, or comes down on the ground with its front wheel or its middle before the rear
         wheel has left: nothing is known of it but that it is short.
     """
-    ground = one.terrain
-    spring = spring + style.spring + (one.rig.spring_mean if style.path == one.rig.path else 0.0)
-    if style.path == "point":
-        body = one.rig.bodies["point"]
-        return depart(body, speed, angle=angle, gap=ground.gap, fall=ground.fall, spring=spring), speed <= 0
-    curve, body = curve_of(one), one.rig.bodies["bike"]
+    counts = [count for _, count in styles]
+    own = [style.spring + (one.rig.spring_mean if style.path == one.rig.path else 0.0) for style, _ in styles]
+    spring = spring + np.repeat(own, counts)
+    point = np.repeat([style.path == "point" for style, _ in styles], counts)
+    kinds = [(_point, point), (_bike, ~point)]
+    kinds = [(who, np.nonzero(rows)[0]) for who, rows in kinds if rows.any()]
+    if len(kinds) == 1:
+        return kinds[0][0](one, speed, angle, spring)
+    # all rows of a path at once, then back in their order
+    left = [who(one, speed[rows], angle[rows], spring[rows]) for who, rows in kinds]
+    back = np.argsort(np.concatenate([rows for _, rows in kinds]))
+    return joined([departure for departure, _ in left]).rows(back), np.concatenate([rolls for _, rolls in left])[back]
+
+
+def _point(one: Prepared, speed: np.ndarray, angle: np.ndarray, spring: np.ndarray) -> tuple[Departure, np.ndarray]:
+    """The textbook's point."""
+    ground, body = one.terrain, one.rig.bodies["point"]
+    return depart(body, speed, angle=angle, gap=ground.gap, fall=ground.fall, spring=spring), speed <= 0
+
+
+def _bike(one: Prepared, speed: np.ndarray, angle: np.ndarray, spring: np.ndarray) -> tuple[Departure, np.ndarray]:
+    """The bike, as it was simulated."""
+    ground, curve, body = one.terrain, curve_of(one), one.rig.bodies["bike"]
     leaving = curve.leaving(speed)
     departure = left(body, leaving, slope=ground.angle, gap=ground.gap, fall=ground.fall, turn=angle - ground.angle, spring=spring)
     rolls = ~leaving.leaves
