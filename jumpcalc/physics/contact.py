@@ -17,7 +17,7 @@ from jumpcalc.physics.ground import GroundLine, Pieces
 from jumpcalc.physics.hodograph import Flight, Steps
 from jumpcalc.physics.roots import bracketed_roots
 
-__all__ = ["Contact", "first_contact", "highest"]
+__all__ = ["Contact", "first_contact"]
 
 _SAMPLES = np.linspace(-1.0, 1.0, 13)
 
@@ -257,39 +257,3 @@ def first_contact(flight: Flight, departure: Departure, ground: GroundLine) -> C
         piece=np.where(landed, piece, -1),
         wall=wall,
     )
-
-
-def highest(flight: Flight, departure: Departure, *, time: np.ndarray, z: np.ndarray) -> np.ndarray:
-    """Highest place of the wheels on the way to a touchdown, not below the edge.
-
-    Parameters
-    ----------
-    flight : Flight
-        Path of the flying point of n rows.
-    departure : Departure
-        Set-down of the same rows.
-    time, z : numpy.ndarray
-        Time [s] and height [m] of the touchdown, shape (n,).
-
-    Returns
-    -------
-    numpy.ndarray
-        Height [m].
-
-    Notes
-    -----
-    The top of even places, or the turning point beside it.
-    """
-    even = _even_cells(flight, departure)
-    steps = flight.steps(even.row, even.step)
-    flown = np.where(steps.time(even.low) <= time[even.row], even.z_low, -np.inf)
-    begin = np.searchsorted(even.row, np.arange(len(time)))
-    peak = np.maximum.reduceat(flown, begin)
-    top = _first_of_row(even.row, flown == peak[even.row], len(time))
-    # between even places the path turns where its rise changes sign, also at the bend where the wheels are set down
-    rising = _Path.of(flight, departure, even.row[top], even.step[top]).rise(even.low[top]) > 0
-    cell = np.where(rising, top, np.maximum(top - 1, begin))
-    path = _Path.of(flight, departure, even.row[cell], even.step[cell])
-    turn = bracketed_roots(path.rise, even.low[cell], even.high[cell], tolerance=1e-9)
-    turned = np.where(path.steps.time(turn) <= time, path.wheels(turn)[1], -np.inf)
-    return np.maximum(np.maximum(peak, z), turned).clip(min=0.0)

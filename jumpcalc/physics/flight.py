@@ -25,11 +25,13 @@ from typing import Any
 
 import numpy as np
 
+from jumpcalc.physics.apex import highest
 from jumpcalc.physics.body import Departure
-from jumpcalc.physics.contact import Contact, first_contact, highest
+from jumpcalc.physics.contact import Contact, first_contact
 from jumpcalc.physics.direct import direct_contact
 from jumpcalc.physics.ground import GroundLine
-from jumpcalc.physics.hodograph import Airflow, Flight, fly
+from jumpcalc.physics.hodograph import Airflow, Flight, fly, steepness
+from jumpcalc.physics.path import Path
 from jumpcalc.physics.sketch import SetDown, rough_end
 from jumpcalc.units import STANDARD_GRAVITY
 
@@ -43,6 +45,8 @@ _CAREFUL_ROWS = 4096
 _MOSTLY = 0.8  # of the rows of a batch, from which on all are flown rather than gathered
 _POINTS = 14, 24, 48  # Gauss points of a path
 _SPANS = 0.9, 2.6, 6.0  # half spans in q up to which they serve
+_TO_THE_TOP = 24, 48  # Gauss points where the highest place is sought: more, for nothing there looks at what they miss
+_SHORT, _BENT = 0.9, 6.0  # half spans in q up to which they serve
 
 
 def drag_constant(*, density: float, drag_area: np.ndarray, mass: np.ndarray) -> np.ndarray:
@@ -146,10 +150,26 @@ def touchdown(
             landed = np.nonzero(found.piece >= 0)[0]
             for first in range(0, len(landed), _CAREFUL_ROWS):
                 some = landed[first : first + _CAREFUL_ROWS]
-                leaving, time = departure.rows(some), found.time[some]
-                flight = _flown(leaving, *(a if np.ndim(a) == 0 else a[some] for a in air), gravity, duration=time)
-                found.apex[some] = highest(flight, leaving, time=time, z=found.z[some])
+                leaving, of_rows = departure.rows(some), (a if np.ndim(a) == 0 else a[some] for a in air)
+                found.apex[some] = highest(_way(leaving, found, some, *of_rows, gravity), leaving)
     return found
+
+
+def _way(
+    leaving: Departure,
+    found: Touchdown,
+    rows: np.ndarray,
+    drag: np.ndarray,
+    tailwind: np.ndarray,
+    crosswind: np.ndarray,
+    gravity: float,
+) -> Path:
+    """The paths of rows to where they touched down; of one that falls upright at last, as far as it bends."""
+    air = Airflow.of(leaving.v_x, leaving.v_z, drag=drag, tailwind=tailwind, crosswind=crosswind, gravity=gravity)
+    level = np.hypot(found.v_x[rows] - tailwind, found.v_y[rows] - crosswind)
+    end = np.maximum(steepness(found.v_z[rows] / np.maximum(level, 1e-10)), air.start - 2 * _BENT)
+    few = 0.5 * (air.start - end).max(initial=0.0) <= _SHORT
+    return Path.until(air, end, _TO_THE_TOP[0 if few else 1])
 
 
 def _nothing(count: int, *, apex: bool, aside: bool) -> Touchdown:

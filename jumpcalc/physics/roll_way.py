@@ -27,6 +27,7 @@ the way or pushes all the way, no stop. The piece after that it rides in steps o
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -74,6 +75,7 @@ class _Parts:
     turn: np.ndarray
 
     @classmethod
+    @lru_cache(maxsize=256)
     def of(cls, ground: GroundLine, first: int, last: int, low: float, high: float, sign: float) -> _Parts:
         """Those of the pieces from `first` to `last` in riding order that lie between two places [m]."""
         piece = np.arange(min(first, last), max(first, last) + 1)
@@ -263,7 +265,7 @@ class _Way:
         v = np.sqrt(2 * self.e)
         rates, load = self.pull.by_energy(self.e)[1:-1] * self.pace, self.pull.load(v)
         slowness = np.abs(self.pace) / v[1:-1]
-        time = self.q * np.tensordot(_RULE.whole, slowness, axes=1)
+        time = self.q * _over(slowness)
         good = self._good(v, load, rates, slowness)
         if duration < np.inf:
             good &= rows.time + np.cumsum(time, axis=0) <= duration
@@ -299,7 +301,7 @@ class _Way:
         good &= _missed(slowness, 3) <= SMOOTH * slowness.max(axis=0)
         # the time of a slow beginning takes e at the points, which is not as exact as at the end
         off = _missed(rates, 1) / (2 * len(rates) + 1)
-        good &= off * np.tensordot(_RULE.whole, slowness / self.e[1:-1], axes=1) <= _ON_TIME * np.tensordot(_RULE.whole, slowness, axes=1)
+        good &= off * _over(slowness / self.e[1:-1]) <= _ON_TIME * _over(slowness)
         if (self.parts.curvature < 0).any():
             good &= load.min(axis=0) > LIGHT
         blown = self.roller.tailwind > 0
@@ -322,6 +324,11 @@ class _Way:
         down = kinks.any(axis=0) & np.isnan(rows.dropped)
         joint = self.parts.high if self.sign > 0 else self.parts.low
         np.copyto(rows.dropped, joint[first, 0], where=down)
+
+
+def _over(rates: np.ndarray) -> np.ndarray:
+    """Integrals of rates at Gauss points over the parts."""
+    return (_RULE.whole @ rates.reshape(len(rates), -1)).reshape(rates.shape[1:])
 
 
 def _missed(values: np.ndarray, falls: int) -> np.ndarray:

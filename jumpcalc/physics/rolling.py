@@ -29,6 +29,7 @@ __all__ = ["Track", "roll"]
 
 _ROWS = 8192  # ridden at a time, so that memory is flat
 _FEW = 64  # rows up to which calls of numpy cost more than arithmetic: steps need more of those, less of this
+_SURE = 0.8  # of the slowing at the start, with which a row that is to stop has to
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -201,13 +202,28 @@ class _Ride:
         while len(ahead):
             # as far as it is smooth, and who is not at the end then over one piece in steps
             if len(ahead) <= _FEW:
-                self._smoothly(rows, roller, piece, ahead)
+                goes_on = ahead[~self._ends_at_once(rows, roller, piece, ahead)]
+                if len(goes_on):
+                    self._smoothly(rows, roller, piece, goes_on)
             ahead = np.nonzero(piece >= 0)[0]
             straight = self.ground.curvature[piece[ahead]] == 0
             for some in (ahead[straight], ahead[~straight]):
                 if len(some):
                     self._in_steps(rows, roller, piece, some)
             ahead = ahead[piece[ahead] >= 0]
+
+    def _ends_at_once(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> np.ndarray:
+        """Which rows are likely to end on the piece that they are on: they stop there, or their time is up."""
+        s, v, on, stop = rows.s[at], rows.v[at], piece[at], rows.stop[at]
+        if self.sign > 0:
+            room = np.minimum(np.append(self.ground.start[1:], np.inf)[on], self.end) - s
+        else:
+            room = s - np.maximum(self.ground.start[on], self.end)
+        mine = roller if len(at) == len(piece) else roller.each(lambda entry: entry[at])
+        slows = self.sign * mine.pull(self.ground.slope_at(s, on), self.ground.curvature[on])(v)
+        with np.errstate(invalid="ignore", over="ignore"):
+            stops = v * v + 2 * _SURE * slows * room < stop * stop
+        return stops if self.duration == np.inf else stops | (v * (self.duration - rows.time[at]) < room)
 
     def _smoothly(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> None:
         """Ride some of the rows on as far as their ride is smooth."""
