@@ -15,7 +15,7 @@ The rate of e depends little on e itself:
     e(s) = e_0 + ∫ de/ds(e, s) ds + what the joints take,   t = ∫ q ds/v.
 
 So e is put into the right side until it does not change any more (E. Picard's successive approximation), at the Gauss
-points of all parts of the way at once: a part is a piece of ground, or as much of an arc as turns by 0.7 rad. The points are
+points of all parts of the way at once: a part is a piece of ground, or as much of an arc as turns by 0.25 rad. The points are
 even in τ, over which e and v are smooth also where a bike starts from rest: with √e from u_0 to u_1 along a part,
 
     x = τ (2 u_0 + (u_1 − u_0) τ)/(u_0 + u_1).
@@ -42,7 +42,7 @@ __all__ = ["KINK", "over_pieces"]
 KINK = 1e-9
 """Turns of the ground at a joint that count as none [rad]."""
 
-_LARGEST_TURN = 0.7  # rad of an arc in one part
+_LARGEST_TURN = 0.25  # rad of an arc in one part
 _ENTRIES = 400_000  # of an array, so that memory is flat
 _LEAST = 1e-9  # m²/s², below which a row starts or stops
 _ABOVE = 1.1  # times e at the stop speed, below which a row is about to stop
@@ -236,6 +236,7 @@ class _Way:
         start = begin[0].copy()
         kept = np.where(self.parts.turn > KINK, np.square(np.cos(self.parts.turn)), 1.0)
         joints = bool((kept < 1).any() or np.any(self.roller.soak))
+        rides = self.length > 0  # a row that begins further on does not move here
         passed = np.cumsum(self.length, axis=0) > 0  # a joint that a row does not come to costs it nothing
         for _ in range(turns):
             change = start + self._along(self.pull.by_energy(self.e)[1:-1] * self.pace)
@@ -243,10 +244,10 @@ class _Way:
                 takes = np.where(passed, self._after_joint(after[-1], kept) - after[-1], 0.0)
                 change[:, 1:] += np.cumsum(takes, axis=0)[:-1]
             change -= after
-            moved = np.abs(change).max(axis=0) > _SETTLED * after.max(axis=(0, 1))
+            moved = (np.abs(change).max(axis=0) > _SETTLED * after.max(axis=(0, 1))) & rides
             change -= self.shrink * self._along(self.slowing * change[:-1])
             after += change
-            slow = (after.min(axis=0) <= self.least) & (self.length > 0)
+            slow = (after.min(axis=0) <= self.least) & rides
             np.maximum(after, self.least, out=after)
             self.ahead = np.where(passed, self._after_joint(after[-1], kept) if joints else after[-1], start)
             begin[1:] = self.ahead[:-1]
