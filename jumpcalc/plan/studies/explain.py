@@ -18,6 +18,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -212,12 +213,18 @@ def _off(band: Band, aim: float) -> tuple[float, float]:
 def _why(one: Prepared, foot: float, aim: LandingResult, landing: LandingResult, still: float, vacuum: float) -> Why:
     """The parts of the difference: what a little speed does here, and what air does to the aim's flight [m, level]."""
     way = -1.0 if landing.lip_speed <= aim.lip_speed else 1.0
+    kmh, mph = _steps(one, foot, aim, way)
+    return Why(short=aim.x - landing.x, kmh=kmh, mph=mph, drag=vacuum - still, wind=aim.x - still)
+
+
+@lru_cache(maxsize=128)
+def _steps(one: Prepared, foot: float, aim: LandingResult, way: float) -> tuple[Step, Step]:
+    """What one km/h and one mph of speed do at the aim; `way` is -1 for less, 1 for more."""
     speeds = foot + way * np.array(_ONE)
     edge, _ = climb(one, np.maximum(speeds, 1e-3), one.up_the_lip)
     landed = land(one, np.nan_to_num(edge, nan=1e-3), apex=False)
     point = _point_shorter(one, foot, aim.x, way)
-    kmh, mph = (_step(aim, landed, row, point[row]) for row in range(2))
-    return Why(short=aim.x - landing.x, kmh=kmh, mph=mph, drag=vacuum - still, wind=aim.x - still)
+    return tuple(_step(aim, landed, row, point[row]) for row in range(2))
 
 
 def _step(aim: LandingResult, landed: Landings, row: int, point: float) -> Step:
