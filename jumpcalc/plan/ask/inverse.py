@@ -19,6 +19,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -177,11 +178,10 @@ def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> l
         wanted = [(lambda landed: rear_contact(one, landed.x) >= level, there), None]
     style = Style(path=one.rig.path, spring=spring)
     pairs = (*wanted, beyond(0.0), beyond(PAST))
-    look = _LOOK[curve_of(one).swift <= _LOOK] if style.path == "bike" else _LOOK
-    (landed,) = land_each(one, [(style, look)])
-    if len(look) < len(_LOOK) and any(pair[0](landed)[0] for pair in pairs if pair is not None):
-        look = _LOOK
-        (landed,) = land_each(one, [(style, look)])
+    landed = _looked(one, style, slow=False)
+    if any(pair[0](landed)[0] for pair in pairs if pair is not None):
+        landed = _looked(one, style, slow=True)
+    look = landed.speed
     edges: list[Edge | None] = []
     for pair in pairs:
         met = np.zeros(len(look), bool) if pair is None else pair[0](landed)
@@ -192,6 +192,14 @@ def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> l
         edges.append(edge)
     close_in(one, [edge for edge in edges if edge is not None])
     return edges
+
+
+@lru_cache(maxsize=128)
+def _looked(one: Prepared, style: Style, *, slow: bool) -> Landings:
+    """A first look at where lip speeds land, also those whose departure takes long where `slow`."""
+    swift = slow or style.path == "point"
+    (landed,) = land_each(one, [(style, _LOOK if swift else _LOOK[curve_of(one).swift <= _LOOK])])
+    return landed
 
 
 def shifted(one: Prepared, speed: float, bends: Sequence[tuple[float, float]]) -> tuple[float, ...]:
