@@ -46,7 +46,7 @@ def texts_of(pages):
 def test_printed(file, units, capsys):
     assert main(["check", file, "--units", units]) == 0
     text = capsys.readouterr().out
-    told = "The edge is not ridden off: leave" if file == DROP else "The lip is not jumped: leave"
+    told = "The edge is not ridden off: the check leads past it" if file == DROP else "The lip is not jumped: the check leads past it"
     assert "EXAMPLE, not your jump." in text and "Check for" in text and told in flat(text)
     for caution in CAUTIONS:
         assert caution in flat(text)

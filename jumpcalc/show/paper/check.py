@@ -102,8 +102,9 @@ def _notes(check: Check) -> list[Words]:
         words
         for words in (
             "Front wheel at the first cone to front wheel at the second; at a post "
-            "from the front axle to the rear axle; the post stands, and sensors are read, where the second cone stands. No pedalling "
-            "and no braking there. ± holds 90 of 100.",
+            "from the front axle to the rear axle; it stands, and sensors are read, where the second cone is. No pedalling "
+            "and no braking there. ± holds 90 of 100 and is not taken off go.",
+            told.beside(check) if check.cones is not None else "",
             *([] if check.good else [told.best(check)]),
             *short,
             which,

@@ -14,14 +14,20 @@ from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.ride import no_start
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
 
-__all__ = ["HEAD", "best", "ends", "headline", "how", "lies", "name", "row", "takes", "where", "window"]
+__all__ = ["GO", "HEAD", "beside", "best", "ends", "headline", "how", "lies", "name", "row", "takes", "where", "window"]
 
 HEAD = ("by", "too slow", "go", "too fast", "90 of 100 in", "here")
 """What stands over the columns of `row`."""
 
 _NOTHING = "So there is no speed to check for."
-_NOT_RIDDEN = {False: "The lip is not jumped: leave the run-in before it.", True: "The edge is not ridden off: leave the run-in before it."}
+_NOT_RIDDEN = {
+    False: "The lip is not jumped: the check leads past it on one side.",
+    True: "The edge is not ridden off: the check leads past it on one side.",
+}
 _GRADES = {Grade.GOOD: "good enough", Grade.ROUGH: "roughly", Grade.NOT: "cannot tell"}
+GO = "Go is the window as it is read off, ± is not taken off it: closer to its end than ±, the speed may lie outside, and that is no go."
+"""What go means."""
+
 _LIES = {
     Lies.INSIDE: "go: all of that lies in the window",
     Lies.SLOW: "too slow: all of that lies below the window",
@@ -143,6 +149,7 @@ def where(found: Check) -> list[Words]:
             "the ground. Time the front wheel from one to the other.",
             near=cones.before_foot, foot=foot, length=cones.length, far=cones.before_foot + cones.length,
         ),
+        beside(found),
         said("Between them the speed changes by {change:share}; no pedalling and no braking there.", change=cones.change),
         said(
             "Film from {camera:length.0} beside them, opposite to their middle. A post stands where the second cone does: count frames "
@@ -155,6 +162,26 @@ def where(found: Check) -> list[Words]:
     if found.answer.ride is None and len(found.answer.jumps) > 1:
         told.append("Whether that speed carries to the jumps after it is not known: the run-in was not measured.")
     return told
+
+
+def beside(found: Check) -> Words:
+    """Where whoever rides through the cones goes on.
+
+    Parameters
+    ----------
+    found : Check
+        The check.
+
+    Returns
+    -------
+    str
+        Sentences.
+    """
+    end = "edge" if found.jump.shape == "drop" else "lip"
+    return (
+        f"Between the cones it is too late to brake or turn off: their straight way goes on beside the {end}, over clear ground, to where "
+        "a bike can stop. Without such a way nobody rides it at this speed."
+    )
 
 
 def row(band: Band) -> list[Words]:
@@ -229,11 +256,13 @@ def best(found: Check) -> Words:
     if not found.bands:
         return "No way of measuring has room between the start for that speed and here: there is no check of it."
     if not found.good:
-        return said(
+        known = said(
             "Nothing of this is good enough here: it would have to tell to ± {needs:speed}, half of half the window.",
             needs=Most(0.5 * found.window.half),
         )  # fmt: skip
-    return said("Good enough here, to ± {needs:speed} or better: {ways}.", needs=0.5 * found.window.half, ways=_names(found.good))
+    else:
+        known = said("Good enough here, to ± {needs:speed} or better: {ways}.", needs=0.5 * found.window.half, ways=_names(found.good))
+    return joined([known, GO]) if any(band.grade is not Grade.NOT for band in found.bands) else known
 
 
 def _names(bands: tuple[Band, ...]) -> Words:

@@ -11,8 +11,8 @@ from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed
 __all__ = ["CHANGES", "change", "changes", "start", "stopwatch"]
 
 _CHECKS = (
-    "The lowest is for a speed check, the lip not jumped: leave the run-in before it, go up step by step, and do not jump "
-    "from a mark not yet checked."
+    "The lowest is for a speed check, which leads past the lip on one side: go up step by step, and do not jump from a mark not yet "
+    "checked."
 )
 
 CHANGES: dict[str, Words] = {
