@@ -6,10 +6,11 @@ import streamlit as st
 
 import jumpcalc.show.one_core  # noqa: F401, before numpy
 from jumpcalc.errors import InputError
-from jumpcalc.show.page import address, common, inputs, looks, names, panels, state, ways
+from jumpcalc.show.page import address, common, inputs, looks, names, panels, state, ways, workers
 
 PAINT = 0.03  # s left to the browser to draw what it has before the rest is worked out
 
+workers.start()
 state.start()
 head = st.container(key=names.HEAD.name, gap="xsmall")
 with st.container(key=names.FIRST.name):
@@ -37,6 +38,7 @@ with head:
     else:
         panels.top.whose(shown)
 if shown is not None:
+    shown.begin()
     time.sleep(PAINT)
     shown = shown.complete()
     state.remember(shown.answer)

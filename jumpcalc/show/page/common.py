@@ -1,6 +1,7 @@
 """What the panels share: the answer shown, cached work, drawings, tables, text that is not markup.
 
-Lines and answers are frozen and hashed in microseconds, so what is worked out of them is kept by `lru_cache`.
+Lines and answers are frozen and hashed in microseconds, so what is worked out of them is kept: by `elsewhere` what every change
+needs, by `lru_cache` what only those need who ask for it.
 """
 
 from __future__ import annotations
@@ -8,15 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import streamlit as st
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page import state, today
+from jumpcalc.show.page.worked import jumps_solved, solved
 from jumpcalc.show.words.jump import no_ride
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words
@@ -33,6 +33,10 @@ class Shown:
     reader: Reader
     example: bool
     whole: bool = False
+
+    def begin(self) -> None:
+        """Have workers begin on run-in and ride while there is something else to do."""
+        solved.ahead(self.line)
 
     def complete(self) -> Shown:
         """The same with run-in and ride, which are worked out here."""
@@ -107,18 +111,6 @@ def shown(line: Line) -> Shown:
         reader=Reader(state.units()),
         example=is_example(line),
     )
-
-
-@lru_cache(maxsize=100)
-def jumps_solved(line: Line) -> Answer:
-    """The answer to a line without run-in and ride, kept for the next run."""
-    return solve_jumps(line)
-
-
-@lru_cache(maxsize=100)
-def solved(line: Line) -> Answer:
-    """The whole answer to a line, kept for the next run."""
-    return add_ride(jumps_solved(line))
 
 
 def drawing(svg: str, *, alt: str) -> None:

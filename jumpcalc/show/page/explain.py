@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
-
 import streamlit as st
 
-from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.inverse import Place
 from jumpcalc.plan.ask.run_in import run_in_of
-from jumpcalc.plan.studies.cure import Cure, cure_of
-from jumpcalc.plan.studies.explain import Explanation, explain
-from jumpcalc.plan.studies.started import Start, Started, started
+from jumpcalc.plan.studies.explain import Explanation
+from jumpcalc.plan.studies.started import Start
 from jumpcalc.plan.terrain import prepare
-from jumpcalc.plan.views.pick import pick_view, place_at
-from jumpcalc.plan.views.strip import WHEEL, Strip, strip
-from jumpcalc.show.page import fields, names, state
+from jumpcalc.plan.views.pick import place_at
+from jumpcalc.plan.views.strip import WHEEL
+from jumpcalc.show.page import fields, names, state, worked
 from jumpcalc.show.page.answer import which
 from jumpcalc.show.page.common import Panel, Shown, drawing, heading, jumps_solved, plain, said, small, table
 from jumpcalc.show.page.player import player
-from jumpcalc.show.paper.pick import clock, landing, step_between
-from jumpcalc.show.paper.strip import flights
-from jumpcalc.show.paper.svg import Frame, Sheet
 from jumpcalc.show.words import cures as change
 from jumpcalc.show.words import landing as told
 from jumpcalc.show.words.jump import foot
@@ -34,56 +26,15 @@ __all__ = ["PANEL", "ask", "drawn", "picture", "show", "why"]
 _PAST, _BEFORE, _WALL = "past the knuckle, down the landing", "before the knuckle", "into the near wall"
 _FARTHEST = 60.0  # m
 _MOST_STROKES = 1000
-_STEP = 0.04  # s, between the moments that a clock runs through; straight lines between them are right to two centimetres
 
 
-@lru_cache(maxsize=100)
-def _explained(answer: Answer, index: int, place: Place) -> tuple[Explanation, Strip | None]:
-    found = explain(answer, index, place)
-    return found, None if found.why_none is not None else strip(answer, index, found)
-
-
-@lru_cache(maxsize=100)
-def _begun(answer: Answer, index: int, explained: Explanation, start: Start) -> Started | None:
-    return started(answer, index, explained, start)
-
-
-@lru_cache(maxsize=100)
-def _cure(answer: Answer, index: int, explained: Explanation, start: Start) -> Cure:
-    return cure_of(answer, index, explained, start=start, begun=_begun(answer, index, explained, start))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Drawn:
-    """The landing to tap with both flights over it, as text and numbers."""
-
-    sheet: Sheet
-    frame: Frame
-    svg: str
-    flights: list[list[list[float]]]
-
-
-@lru_cache(maxsize=100)
-def _drawn(answer: Answer, index: int, place: Place | None, reader: Reader, stamp: str) -> _Drawn:
-    found = None if place is None else _explained(answer, index, place)[0]
-    seen = None if found is None or found.why_none is not None else strip(answer, index, found, step=_STEP)
-    view = pick_view(answer, index, place, step=step_between(reader))
-    sheet, frame = landing(view, reader, seen=seen, stamp=stamp)
-    return _Drawn(sheet=sheet, frame=frame, svg=sheet.svg(), flights=[] if seen is None else clock(frame, seen))
-
-
-@lru_cache(maxsize=100)
-def _strip(answer: Answer, index: int, place: Place, reader: Reader, stamp: str) -> str:
-    return flights(*_explained(answer, index, place), reader, stamp=stamp).svg()
-
-
-def _landing(shown: Shown) -> tuple[Explanation, Strip | None] | None:
+def _landing(shown: Shown) -> Explanation | None:
     """The landing at the place that was given, None before there is one; it needs the jumps alone."""
     place = _place(shown)
-    return None if place is None else _explained(jumps_solved(shown.line), shown.index, place)
+    return None if place is None else worked.explained(shown.line, shown.index, place)
 
 
-def drawn(shown: Shown) -> _Drawn:
+def drawn(shown: Shown) -> worked.Landing:
     """The landing and both flights, kept for the next run.
 
     Raises
@@ -91,7 +42,7 @@ def drawn(shown: Shown) -> _Drawn:
     InputError
         Where inputs contradict each other.
     """
-    return _drawn(jumps_solved(shown.line), shown.index, _place(shown), shown.reader, shown.stamp)
+    return worked.landing_drawn(shown.line, shown.index, _place(shown), shown.reader, shown.stamp)
 
 
 def picture(shown: Shown) -> None:
@@ -108,7 +59,7 @@ def picture(shown: Shown) -> None:
             state.refill()
 
     player(
-        made.sheet, made.svg, made.flights, wheel=WHEEL * made.frame.scale, alt=_message(shown), key=names.TAPPED, take=take
+        made.size, made.svg, made.flights, wheel=WHEEL * made.frame.scale, alt=_message(shown), key=names.TAPPED, take=take
     )  # fmt: skip
 
 
@@ -117,10 +68,9 @@ def _message(shown: Shown) -> str:
     shown_in = "metres" if shown.reader is Reader.metric else "feet"
     text = f"The landing to true scale with {shown_in} from the knuckle; tapped, it takes the place. The fields beside it say it in words."
     found = _landing(shown)
-    if found is None or found[0].why_none is not None:
+    if found is None or found.why_none is not None:
         return text
-    explained = found[0]
-    at = shown.text(told.touched(told.place(explained.along, explained.face)))
+    at = shown.text(told.touched(told.place(found.along, found.face)))
     return f"{text} Over it the aim's bike and this landing's, on one clock from the edge on. This landing: {at}."
 
 
@@ -133,33 +83,32 @@ def show(shown: Shown) -> None:
     elif found is None:
         heading("Why was it short, or long? Where did the rear wheel touch?", over=over)
         st.markdown("Tap the place on the drawing, or say it in words.")
-    elif found[0].why_none is not None:
+    elif found.why_none is not None:
         heading("Explain a landing", over=over)
-        st.warning(plain(shown.text(told.refusal(found[0]))))
+        st.warning(plain(shown.text(told.refusal(found))))
     else:
-        heading(shown.text(told.first_sentence(found[0])), over=over)
-        st.markdown(plain(shown.text(told.cost(found[0]))))
+        heading(shown.text(told.first_sentence(found)), over=over)
+        st.markdown(plain(shown.text(told.cost(found))))
 
 
 def why(shown: Shown) -> None:
     """Why it was so, and what to change."""
     found = _landing(shown)
-    if found is None or found[0].why_none is not None:
+    if found is None or found.why_none is not None:
         return
-    explained = found[0]
-    begun = _begun(shown.answer, shown.index, explained, _start(shown))
+    begun = worked.begun(shown.line, shown.index, _place(shown), _start(shown))
     if begun is not None:
-        said(shown.texts(change.begun(explained, begun)), title="From where they started")
-    said(shown.texts([told.what_the_rider_added(explained), *told.why(explained)]), title="Why")
+        said(shown.texts(change.begun(found, begun)), title="From where they started")
+    said(shown.texts([told.what_the_rider_added(found), *told.why(found)]), title="Why")
     if not shown.no_ride:
-        _cures(shown, explained)
-    table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(explained)])
+        _cures(shown, found)
+    table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(found)])
     small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
 
 
 def _cures(shown: Shown, explained: Explanation) -> None:
     """What to change, in the order in which it is to be tried."""
-    cures = shown.texts(change.cures(explained, _cure(shown.answer, shown.index, explained, _start(shown))))
+    cures = shown.texts(change.cures(explained, worked.cure(shown.line, shown.index, _place(shown), _start(shown))))
     cures = "\n".join(f"{number}. {plain(text)}" for number, text in enumerate(cures, start=1))
     st.markdown(f"### What to change, in this order\n{cures}")
 
@@ -252,13 +201,13 @@ def _take(unit: str) -> None:
 
 def _moments(shown: Shown) -> None:
     """The strip of both flights."""
-    svg = _strip(jumps_solved(shown.line), shown.index, _place(shown), shown.reader, shown.stamp)
-    drawing(svg, alt=shown.text(told.alt(*_landing(shown))))
+    seen, drawn = worked.moments(shown.line, shown.index, _place(shown), shown.reader, shown.stamp)
+    drawing(drawn, alt=shown.text(told.alt(_landing(shown), seen)))
 
 
 def _explains(shown: Shown) -> bool:
     found = _landing(shown)
-    return found is not None and found[0].why_none is None
+    return found is not None and found.why_none is None
 
 
 PANEL = Panel("Both flights moment by moment, to print", _moments, _explains)

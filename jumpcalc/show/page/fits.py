@@ -132,7 +132,7 @@ def _plot(made: Site, done: Sized, reader: Reader, pick: int | None) -> None:
     def tapped(across: float, down: float) -> None:
         names.SITE_PICK.put(trade_drawing.nearest(done, reader, across, down))
 
-    player(sheet, svg, (), wheel=0.0, alt=alt, key=names.SITE_TAPPED, take=tapped)
+    player((sheet.width, sheet.height), svg, (), wheel=0.0, alt=alt, key=names.SITE_TAPPED, take=tapped)
 
 
 def _closer(made: Site, done: Sized, pick: int, shown: Shown) -> None:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
-from jumpcalc.plan.answer import Answer, RideStep
-from jumpcalc.plan.views.hill import HillView, hill_view
+from jumpcalc.plan.answer import RideStep
+from jumpcalc.show.page import worked
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, small, table
-from jumpcalc.show.paper import hill as draw_hill
 from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words.jump import foot, outcome
 from jumpcalc.show.words.notes import look_at
-from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import ride
 from jumpcalc.show.words.said import inward
 
@@ -31,8 +27,8 @@ def show(shown: Shown, own: float | None = None) -> None:
     first = shown.answer.jumps[0]
     mark = own if own is not None else first.run_in.marks[1]
     whose = "your start mark" if own is not None else "the top of the run-in" if mark is None else "the aim's start mark"
-    drawing(_drawn(shown.answer, mark, shown.reader, shown.stamp), alt=_message(shown, whose))
-    view = _view(shown.answer, mark)
+    view, drawn = worked.hill(shown.line, mark, shown.reader, shown.stamp)
+    drawing(drawn, alt=_message(shown, whose))
     tape = foot(first)
     small(
         plain(
@@ -53,16 +49,6 @@ def _row(shown: Shown, number: int, step: RideStep) -> list[str]:
     jump = shown.answer.jumps[number]
     before = "–" if jump.shape == "drop" else shown.speed(step.foot_speed)
     return [jump.name or f"jump {number + 1}", before, shown.speed(step.landing.lip_speed), outcome(step.landing, jump.shape)]
-
-
-@lru_cache(maxsize=100)
-def _view(answer: Answer, mark: float | None) -> HillView:
-    return hill_view(answer, mark)
-
-
-@lru_cache(maxsize=100)
-def _drawn(answer: Answer, mark: float | None, reader: Reader, stamp: str) -> str:
-    return draw_hill.hill(_view(answer, mark), reader, stamp=stamp).svg()
 
 
 def _message(shown: Shown, whose: str) -> str:

@@ -10,7 +10,7 @@ from streamlit.runtime import get_instance
 
 from jumpcalc.show.page import names
 from jumpcalc.show.paper.pick import LOOKS
-from jumpcalc.show.paper.svg import DARK, Sheet
+from jumpcalc.show.paper.svg import DARK
 
 __all__ = ["player"]
 
@@ -138,7 +138,7 @@ def _component(server: object) -> Callable[..., object]:
 
 
 def player(
-    sheet: Sheet,
+    size: tuple[float, float],
     svg: str,
     flights: Sequence[Sequence[Sequence[float]]],
     *,
@@ -151,10 +151,10 @@ def player(
 
     Parameters
     ----------
-    sheet : Sheet
-        What is drawn.
+    size : tuple of float
+        Width and height of the drawing [pt].
     svg : str
-        The same as text.
+        The drawing.
     flights : sequence of sequence of sequence of float
         From `paper.pick.clock`; empty where nothing flies.
     wheel : float
@@ -173,6 +173,6 @@ def player(
             take(*(min(max(float(share), 0.0), 1.0) for share in place))
 
     data = {
-        "svg": svg, "alt": alt, "width": sheet.width, "height": sheet.height, "flights": flights, "wheel": wheel, "slower": SLOWER,
+        "svg": svg, "alt": alt, "width": size[0], "height": size[1], "flights": flights, "wheel": wheel, "slower": SLOWER,
     }  # fmt: skip
     _component(get_instance())(key=key.name, data=data, on_place_change=told)

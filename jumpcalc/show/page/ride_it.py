@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
 import streamlit as st
 
-from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.ask.from_mark import FromMark, from_mark
+from jumpcalc.plan.ask.from_mark import FromMark
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Bike, Line, RunIn
+from jumpcalc.plan.inputs.line import Bike, RunIn
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.studies.day import ground_changes
-from jumpcalc.show.page import hill, names, side, state
+from jumpcalc.show.page import hill, names, side, state, worked
 from jumpcalc.show.page.answer import checked, figures, which
 from jumpcalc.show.page.common import Shown, heading, plain, said, small
 from jumpcalc.show.page.today import AS_TYPED, WINDS
@@ -116,18 +114,10 @@ def _take_mark(unit: str) -> None:
     names.RIDE_MARK.put(None if not value else to_si(value, kind="length", unit=unit))
 
 
-@lru_cache(maxsize=100)
-def _from_mark(line: Line, mark: float) -> FromMark | None:
-    return from_mark(line, mark)
-
-
 def _ridden(shown: Shown) -> FromMark | None:
     """The ride from the rider's own start mark; None where there is none, or it is not on a measured run-in."""
     mark = names.RIDE_MARK.value
-    try:
-        return None if mark is None else _from_mark(shown.line, mark)
-    except InputError:  # said under the field, or of the whole line
-        return None
+    return None if mark is None else worked.ridden(shown.line, mark)
 
 
 def _own(shown: Shown) -> LandingResult | None:

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import os
 import pickle
 import subprocess
-import sys
 import threading
 import time
 from collections import OrderedDict
-from pathlib import Path
 
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.studies.sizing.whole import Sized
+from jumpcalc.show.page.workers import child, cores
 
 __all__ = ["Search", "begin", "of"]
 
-_HERE = Path(__file__).parents[3]  # where the package is found, installed or not
 _SEED = 0
-_AT_ONCE = max(1, (os.cpu_count() or 2) - 1)
+_AT_ONCE = max(1, cores() - 1)
 _MOST_KEPT = 40
 _MOST_WAITING = 20
 _UNSEEN = 120.0  # s after which a search that nobody looks at is given up
@@ -53,11 +50,11 @@ class Search:
     def stop(self) -> None:
         """Make do with what it has."""
         self.enough = True
-        child = self._child
-        if child is not None:
+        process = self._child
+        if process is not None:
             try:
-                child.stdin.write(b".")
-                child.stdin.flush()
+                process.stdin.write(b".")
+                process.stdin.flush()
             except (OSError, ValueError):
                 pass  # it has just ended
 
@@ -76,17 +73,15 @@ class Search:
         self.over = True
 
     def _listen(self, site: Site) -> None:
-        command = [sys.executable, "-m", "jumpcalc.show.page.sizer"]
-        pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.DEVNULL}
-        with subprocess.Popen(command, cwd=_HERE, **pipes) as child:
-            pickle.dump((site, _SEED), child.stdin)
-            child.stdin.flush()
-            self._child = child
+        with child("jumpcalc.show.page.sizer") as process:
+            pickle.dump((site, _SEED), process.stdin)
+            process.stdin.flush()
+            self._child = process
             if self.enough:
                 self.stop()
             try:
                 while not self._alone():
-                    told = pickle.load(child.stdout)
+                    told = pickle.load(process.stdout)
                     if isinstance(told, str):
                         self.failed = told
                         return
@@ -97,7 +92,7 @@ class Search:
                 pass  # it died
             finally:
                 self._child = None
-                child.kill()
+                process.kill()
 
     def _alone(self) -> bool:
         """Whether nobody has looked at it for long."""

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from jumpcalc.plan.answer import LandingResult
-from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.views.side import SideView, first_view
+from jumpcalc.plan.views.side import SideView
+from jumpcalc.show.page import worked
 from jumpcalc.show.page.common import Panel, Shown, drawing
-from jumpcalc.show.paper import side as draw
 from jumpcalc.show.words.jump import outcome
-from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Least, Most, joined, said
 
 __all__ = ["PANEL", "drawn", "message", "show"]
@@ -41,22 +37,16 @@ def drawn(shown: Shown, own: LandingResult | None = None) -> str:
     InputError
         Where inputs contradict each other.
     """
-    return _drawn(shown.line, shown.index, own, shown.reader, shown.stamp)
+    return _seen(shown, own)[1]
 
 
-@lru_cache(maxsize=100)
-def _view(line: Line, index: int, own: LandingResult | None) -> SideView:
-    return first_view(line, index, own)
-
-
-@lru_cache(maxsize=100)
-def _drawn(line: Line, index: int, own: LandingResult | None, reader: Reader, stamp: str) -> str:
-    return draw.side(_view(line, index, own), reader, stamp=stamp).svg()
+def _seen(shown: Shown, own: LandingResult | None) -> tuple[SideView, str]:
+    return worked.side(shown.line, shown.index, own, shown.reader, shown.stamp)
 
 
 def message(shown: Shown, own: LandingResult | None = None) -> str:
     """The drawing in words."""
-    view = _view(shown.line, shown.index, own)
+    view, _ = _seen(shown, own)
     flown = {path.name: path.landing for path in view.paths}
     mine = flown.pop("own", None)
     seen = said(f"Side view to true scale: a {view.shape} with a gap of {{gap:length}}.", gap=view.gap)
