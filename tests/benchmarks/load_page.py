@@ -108,23 +108,35 @@ async def visit(base: str, way: str, measured: Measured, *, rounds: int, think: 
         measured.lost.append(f"{way}, visitor {number}: {error!r}"[:300])
 
 
-async def load(base: str, *, sessions: int, rounds: int, think: float, ways: list[str]) -> Measured:
-    """All visitors at once."""
+async def load(base: str, *, sessions: int, rounds: int, think: float, ways: list[str], again: int) -> Measured:
+    """All visitors at once; each time `again` they type other numbers, so that nothing is known of them yet."""
     measured = Measured()
     stays = [
-        visit(base, ways[n % len(ways)], measured, rounds=rounds, think=think, number=n) for n in range(sessions)
+        visit(base, ways[n % len(ways)], measured, rounds=rounds, think=think, number=again * sessions + n)
+        for n in range(sessions)
     ]
     await asyncio.wait_for(asyncio.gather(*stays), LONGEST)
     return measured
 
 
-def memory(process: int) -> float:
-    """Memory of a process [MB]; NaN where the system does not tell."""
+def memory(process: int) -> tuple[float, list[float]]:
+    """Memory of the server and of each of its workers [MB]; NaN and none where the system does not tell."""
+
+    def resident(one: int | str) -> float:
+        rows = Path(f"/proc/{one}/status").read_text().split("\n")
+        return next(int(row.split()[1]) for row in rows if row.startswith("VmRSS")) / 1024
+
     try:
-        rows = Path(f"/proc/{process}/status").read_text().split("\n")
+        children = {child for tasks in Path(f"/proc/{process}/task").iterdir() for child in (tasks / "children").read_text().split()}
+        return resident(process), [resident(child) for child in sorted(children)]
     except OSError:
-        return float("nan")
-    return next(int(row.split()[1]) for row in rows if row.startswith("VmRSS")) / 1024
+        return float("nan"), []
+
+
+def told_memory(process: int) -> str:
+    """The same in words."""
+    server, workers = memory(process)
+    return f"server {server:.0f} MB, workers {', '.join(f'{one:.0f}' for one in workers) or 'none'}"
 
 
 def start_page() -> tuple[subprocess.Popen[bytes], str]:
@@ -172,15 +184,17 @@ def main() -> None:
     process, base = start_page()
     try:
         print(f"{sessions} visitors, {rounds} changes each, one about every {asked.think:g} s, {os.cpu_count()} cores")
-        for _ in range(asked.again):
-            before, begun = memory(process.pid), time.perf_counter()
-            measured = asyncio.run(load(base, sessions=sessions, rounds=rounds, think=asked.think, ways=asked.ways.split(",")))
+        for again in range(asked.again):
+            before, begun = told_memory(process.pid), time.perf_counter()
+            measured = asyncio.run(
+                load(base, sessions=sessions, rounds=rounds, think=asked.think, ways=asked.ways.split(","), again=again)
+            )
             wall = time.perf_counter() - begun
             print(told("page opened", measured.opened))
             print(told("change to the new drawing", measured.drawn))
             print(told("change to all of the page", measured.finished))
             print(f"{len(measured.finished) / wall:.1f} changes a second, {len(measured.lost)} visitors lost")
-            print(f"memory of the server {before:.0f} MB before, {memory(process.pid):.0f} MB after")
+            print(f"memory before: {before}; after: {told_memory(process.pid)}")
             for row in measured.lost:
                 print("  ", row)
     finally:

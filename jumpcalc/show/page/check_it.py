@@ -2,52 +2,19 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
-from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.field.check import Check, check
-from jumpcalc.plan.studies.field.kinds import Filmed, Timed
-from jumpcalc.plan.studies.field.takes import what_it_takes
 from jumpcalc.plan.studies.field.window import Grade
-from jumpcalc.plan.views.cones import cones_view
-from jumpcalc.show.files.examples import is_example
-from jumpcalc.show.page import check_read
+from jumpcalc.show.page import check_read, worked
 from jumpcalc.show.page.answer import figures
-from jumpcalc.show.page.common import Shown, drawing, heading, plain, said, small, solved, table
-from jumpcalc.show.paper import cones as draw
+from jumpcalc.show.page.common import Shown, drawing, heading, plain, said, small, table
+from jumpcalc.show.page.worked import checked
 from jumpcalc.show.words import check as told
 from jumpcalc.show.words import stopping
 from jumpcalc.show.words.check_report import title
 from jumpcalc.show.words.jump import foot
-from jumpcalc.show.words.numbers import Reader
-from jumpcalc.show.words.said import Words, joined, listed
+from jumpcalc.show.words.said import joined, listed
 from jumpcalc.show.words.said import said as worded
 
-__all__ = ["ask", "bands", "drawn", "found", "picture", "show", "where"]
-
-
-@lru_cache(maxsize=100)
-def found(line: Line) -> Check:
-    """The speed check of a line, kept for the next run.
-
-    Raises
-    ------
-    InputError
-        Where inputs contradict each other.
-    """
-    return check(solved(line), example=is_example(line))
-
-
-@lru_cache(maxsize=100)
-def _drawn(line: Line, reader: Reader) -> str:
-    view = cones_view(found(line))
-    return "" if view is None else draw.cones(view, found(line), reader, stamp="EXAMPLE" if found(line).example else "").svg()
-
-
-@lru_cache(maxsize=100)
-def _takes(line: Line) -> tuple[Words, ...]:
-    one = found(line)
-    return tuple(listed(told.takes(kind, what_it_takes(one, kind), one) for kind in (Timed, Filmed)))
+__all__ = ["ask", "bands", "drawn", "picture", "show", "where"]
 
 
 def drawn(shown: Shown) -> str:
@@ -58,7 +25,7 @@ def drawn(shown: Shown) -> str:
     InputError
         Where inputs contradict each other.
     """
-    return _drawn(shown.line, shown.reader)
+    return worked.cones(shown.line, shown.reader)
 
 
 def picture(shown: Shown) -> None:
@@ -70,7 +37,7 @@ def picture(shown: Shown) -> None:
 
 def _message(shown: Shown) -> str:
     """The drawing in words."""
-    cones = found(shown.line).cones
+    cones = checked(shown.line).cones
     return shown.text(
         worded(
             "The end of the run-in to true scale: the first cone {first:length}, the second {second:length} before the "
@@ -82,7 +49,7 @@ def _message(shown: Shown) -> str:
 
 def show(shown: Shown) -> None:
     """For which speed is checked, and the cones in large figures."""
-    one = found(shown.line)
+    one = checked(shown.line)
     if shown.no_ride:
         return
     heading(shown.text(told.headline(one)), over=shown.text(title(one)))
@@ -101,12 +68,12 @@ def show(shown: Shown) -> None:
 def ask(shown: Shown) -> None:
     """What was measured, and where it lies."""
     if not shown.no_ride:
-        check_read.ask(shown, found(shown.line))
+        check_read.ask(shown, checked(shown.line))
 
 
 def bands(shown: Shown) -> None:
     """What is too slow, go and too fast by each way that tells it; what cannot, and what it would take."""
-    one = found(shown.line)
+    one = checked(shown.line)
     if one.window is None:
         return
     heading("What counts")
@@ -118,13 +85,13 @@ def bands(shown: Shown) -> None:
         table([told.HEAD[0], *told.HEAD[1:4]], rows)
     cannot = joined([told.name(band.reading) for band in one.bands if band.grade is Grade.NOT], "; ")
     said(
-        shown.texts(listed([told.best(one), worded("Cannot tell here: {ways}.", ways=cannot) if cannot else "", *_takes(shown.line)]))
+        shown.texts(listed([told.best(one), worded("Cannot tell here: {ways}.", ways=cannot) if cannot else "", *worked.takes(shown.line)]))
     )
     small(plain("± holds 90 of 100; good enough is half of half the window."))
 
 
 def where(shown: Shown) -> None:
     """How to set cones, time and film; and where one can still stop."""
-    one = found(shown.line)
+    one = checked(shown.line)
     if one.window is not None:
         said(shown.texts(listed([*told.where(one), stopping.before(one.jump)])), title="How to check")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.show.page import check_it, names, save
+from jumpcalc.show.page import names, save, worked
 from jumpcalc.show.page.common import Shown, heading, plain
 from jumpcalc.show.paper import check as sheet
 from jumpcalc.show.paper.pages import Pages
@@ -22,4 +22,4 @@ def show(shown: Shown) -> None:
 
 
 def _pages(line: Line, reader: Reader) -> Pages:
-    return sheet.pages(check_it.found(line), reader)
+    return sheet.pages(worked.checked(line), reader)

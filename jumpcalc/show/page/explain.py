@@ -28,12 +28,6 @@ _FARTHEST = 60.0  # m
 _MOST_STROKES = 1000
 
 
-def _landing(shown: Shown) -> Explanation | None:
-    """The landing at the place that was given, None before there is one; it needs the jumps alone."""
-    place = _place(shown)
-    return None if place is None else worked.explained(shown.line, shown.index, place)
-
-
 def drawn(shown: Shown) -> worked.Landing:
     """The landing and both flights, kept for the next run.
 
@@ -42,7 +36,12 @@ def drawn(shown: Shown) -> worked.Landing:
     InputError
         Where inputs contradict each other.
     """
-    return worked.landing_drawn(shown.line, shown.index, _place(shown), shown.reader, shown.stamp)
+    return worked.landed(shown.line, shown.index, _place(shown), shown.reader, shown.stamp)
+
+
+def _landing(shown: Shown) -> Explanation | None:
+    """The landing at the place that was given, None before there is one; it needs the jumps alone."""
+    return drawn(shown).explained
 
 
 def picture(shown: Shown) -> None:

@@ -65,6 +65,7 @@ class Job:
         """Somebody waits for it; where all have gone before it was begun, it is dropped."""
         with _lock:
             self._waiting += 1
+            self.dropped = False
         try:
             yield
         finally:
@@ -100,10 +101,9 @@ class _Worker(threading.Thread):
             try:
                 if self._child is None:
                     self._child = child("jumpcalc.show.page.worker")
-                job = self._next()
-                self._work(job)
+                self._work(self._next())
                 self._deaths = 0
-            except (OSError, EOFError, pickle.UnpicklingError):
+            except Exception:  # it could not be started, it died, or what it said cannot be read
                 self._deaths += 1
                 self._bury()
         with _lock:
@@ -121,19 +121,18 @@ class _Worker(threading.Thread):
                 if not job.dropped:
                     job.begun = self.busy = True
                     return job
+                job.end(lost=True)  # for whoever has come to wait for it just now
 
     def _work(self, job: Job) -> None:
         """Hand it over and wait for what comes back."""
-        done = False
+        outcome: dict[str, Any] = {"lost": True}
         try:
             pickle.dump((job.name, job.given), self._child.stdin, pickle.HIGHEST_PROTOCOL)
             self._child.stdin.flush()
             kind, told = pickle.load(self._child.stdout)
-            done = True
-            job.end(**{kind: told})
+            outcome = {kind: told}
         finally:
-            if not done:
-                job.end(lost=True)
+            job.end(**outcome)
 
     def _bury(self) -> None:
         if self._child is not None:
