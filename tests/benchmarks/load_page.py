@@ -86,7 +86,7 @@ class Session:
                         raise RuntimeError(element.exception.message)
                     case "number_input":
                         self.widgets[element.number_input.label] = element.number_input.id
-                    case "imgs":
+                    case "imgs" | "bidi_component":
                         drawn = drawn or time.perf_counter() - begun  # the drawing comes in the message itself
 
 
