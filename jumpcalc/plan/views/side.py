@@ -108,6 +108,9 @@ def side_view(answer: Answer, index: int) -> SideView:
     """
     jump, one = answer.jumps[index], prepare(answer.line).jumps[index]
     slow = None if jump.sensitivity is None or jump.window.from_rest else jump.sensitivity.slow_10
+    if slow is not None and slow.outcome is Outcome.CLEAN:
+        # in a wide window a tenth below the aim still lands clean
+        slow = land(one, [_TOO_SLOW * jump.landings[0].lip_speed]).result(0)
     return _side(answer.complete, index, one, jump.landings, slow)
 
 
@@ -140,9 +143,14 @@ def first_view(line: Line, index: int, own: LandingResult | None = None) -> Side
     speeds = window.speeds
     if speeds is None:
         return _side(filled, index, one, (), None, own)
-    landed = land(one, [speeds.min, speeds.aim, speeds.max, 0.9 * speeds.aim])
-    low, middle, high, slow = (landed.result(row) for row in range(4))
-    return _side(filled, index, one, (low, middle, high), None if window.from_rest else slow, own)
+    # one flight more costs less than another call for it
+    landed = land(one, [speeds.min, speeds.aim, speeds.max, 0.9 * speeds.aim, _TOO_SLOW * speeds.min])
+    low, middle, high, slow, slower = (landed.result(row) for row in range(5))
+    if window.from_rest:
+        slow = None
+    elif slow.outcome is Outcome.CLEAN:
+        slow = slower
+    return _side(filled, index, one, (low, middle, high), slow, own)
 
 
 def _side(
@@ -153,13 +161,10 @@ def _side(
     slow: LandingResult | None,
     own: LandingResult | None = None,
 ) -> SideView:
-    """The view of clean landings from slow to fast, of one a tenth slower than the aim where there is one, and of one's own."""
+    """The view of clean landings from slow to fast, of one that is too slow where there is one, and of one's own."""
     if landings and slow is None:
         named = list(zip(("min", "aim", "max"), landings, strict=True))
     elif landings:
-        if slow.outcome is Outcome.CLEAN:
-            # in a wide window a tenth below the aim still lands clean
-            slow = land(one, [_TOO_SLOW * landings[0].lip_speed]).result(0)
         named = list(zip(("slow", "min", "aim", "max"), (slow, *landings), strict=True))
     else:
         named = [("try", landing) for landing in tries(one)]

@@ -32,7 +32,7 @@ class Shown:
     index: int
     reader: Reader
     example: bool
-    whole: bool = False
+    whole: Answer | None = None
 
     def begin(self) -> None:
         """Have workers begin on run-in and ride while there is something else to do."""
@@ -40,13 +40,12 @@ class Shown:
 
     def complete(self) -> Shown:
         """The same with run-in and ride, which are worked out here."""
-        solved(self.line)
-        return replace(self, whole=True)
+        return replace(self, whole=solved(self.line))
 
     @property
     def answer(self) -> Answer:
-        """The answer to the line, worked out when it is first asked for; with run-in and ride where `whole`."""
-        return solved(self.line) if self.whole else jumps_solved(self.line)
+        """The answer to the line, worked out when it is first asked for; with run-in and ride once it is complete."""
+        return self.whole or jumps_solved(self.line)
 
     @property
     def jump(self) -> JumpAnswer:

@@ -48,9 +48,10 @@ class Elsewhere:
         job = self.ahead(*given)
         if job is None:
             return self.here(*given)
-        with job.awaited():
-            while not job.over.wait(_LOOK):
-                _give_way()
+        if not job.over.is_set():
+            with job.awaited():
+                while not job.over.wait(_LOOK):
+                    _give_way()
         if job.lost:
             self._forget(given, job)
             return self.here(*given)
