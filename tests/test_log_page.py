@@ -9,7 +9,7 @@ from jumpcalc.show.files.examples import FOLDER
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_read import read_tries
-from jumpcalc.show.page import log
+from jumpcalc.show.page import asked, log
 from jumpcalc.show.paper import lesson as draw
 from jumpcalc.show.paper.svg import Dot, Line, Words
 from jumpcalc.show.words.numbers import Reader
@@ -74,7 +74,7 @@ def test_the_lesson_stands_on_the_page(page):
 
 
 def test_drawings_of_the_lesson():
-    found = log._learned(LINE, TRIES)  # as the page keeps it
+    found = asked.learned(LINE, TRIES)  # as the page keeps it
     view = curve_view(found)
     assert all(a < b for (a, _), (b, _) in zip(view.learned, view.learned[1:], strict=False))
     assert {one.number for one in view.tries} == {one.number for one in found.held if one.touched_seen is not None}

@@ -14,8 +14,9 @@ from jumpcalc import solve
 from jumpcalc.errors import InputError
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files import examples
-from jumpcalc.show.page import worked, workers
+from jumpcalc.show.page import asked, worked, workers
 from jumpcalc.show.page.elsewhere import Elsewhere
+from jumpcalc.show.page.workers import When
 from jumpcalc.show.words.numbers import Reader
 
 LINE = examples.examples()["first_gap"]
@@ -38,8 +39,8 @@ def typed(gap):
     return vary(LINE, {"jump[1].landing.gap_m": gap})
 
 
-def slept(first=False):
-    return workers.ask(SLEEP, (LONG,), first=first)
+def slept(when=When.COMPLETES):
+    return workers.ask(SLEEP, (LONG,), when)
 
 
 def test_a_worker_gives_what_is_worked_out_in_place_and_it_is_kept(worker):
@@ -78,11 +79,11 @@ def test_where_no_process_can_be_had_it_is_worked_out_in_place(worker, monkeypat
     worker._child.kill()
     for gap in (3.75, 3.76, 3.77, 3.78):
         assert worked.solved(typed(gap)) == solve(typed(gap))
-    assert worker.over and workers.ask(SLEEP, (LONG,), first=True) is None
+    assert worker.over and workers.ask(SLEEP, (LONG,), When.DRAWS) is None
 
 
 def test_what_draws_goes_before_what_completes(worker):
-    busy, late, early = slept(), slept(), slept(first=True)
+    busy, late, early = slept(), slept(), slept(When.DRAWS)
     assert busy.over.wait(5) and early.over.wait(5) and not late.over.is_set()
     assert late.over.wait(5) and late.error is None and not late.lost
 
@@ -102,9 +103,21 @@ def test_a_line_stays_with_the_worker_that_has_begun_on_it(monkeypatch):
     monkeypatch.setattr(workers, "_workers", able)
     monkeypatch.setattr(workers, "_whose", OrderedDict())
     for gap in (3.8, 3.9, 3.8, 3.9, 3.8, 4.0):
-        workers.ask(SLEEP, (typed(gap),), first=False)
+        workers.ask(SLEEP, (typed(gap),), When.COMPLETES)
     assert sorted(len(one.jobs) for one in able) == [3, 3]
     assert all(len({job.given for _, _, job in one.jobs}) < 3 for one in able)
+
+
+def test_what_somebody_has_opened_keeps_to_one_worker_after_all_else(monkeypatch):
+    able = [workers._Worker(), workers._Worker()]
+    monkeypatch.setattr(workers, "_workers", able)
+    monkeypatch.setattr(workers, "_whose", OrderedDict())
+    opened = [workers.ask(SLEEP, (typed(gap),), When.OPENED) for gap in (3.8, 3.9)]
+    drawn = [workers.ask(SLEEP, (typed(gap),), When.DRAWS) for gap in (3.8, 3.9, 4.0, 4.1)]
+    assert [job for _, _, job in able[0].jobs] == drawn and [job for _, _, job in able[1].jobs] == opened
+    able.pop(0)  # it died
+    last = workers.ask(SLEEP, (typed(4.2),), When.DRAWS)
+    assert able[0]._next() is last and able[0]._next() is opened[0]
 
 
 def test_without_a_running_server_there_are_none():
@@ -113,9 +126,9 @@ def test_without_a_running_server_there_are_none():
 
 
 def test_workers_find_what_they_are_asked_for_and_stay_small():
-    kept = [one for one in vars(worked).values() if isinstance(one, Elsewhere)]
-    assert len(kept) > 9
+    kept = [one for module in (worked, asked) for one in vars(module).values() if isinstance(one, Elsewhere)]
+    assert len(kept) > 20
     assert all(getattr(import_module(one._name[0]), one._name[1]) is one for one in kept)
-    loaded = "import sys, jumpcalc.show.page.worker; print({'streamlit', 'matplotlib', 'pandas'} & set(sys.modules))"
+    loaded = "import sys, jumpcalc.show.page.worker, jumpcalc.show.page.asked; print({'streamlit', 'matplotlib'} & set(sys.modules))"
     root = Path(__file__).parents[1]
     assert subprocess.run([sys.executable, "-c", loaded], cwd=root, capture_output=True, text=True, check=True).stdout == "set()\n"

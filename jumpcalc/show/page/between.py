@@ -2,32 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import streamlit as st
 
-from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.between import Stretch, between
-from jumpcalc.plan.studies.remedies import Remedy, remedies
-from jumpcalc.plan.views.carry import carry_view
+from jumpcalc.show.page import asked
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, said, small, table
-from jumpcalc.show.paper.carry import carry
 from jumpcalc.show.words import between as words
 from jumpcalc.show.words.between_report import cured
-from jumpcalc.show.words.numbers import Reader
 
 __all__ = ["PANEL"]
-
-
-@lru_cache(maxsize=20)
-def _found(answer: Answer, index: int, steps: tuple[float, float]) -> tuple[Stretch, tuple[Remedy, ...]]:
-    stretch = between(answer, index, steps=steps)
-    return stretch, remedies(answer, stretch)
-
-
-@lru_cache(maxsize=50)
-def _drawn(answer: Answer, reader: Reader, stamp: str) -> str:
-    return carry(carry_view(answer), reader, stamp=stamp).svg()
 
 
 def _body(shown: Shown) -> None:
@@ -35,11 +17,11 @@ def _body(shown: Shown) -> None:
     answer = shown.answer
     index = min(shown.index, len(answer.jumps) - 2)
     with st.spinner("Riding what lies between …"):
-        stretch, helps = _found(answer, index, words.STEPS[shown.reader])
+        stretch, helps = asked.between(shown.line, index, words.STEPS[shown.reader])
     told = [words.left(answer, stretch)]
     if stretch.why_none is None:
         told.append(words.margins(stretch))
-    drawing(_drawn(answer, shown.reader, shown.stamp), alt=" ".join(["Speeds along the line.", *shown.texts(told)]))
+    drawing(asked.speeds_drawn(shown.line, shown.reader, shown.stamp), alt=" ".join(["Speeds along the line.", *shown.texts(told)]))
     said(shown.texts([*told, *cured(stretch, helps, answer.jumps[index + 1].name)]))
     if stretch.why_none is not None:
         return

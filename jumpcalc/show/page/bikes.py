@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import streamlit as st
 
-from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.studies.compare import Comparison, compare
-from jumpcalc.plan.vary import with_bike
-from jumpcalc.show.page import names
+from jumpcalc.show.page import asked, names
 from jumpcalc.show.page.common import Panel, Shown, plain, said, small, table
 from jumpcalc.show.words import side_by_side
 
 __all__ = ["PANEL"]
-
-
-@lru_cache(maxsize=50)
-def _compared(line: Line, first: str, second: str) -> Comparison:
-    return compare(with_bike(line, first), with_bike(line, second))
 
 
 def _body(shown: Shown) -> None:
@@ -28,7 +18,7 @@ def _body(shown: Shown) -> None:
     kinds = [here, *(kind for kind in BIKES if kind != here)]
     other = st.selectbox("The other bike", kinds[1:], key=names.OTHER_BIKE.name)
     with st.spinner("Riding it on both bikes …"):
-        found = _compared(shown.line, here, other)
+        found = asked.bikes(shown.line, here, other)
     said(side_by_side.bike_words(found))
     rows = [shown.texts(row) for row in side_by_side.rows(found.jumps[shown.index])]
     table(["", here, other], rows)

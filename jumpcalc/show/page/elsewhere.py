@@ -30,16 +30,15 @@ class Elsewhere:
         worker gets all of that, since it has begun on it already.
     most : int
         How many results are kept.
-    first : bool
-        Whether somebody sees nothing new before this is there.
+    when : When
+        What it goes before.
     """
 
-    def __init__(self, function: Callable[..., Any], *, most: int, first: bool) -> None:
+    def __init__(self, function: Callable[..., Any], *, most: int, when: workers.When) -> None:
         self.here = lru_cache(maxsize=most)(function)
-        self.first = first
         self.__doc__ = function.__doc__
         self._name = function.__module__, function.__qualname__
-        self._most = most
+        self._most, self._when = most, when
         self._known: OrderedDict[tuple[Hashable, ...], workers.Job] = OrderedDict()
         self._lock = threading.Lock()
 
@@ -65,7 +64,7 @@ class Elsewhere:
         with self._lock:
             job = self._known.get(given)
             if job is None or job.dropped:
-                job = workers.ask(self._name, given, first=self.first)
+                job = workers.ask(self._name, given, self._when)
                 if job is None:
                     return None
                 self._known[given] = job
@@ -80,22 +79,22 @@ class Elsewhere:
                 del self._known[given]
 
 
-def elsewhere(most: int, *, first: bool = False) -> Callable[[Callable[..., Any]], Elsewhere]:
+def elsewhere(most: int, when: workers.When) -> Callable[[Callable[..., Any]], Elsewhere]:
     """Mark a function as one that workers work out.
 
     Parameters
     ----------
     most : int
         How many results are kept.
-    first : bool
-        Whether somebody sees nothing new before this is there.
+    when : When
+        What it goes before.
 
     Returns
     -------
     callable
         Takes the function.
     """
-    return lambda function: Elsewhere(function, most=most, first=first)
+    return lambda function: Elsewhere(function, most=most, when=when)
 
 
 def _give_way() -> None:

@@ -18,21 +18,16 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.declare import Input, declared
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.doubts import doubts
-from jumpcalc.plan.studies.field.learn import Learned, learn
 from jumpcalc.plan.studies.field.tries import Try, fields_of
-from jumpcalc.plan.studies.field.why import Why, why
-from jumpcalc.plan.views.lesson import curve_view, narrowed_view, off_view
 from jumpcalc.show.files.corrected_text import corrected_text
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_csv import append_tries, tries_csv
 from jumpcalc.show.files.tries_read import new_among, parse_tries, read_tries
-from jumpcalc.show.page import fields, names, state
+from jumpcalc.show.page import asked, fields, names, state
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, said, small, table
-from jumpcalc.show.paper import lesson as draw
 from jumpcalc.show.words import learned as words
 from jumpcalc.show.words import tries as listed
 from jumpcalc.show.words import why as reasons
-from jumpcalc.show.words.numbers import Reader
 from jumpcalc.units import to_si
 
 __all__ = ["PANEL", "own_machine"]
@@ -195,29 +190,12 @@ def _load(line: Line) -> None:
         names.TRIES_TOLD.put(f"Not loaded: {error}.")
 
 
-@lru_cache(maxsize=50)
-def _learned(line: Line, tries: tuple[Try, ...]) -> Learned:
-    return learn(line, tries)
-
-
-@lru_cache(maxsize=50)
-def _why(line: Line, tries: tuple[Try, ...]) -> Why:
-    return why(line, tries)
-
-
-@lru_cache(maxsize=50)
-def _drawn(line: Line, tries: tuple[Try, ...], reader: Reader, stamp: str) -> tuple[str, str, str]:
-    found = _learned(line, tries)
-    curve = draw.curve(curve_view(found), reader, stamp=stamp)
-    return curve.svg(), draw.narrowed(narrowed_view(found), stamp=stamp).svg(), draw.off(off_view(found), stamp=stamp).svg()
-
-
 def _lesson(shown: Shown, tries: tuple[Try, ...]) -> None:
     """What the tries teach: in words, as drawings with their tables, and the corrected line."""
     try:
         with st.spinner("Learning from the tries …"):
-            found = _learned(shown.line, tries)
-            curve, narrow, off = _drawn(shown.line, tries, shown.reader, shown.stamp)
+            found = asked.learned(shown.line, tries)
+            curve, narrow, off = asked.lesson(shown.line, tries, shown.reader, shown.stamp)
     except InputError as error:
         st.error(plain(str(error)))
         return
@@ -244,7 +222,7 @@ def _use(text: str) -> None:
 def _reasons(shown: Shown, tries: tuple[Try, ...]) -> None:
     """Why they land elsewhere than the line as measured says."""
     try:
-        found = _why(shown.line, tries)
+        found = asked.why(shown.line, tries)
     except InputError:
         return
     if found.is_offset or found.is_scatter:

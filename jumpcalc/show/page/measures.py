@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import streamlit as st
 
-from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.measures import Measures, measures
+from jumpcalc.show.page import asked
 from jumpcalc.show.page.common import Panel, Shown, said, table
 from jumpcalc.show.words import measures as told
 
 __all__ = ["PANEL"]
 
 
-@lru_cache(maxsize=100)
-def _found(answer: Answer, index: int) -> Measures | None:
-    return measures(answer, index)
-
-
 def _body(shown: Shown) -> None:
     """The sentence, and the table under it."""
     with st.spinner("Trying what each measurement's own error does …"):
-        found = _found(shown.answer, shown.index)
+        found = asked.measures(shown.line, shown.index)
     if found is None:
         return
     drop = shown.jump.shape == "drop"

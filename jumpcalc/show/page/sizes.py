@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 import streamlit as st
 
-from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.studies.sizes import Size, sizes
+from jumpcalc.show.page import asked
 from jumpcalc.show.page.common import Panel, Shown, plain, small, table
 from jumpcalc.show.words import sizes as size_words
 
 __all__ = ["PANEL"]
 
 
-@lru_cache(maxsize=50)
-def _sizes(answer: Answer, index: int) -> tuple[Size, ...]:
-    return sizes(answer, index)
-
-
 def _body(shown: Shown) -> None:
     """A row for each gap: clean speeds, start mark and room to stop."""
     with st.spinner("Trying smaller and larger gaps …"):
-        found = _sizes(shown.answer, shown.index)
+        found = asked.sizes(shown.line, shown.index)
     columns = {"run_in": shown.jump.run_in is not None, "last": shown.jump.way_out is None}
     head = size_words.size_head(drop=shown.jump.shape == "drop", **columns)
     table(shown.texts(head), [shown.texts(size_words.size_row(size, **columns)) for size in found])

@@ -28,6 +28,7 @@ from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.plan.views.strip import Strip, strip
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.page.elsewhere import elsewhere
+from jumpcalc.show.page.workers import When
 from jumpcalc.show.paper import cones as draw_cones
 from jumpcalc.show.paper import hill as draw_hill
 from jumpcalc.show.paper import side as draw_side
@@ -58,26 +59,26 @@ __all__ = [
 _STEP = 0.04  # s, between the moments that a clock runs through; straight lines between them are right to two centimetres
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def jumps_solved(line: Line) -> Jumps:
     """The answer to a line without run-in and ride."""
     return solve_jumps(line)
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def solved(line: Line) -> Answer:
     """The whole answer to a line."""
     return add_ride(jumps_solved.here(line))
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def side(line: Line, index: int, own: LandingResult | None, reader: Reader, stamp: str) -> tuple[SideView, str]:
     """A jump from the side: what is shown, and the drawing."""
     view = first_view(line, index, own)
     return view, draw_side.side(view, reader, stamp=stamp).svg()
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def ridden(line: Line, mark: float) -> FromMark | None:
     """The ride from a start mark [m]; None where there is none, or it is not on a measured run-in."""
     try:
@@ -86,14 +87,14 @@ def ridden(line: Line, mark: float) -> FromMark | None:
         return None
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def hill(line: Line, mark: float | None, reader: Reader, stamp: str) -> tuple[HillView, str]:
     """The whole line on its hill, ridden from a start mark [m]: what is shown, and the drawing."""
     view = hill_view(solved.here(line), mark)
     return view, draw_hill.hill(view, reader, stamp=stamp).svg()
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def stopping(line: Line, index: int, reader: Reader, stamp: str) -> str:
     """The drawing of landing and runout."""
     answer = jumps_solved.here(line)
@@ -116,7 +117,7 @@ class Landing:
     flights: list[list[list[float]]]
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def landed(line: Line, index: int, place: Place | None, reader: Reader, stamp: str) -> Landing:
     """The landing explained and drawn, with both flights where a place is given that a speed leads to."""
     answer = jumps_solved.here(line)
@@ -128,7 +129,7 @@ def landed(line: Line, index: int, place: Place | None, reader: Reader, stamp: s
     return Landing(explained=found, size=size, frame=frame, svg=sheet.svg(), flights=[] if seen is None else clock(frame, seen))
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def moments(line: Line, index: int, place: Place, reader: Reader, stamp: str) -> tuple[Strip, str]:
     """Both flights moment by moment, where a speed leads to the place: what is shown, and the drawing."""
     found = _explained(line, index, place)
@@ -136,26 +137,26 @@ def moments(line: Line, index: int, place: Place, reader: Reader, stamp: str) ->
     return seen, flights(found, seen, reader, stamp=stamp).svg()
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def begun(line: Line, index: int, place: Place, start: Start) -> Started | None:
     """What the run-in gives from where somebody started who landed at a place."""
     return started(solved.here(line), index, _explained(line, index, place), start)
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def cure(line: Line, index: int, place: Place, start: Start) -> Cure:
     """What to change after a landing."""
     found = _explained(line, index, place)
     return cure_of(solved.here(line), index, found, start=start, begun=begun.here(line, index, place, start))
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def checked(line: Line) -> Check:
     """The speed check of a line."""
     return check(solved.here(line), example=is_example(line))
 
 
-@elsewhere(100, first=True)
+@elsewhere(100, When.DRAWS)
 def cones(line: Line, reader: Reader) -> str:
     """The drawing of the end of the run-in with its cones; empty where there are none."""
     found = checked.here(line)
@@ -163,7 +164,7 @@ def cones(line: Line, reader: Reader) -> str:
     return "" if view is None else draw_cones.cones(view, found, reader, stamp="EXAMPLE" if found.example else "").svg()
 
 
-@elsewhere(100)
+@elsewhere(100, When.COMPLETES)
 def takes(line: Line) -> tuple[Words, ...]:
     """What it would take to tell the speed by time and by film."""
     found = checked.here(line)

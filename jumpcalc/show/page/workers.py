@@ -12,10 +12,11 @@ import threading
 from collections import OrderedDict
 from collections.abc import Hashable, Iterator
 from contextlib import contextmanager, suppress
+from enum import IntEnum
 from pathlib import Path
 from typing import Any
 
-__all__ = ["Job", "ask", "child", "cores", "start"]
+__all__ = ["Job", "When", "ask", "child", "cores", "start"]
 
 _HERE = Path(__file__).parents[3]  # where the package is found, installed or not
 _MOST_DEATHS = 3  # of one worker, without a result between
@@ -25,6 +26,17 @@ _lock = threading.Condition()
 _workers: list[_Worker] = []
 _whose: OrderedDict[Hashable, _Worker] = OrderedDict()
 _numbers = itertools.count()
+
+
+class When(IntEnum):
+    """What is worked out before what."""
+
+    DRAWS = 0
+    """Somebody sees nothing new before it is there."""
+    COMPLETES = 1
+    """The rest of the page waits for it."""
+    OPENED = 2
+    """Only who has opened a panel waits for it, and it may take seconds: all of it goes to one worker."""
 
 
 def cores() -> int:
@@ -52,8 +64,8 @@ def child(module: str) -> subprocess.Popen[bytes]:
 class Job:
     """One thing to be worked out: `over` is set when `value` or `error` is there, or when it is `lost` with its worker."""
 
-    def __init__(self, name: tuple[str, str], given: tuple[Hashable, ...], *, first: bool) -> None:
-        self.name, self.given, self.first = name, given, first
+    def __init__(self, name: tuple[str, str], given: tuple[Hashable, ...], when: When) -> None:
+        self.name, self.given, self.when = name, given, when
         self.over = threading.Event()
         self.value: Any = None
         self.error: Exception | None = None
@@ -85,15 +97,17 @@ class _Worker(threading.Thread):
 
     def __init__(self) -> None:
         super().__init__(daemon=True)
-        self.jobs: list[tuple[bool, int, Job]] = []
-        self.busy = self.over = False
+        self.jobs: list[tuple[When, int, Job]] = []
+        self.over = False
+        self._hand: Job | None = None
         self._child: subprocess.Popen[bytes] | None = None
         self._deaths = 0
 
     @property
-    def load(self) -> int:
-        """How many jobs it has."""
-        return len(self.jobs) + self.busy
+    def load(self) -> tuple[bool, int]:
+        """Whether any of its jobs may take long, and how many it has."""
+        jobs = [job for *_, job in self.jobs] + ([] if self._hand is None else [self._hand])
+        return any(job.when is When.OPENED for job in jobs), len(jobs)
 
     def run(self) -> None:
         """Work off the jobs, the most urgent one first, until the process cannot be had."""
@@ -113,13 +127,13 @@ class _Worker(threading.Thread):
 
     def _next(self) -> Job:
         with _lock:
-            self.busy = False
+            self._hand = None
             while True:
                 while not self.jobs:
                     _lock.wait()
                 job = heapq.heappop(self.jobs)[-1]
                 if not job.dropped:
-                    job.begun = self.busy = True
+                    job.begun, self._hand = True, job
                     return job
                 job.end(lost=True)  # for whoever has come to wait for it just now
 
@@ -157,7 +171,7 @@ def start() -> None:
         worker.start()
 
 
-def ask(name: tuple[str, str], given: tuple[Hashable, ...], *, first: bool) -> Job | None:
+def ask(name: tuple[str, str], given: tuple[Hashable, ...], when: When) -> Job | None:
     """Have something worked out.
 
     Parameters
@@ -166,8 +180,8 @@ def ask(name: tuple[str, str], given: tuple[Hashable, ...], *, first: bool) -> J
         Module and name of the function.
     given : tuple
         Its inputs; the worker that was given the first of them before gets this, too.
-    first : bool
-        Whether it goes before what does not say so.
+    when : When
+        What it goes before.
 
     Returns
     -------
@@ -178,13 +192,19 @@ def ask(name: tuple[str, str], given: tuple[Hashable, ...], *, first: bool) -> J
         able = [worker for worker in _workers if not worker.over]
         if not able:
             return None
-        whose = _whose.get(given[0])
-        if whose not in able:
-            whose = _whose[given[0]] = min(able, key=lambda worker: worker.load)
-        _whose.move_to_end(given[0])
-        if len(_whose) > _MOST_REMEMBERED:
-            _whose.popitem(last=False)
-        job = Job(name, given, first=first)
-        heapq.heappush(whose.jobs, (not first, next(_numbers), job))
+        whose = able[-1] if when is When.OPENED else _of(given[0], able)
+        job = Job(name, given, when)
+        heapq.heappush(whose.jobs, (when, next(_numbers), job))
         _lock.notify_all()
         return job
+
+
+def _of(line: Hashable, able: list[_Worker]) -> _Worker:
+    """The worker that has begun on a line; for a new one that which has least to do."""
+    whose = _whose.get(line)
+    if whose not in able:
+        whose = _whose[line] = min(able, key=lambda worker: worker.load)
+    _whose.move_to_end(line)
+    if len(_whose) > _MOST_REMEMBERED:
+        _whose.popitem(last=False)
+    return whose
