@@ -24,6 +24,7 @@ _STYLE = f"""<style>
 {names.HEAD.css} [data-testid="stMarkdownContainer"], {names.ANSWER.css} [data-testid="stMarkdownContainer"] {{ margin-bottom: 0; }}
 {names.CAUTION.css} {{ border-left: 0.3rem solid var(--st-primary-color, currentColor); padding-left: 0.6rem; }}
 {names.ANSWER.css} h3, {names.ASK.css} h3 {{ padding-top: 0; }}
+{names.ANSWER.css} h3 {{ padding-bottom: 0.5rem; }}
 {names.ANSWER.css} p {{ margin-bottom: 0.25rem; line-height: 1.4; }}
 {names.REST.css} {{ max-width: 52rem; }}
 {names.REST.css} [data-testid="stImage"], {names.REST.css} .clock-stage {{ max-width: 34rem; }}
