@@ -164,12 +164,6 @@ def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> l
         known = (landed.surface != "wall") & (landed.surface != "edge")
         return np.where(known, rear_contact(one, landed.x) - level, np.nan)
 
-    def beyond(past: float) -> tuple[Callable[[Landings], np.ndarray], Callable[[Landings], np.ndarray]]:
-        def over_by(landed: Landings) -> np.ndarray:
-            return np.where(landed.reached, landed.along - one.terrain.face - past, np.nan)
-
-        return lambda landed: over_by(landed) >= 0, over_by
-
     wanted = [
         (lambda landed: (landed.surface == "wall") | landed.reached, never),
         (lambda landed: landed.reached, over_wall),
@@ -177,7 +171,28 @@ def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> l
     if level is not None:
         wanted = [(lambda landed: rear_contact(one, landed.x) >= level, there), None]
     style = Style(path=one.rig.path, spring=spring)
-    pairs = (*wanted, beyond(0.0), beyond(PAST))
+    edges = _begun(one, style, wanted)
+    close_in(one, [edge for edge in edges if edge is not None])
+    return [*edges, *_ends(one, style)]
+
+
+@lru_cache(maxsize=128)
+def _ends(one: Prepared, style: Style) -> tuple[Edge | None, ...]:
+    """The first lip speeds that land past the end of the face, and a little further: of the jump, wherever a wheel touched."""
+
+    def beyond(past: float) -> tuple[Callable[[Landings], np.ndarray], Callable[[Landings], np.ndarray]]:
+        def over_by(landed: Landings) -> np.ndarray:
+            return np.where(landed.reached, landed.along - one.terrain.face - past, np.nan)
+
+        return lambda landed: over_by(landed) >= 0, over_by
+
+    edges = _begun(one, style, [beyond(0.0), beyond(PAST)])
+    close_in(one, [edge for edge in edges if edge is not None])
+    return tuple(edges)
+
+
+def _begun(one: Prepared, style: Style, pairs: Sequence[tuple | None]) -> list[Edge | None]:
+    """Between which speeds of a first look each condition begins to be met; None where the slowest meets it, or none does."""
     landed = _looked(one, style, slow=False)
     if any(pair[0](landed)[0] for pair in pairs if pair is not None):
         landed = _looked(one, style, slow=True)
@@ -190,7 +205,6 @@ def place_edges(one: Prepared, level: float | None, *, spring: float = 0.0) -> l
         if edge is not None:
             edge.know(landed)
         edges.append(edge)
-    close_in(one, [edge for edge in edges if edge is not None])
     return edges
 
 
