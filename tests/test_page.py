@@ -32,15 +32,17 @@ GAP, ANGLE = "in jump[1].landing.gap_m", "in jump[1].lip.angle_deg"
 read = Reader.metric.text
 
 
-def opened(example="first_gap", *more):
-    """The page at an example, all groups of the form open and no panel but those named; all of them are worked out in one test."""
+def opened(example="first_gap", *more, groups=None, **address):
+    """The page at an example, with panels and groups of the form that are named; all of them are worked out in one test.
+
+    What else is named stands in the address, such as the way in.
+    """
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
-    page.session_state["groups"] = list(inputs.GROUPS)
-    page.session_state["more size"] = []
-    page.run()
+    for name, value in {"example": example, **address}.items():
+        page.query_params[name] = value
     page.session_state["more size"] = [panel.title for panel in more]
-    if example != "first_gap":
-        page.selectbox(key="example").set_value(example)
+    if groups is not None:
+        page.session_state["groups"] = list(groups)
     return checked(page.run())
 
 
@@ -70,11 +72,16 @@ def figures_of(page):
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
-def test_each_example_shows_its_own_answer(example):
-    """With the lists; for the one that has several jumps with all panels but the odds, which have a test of their own."""
+def test_what_is_loaded_is_what_is_built_and_each_example_shows_its_own_answer(example):
+    """With all groups of the form and the lists; the one that has several jumps with all panels but the odds, which have their own test."""
     lists = (notes.ASSUMED, notes.CHECKLIST, notes.LEFT_OUT)
-    page = opened(example, *([panel for panel in PANELS if panel is not odds.PANEL] if example == "two_in_a_row" else lists))
-    answer = solve(read_line(ROOT / "examples" / f"{example}.toml"))
+    more = [panel for panel in PANELS if panel is not odds.PANEL] if example == "two_in_a_row" else lists
+    page = opened(example, *more, groups=inputs.GROUPS)
+    line = read_line(ROOT / "examples" / f"{example}.toml")
+    assert page.session_state["typed"].keys() == {path for path, _, _ in given(line)}
+    built = built_from(page)
+    assert built == line and parse_line(write_line(built)) == line
+    answer = solve(line)
     assert answer_of(page) == read(told.headline(answer.jumps[0]))
     for speed in (answer.jumps[0].window.speeds, answer.jumps[0].window.foot)[: 1 if answer.jumps[0].shape == "drop" else 2]:
         assert speed is None or Reader.metric.speed(speed.aim) in figures_of(page)
@@ -98,7 +105,7 @@ def test_a_changed_input_changes_the_answer_and_ends_the_example():
 
 
 def test_a_changed_rider_is_still_an_example():
-    page = opened()
+    page = opened(groups=["Rider and bike"])
     checked(page.number_input(key="in rider.mass_kg").set_value(60).run())
     assert page.warning
 
@@ -129,7 +136,7 @@ def test_a_needed_input_left_empty_is_one_line():
 
 
 def test_what_is_not_typed_stays_assumed():
-    page = opened()
+    page = opened(groups=["Rider and bike", "Finer points of rider and bike"])
     box = page.number_input(key="in rider.drag_area_m2")
     assert box.value is None and box.placeholder.startswith("assumed 0.56")
     mass = checked(page.number_input(key="in rider.mass_kg").set_value(None).run()).number_input(key="in rider.mass_kg")
@@ -153,7 +160,7 @@ def test_units_convert_what_was_typed_and_lose_nothing():
 
 
 def test_up_and_down_are_asked_in_words():
-    page = opened("step_up_table")
+    page = opened("step_up_table", groups=["Gap and landing", "Run-in"])
     assert page.selectbox(key="way jump[1].landing.drop_m").value == "higher"
     assert page.number_input(key="in jump[1].landing.drop_m").value == pytest.approx(14 * 0.0254, abs=1e-4)
     checked(page.selectbox(key="way jump[1].landing.drop_m").set_value("lower").run())
@@ -163,7 +170,7 @@ def test_up_and_down_are_asked_in_words():
 
 
 def test_runout_rows_decide_about_stopping():
-    page = opened()
+    page = opened(groups=["Runout"])
     how = "how jump[1].runout"
     checked(page.selectbox(key=how).set_value("not measured").run())
     assert any("runout was not measured" in element.value for element in page.markdown)
@@ -197,15 +204,6 @@ def test_second_jump_of_a_line():
     assert answer_of(page).startswith("Ride at")
 
 
-@pytest.mark.parametrize("example", EXAMPLES)
-def test_what_is_loaded_is_what_is_built(example):
-    page = opened(example)
-    line = read_line(ROOT / "examples" / f"{example}.toml")
-    assert page.session_state["typed"].keys() == {path for path, _, _ in given(line)}
-    built = built_from(page)
-    assert built == line and parse_line(write_line(built)) == line
-
-
 def built_from(page):
     """The line that the page's state builds, asked for in the page's own session."""
     code = "import streamlit as st\nfrom jumpcalc.show.page import state\nst.session_state['built'] = state.line()\n"
@@ -216,7 +214,7 @@ def built_from(page):
 
 
 def test_every_input_has_its_field():
-    page = opened()
+    page = opened(groups=inputs.GROUPS)
     have = {element.key for kind in (page.number_input, page.selectbox, page.text_input) for element in kind}
     for path, declaration, _ in given(read_line(ROOT / "examples" / "first_gap.toml")):
         if declaration.kind in ("pieces", "stakes"):
@@ -246,7 +244,7 @@ def test_a_panel_that_is_not_picked_is_not_worked_out(monkeypatch):
 
 
 def test_a_group_that_is_not_picked_has_no_fields_and_loses_nothing():
-    page = opened()
+    page = opened(groups=["Rider and bike"])
     mass = "in rider.mass_kg"
     checked(page.number_input(key=mass).set_value(61.5).run())
     before = answer_of(page)
@@ -280,7 +278,7 @@ def test_what_was_picked_is_still_picked_after_another_way_or_a_refused_value(aw
 
 @pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "size"), "explain"), refused_and_back])
 def test_where_it_touched_is_not_forgotten(away):
-    page = _switched(opened(), "explain")
+    page = opened(way="explain")
     way, before = "explain way", "before the knuckle"
     checked(page.selectbox(key=way).set_value(before).run())
     checked(page.number_input(key="explain far").set_value(1.5).run())
@@ -292,7 +290,7 @@ def test_where_it_touched_is_not_forgotten(away):
 
 
 def test_a_distance_is_taken_as_it_is_shown():
-    page = _switched(opened(), "explain")
+    page = opened(way="explain")
     checked(page.number_input(key="explain far").set_value(-2.0).run())
     assert page.selectbox(key="explain way").value == "before the knuckle"
     assert page.number_input(key="explain far").value == 2.0
@@ -302,7 +300,7 @@ def test_a_distance_is_taken_as_it_is_shown():
 
 @pytest.mark.parametrize("away", [lambda page: _switched(_switched(page, "size"), "ride"), refused_and_back])
 def test_not_today_stays_not_today(away):
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     checked(page.selectbox(key="ride wind").set_value("gusty, or not sure").run())
     assert any("not today" in error.value.lower() for error in page.main.error)
     away(page)
@@ -310,7 +308,7 @@ def test_not_today_stays_not_today(away):
 
 
 def test_wind_and_start_mark_are_those_of_the_line():
-    page = _switched(opened(), "ride")
+    page = opened(groups=["Air and wind"], way="ride")
     ahead = "leaves and twigs move, from ahead"
     checked(page.selectbox(key="ride wind").set_value(ahead).run())
     checked(page.number_input(key="ride mark field").set_value(31.0).run())
@@ -325,7 +323,7 @@ def test_wind_and_start_mark_are_those_of_the_line():
 
 @pytest.mark.parametrize("way", ["size", "ride", "explain"])
 def test_each_way_in_says_of_which_jump_it_is(way):
-    page = _switched(opened("two_in_a_row"), way)
+    page = opened("two_in_a_row", way=way)
     line = read_line(ROOT / "examples" / "two_in_a_row.toml")
     for number, jump in enumerate(line.jumps, start=1):
         checked(page.selectbox(key="jump").set_value(number).run())
@@ -334,7 +332,7 @@ def test_each_way_in_says_of_which_jump_it_is(way):
 
 def test_less_grip_never_leaves_more_room():
     """Whoever picks the ground of today rides out on it as well."""
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
 
     def room():
         text = next(unmarked(one.value) for one in page.markdown if "to spare" in one.value or "are missing" in one.value)
@@ -416,14 +414,14 @@ def uploaded(name, content):
 
 
 def test_words_of_a_line_file_are_not_markup():
-    page = opened()
+    page = opened(groups=["What, where, when"])
     checked(page.text_input(key="in title").set_value("**big** <script>alert(1)</script> [x](http://a.b) $x$").run())
     caption = next(element.value for element in page.markdown if "script" in element.value)
     assert "\\*\\*big\\*\\*" in caption and "\\<script\\>" in caption and "\\[x\\]\\(" in caption
 
 
 def test_slopes_are_kept_in_radians():
-    page = opened()
+    page = opened(groups=["Run-in"])
     checked(page.selectbox(key="way run_in.pieces 0").set_value("climbs").run())
     assert page.session_state["typed"]["run_in.pieces"][0][2] == pytest.approx(math.radians(12), abs=1e-12)
 
@@ -434,7 +432,7 @@ def test_examples_are_lines_and_the_first_one_is_first():
 
 
 def test_the_riders_own_mark_is_drawn_and_one_off_the_run_in_leaves_the_drawing_as_it_was():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
 
     def told():
         return page.get("image")[0].proto.imgs[0].alt
@@ -470,7 +468,7 @@ def test_a_file_that_could_not_be_read_does_not_hide_what_is_refused_and_is_forg
 
 
 def test_not_today_is_the_last_word():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     assert len(page.get("image")) == 2 and cards(page)
     checked(page.selectbox(key="ride wind").set_value("gusty, or not sure").run())
     assert nothing_to_ride_by(page)
@@ -488,7 +486,7 @@ def test_not_today_is_the_last_word():
 
 def test_the_pocket_page_is_made_with_its_progress_and_kept(monkeypatch):
     monkeypatch.setattr("jumpcalc.plan.studies.pocket.BIKES", {})  # the line's own alone, which is quicker
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     saves = lambda: [one.proto.label for one in page.get("download_button") if one.proto.label == "Save the pocket page"]  # noqa: E731
     assert not saves()
     page.button(key="pocket make").click().run(timeout=120)
@@ -518,7 +516,7 @@ def opened_by_link(**parameters):
 
 
 def test_wet_ground_is_refused_with_a_check_for_dry_enough_and_in_a_link_too():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     checked(page.selectbox(key="ride surface").set_value("wet grass or clay").run())
     assert nothing_to_ride_by(page)
     said = unmarked(page.main.error[0].value)
@@ -531,9 +529,7 @@ def test_wet_ground_is_refused_with_a_check_for_dry_enough_and_in_a_link_too():
 
 
 def test_a_strong_side_wind_leaves_nothing_to_ride_by():
-    page = _switched(opened(), "ride")
-    page.session_state["groups"] = ["Air and wind"]
-    checked(page.run())
+    page = opened(groups=["Air and wind"], way="ride")
     checked(page.number_input(key="in air.crosswind_kmh").set_value(30.0).run())
     assert any("not today" in error.value.lower() for error in page.main.error)
     assert not page.get("image") and not figures_of(page) and not cards(page)
@@ -541,9 +537,7 @@ def test_a_strong_side_wind_leaves_nothing_to_ride_by():
 
 @pytest.mark.parametrize("other", ["loose or fresh dirt", "wet grass or clay"])
 def test_what_was_typed_for_the_ground_comes_back_with_it(other):
-    page = _switched(opened("two_in_a_row"), "ride")
-    page.session_state["groups"] = ["Run-in", "Runout"]
-    checked(page.run())
+    page = opened("two_in_a_row", groups=["Run-in", "Runout"], way="ride")
     for path, value in (("run_in.rolling_resistance", 0.023), ("jump[1].runout.grip", 0.41)):
         checked(page.number_input(key=f"in {path}").set_value(value).run())
     before = dict(page.session_state["typed"])
@@ -557,7 +551,7 @@ def test_what_was_typed_for_the_ground_comes_back_with_it(other):
 
 
 def test_what_was_put_aside_belongs_to_its_line():
-    page = _switched(opened(), "ride")
+    page = opened(groups=["Run-in"], way="ride")
     checked(page.number_input(key="in run_in.rolling_resistance").set_value(0.023).run())
     checked(page.selectbox(key="ride surface").set_value("gravel").run())
     checked(page.selectbox(key="example").set_value("short_run_in").run())
@@ -568,7 +562,7 @@ def test_what_was_put_aside_belongs_to_its_line():
 
 
 def test_the_rider_is_told_mark_speed_and_last_place_to_stop_in_this_order():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     jump, metric = solve(read_line(ROOT / "examples" / "first_gap.toml")).jumps[0], Reader.metric
     told = re.sub(r"<[^>]+>", " ", figures_of(page))
     stop = metric.length(jump.abort.last) if jump.abort.exists else "nowhere"
@@ -613,7 +607,7 @@ def test_every_name_is_declared_once_with_what_it_means_and_how_long_it_lives():
 
 
 def test_nothing_is_kept_that_is_not_declared():
-    page = opened("two_in_a_row")
+    page = opened("two_in_a_row", groups=inputs.GROUPS)
     for way in ("ride", "explain", "size"):
         _switched(page, way)
     known = {one.name for one in names.declared(names.Kept)}
@@ -623,7 +617,7 @@ def test_nothing_is_kept_that_is_not_declared():
 
 
 def test_where_it_touched_belongs_to_one_jump():
-    page = _switched(opened("two_in_a_row"), "explain")
+    page = opened("two_in_a_row", way="explain")
     checked(page.number_input(key="explain far").set_value(0.5).run())
     assert "Why" in titles(page)
     checked(page.selectbox(key="jump").set_value(2).run())
@@ -634,14 +628,14 @@ def test_where_it_touched_belongs_to_one_jump():
 
 
 def test_a_mark_on_a_run_in_that_is_not_measured_is_answered():
-    page = _switched(opened(), "ride")
+    page = opened(groups=["Run-in"], way="ride")
     checked(page.number_input(key="ride mark field").set_value(28.0).run())
     checked(page.selectbox(key="how run_in").set_value("not measured").run())
     assert any("not measured" in one.value and "start mark" in one.value for one in page.warning)
 
 
 def test_a_mark_off_the_run_in_is_refused_in_the_units_on_the_screen():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     checked(page.radio(key="units").set_value("imperial").run())
     checked(page.number_input(key="ride mark field").set_value(900.0).run())
     said = unmarked(page.main.error[0].value)
@@ -656,7 +650,7 @@ def test_names_stay_on_their_line():
 
 
 def test_another_bike_brings_what_belongs_to_it_and_the_first_one_comes_back():
-    page = _switched(opened(), "ride")
+    page = opened(way="ride")
     before = dict(page.session_state["typed"])
     assert before["bike.wheelbase_m"] == 1.17
     checked(page.selectbox(key="ride bike").set_value("dirt jump").run())
@@ -667,7 +661,7 @@ def test_another_bike_brings_what_belongs_to_it_and_the_first_one_comes_back():
 
 @pytest.mark.parametrize("back", ["as typed with the line", "gusty, or not sure"])
 def test_the_wind_of_the_line_comes_back(back):
-    page = _switched(opened(), "ride")
+    page = opened(groups=["Air and wind"], way="ride")
     checked(page.number_input(key="in air.tailwind_kmh").set_value(4.0).run())
     before = dict(page.session_state["typed"])
     for seen in ("leaves and twigs move, from behind", "leaves and twigs move, from the left"):
@@ -678,7 +672,7 @@ def test_the_wind_of_the_line_comes_back(back):
 
 
 def test_the_hill_is_ridden_from_the_mark_that_is_advised_or_ones_own():
-    page = _switched(opened("two_in_a_row"), "ride")
+    page = opened("two_in_a_row", way="ride")
 
     def told():
         return "\n".join(unmarked(one.value) for one in page.markdown)
