@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 ROOT = Path(__file__).parents[2]
 CHROMIUM = os.environ.get("CHROMIUM") or next(
-    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    filter(None, map(shutil.which, ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome"))), None
 )
 ARGUMENTS = [
     "--no-sandbox",  # tests may run as root
