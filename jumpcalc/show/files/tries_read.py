@@ -13,6 +13,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from jumpcalc.errors import FileError, InputError
@@ -256,6 +257,15 @@ def _head(rows: Sequence[tuple[int, list[str]]], file: str) -> tuple[int, list[t
     return best, columns
 
 
+@cache
+def _names() -> list[tuple[str, dict[str, str], tuple[str, str]]]:
+    """Each field of a try, its keys with their units, and what else its column may be called."""
+    return [
+        (field, keys_of(field, declaration), (field, re.sub(r"[\s_\-]+", "_", declaration.label.lower())))
+        for field, declaration in declared(Try).items()
+    ]
+
+
 def _column(name: str) -> tuple[str, str | None] | None:
     """Field and unit that a head stands for: its unit, ``"unit"`` for a column of units, None where it says none."""
     plain = name.strip().lstrip("\ufeff").lower()
@@ -267,12 +277,11 @@ def _column(name: str) -> tuple[str, str | None] | None:
         plain, unit = bracketed[1], _UNIT_WORDS.get(bracketed[2], bracketed[2])
     plain = re.sub(r"[\s_\-]+", "_", plain).strip("_")
     plain = _OTHER_NAMES.get(plain, plain)
-    for field, declaration in declared(Try).items():
+    for field, keys, labels in _names():
         if unit is None and plain in (f"{field}_unit", f"{field}_units"):
             return field, "unit"
-        if unit is None and plain in (keys := keys_of(field, declaration)):
+        if unit is None and plain in keys:
             return field, keys[plain] or None
-        labels = (field, re.sub(r"[\s_\-]+", "_", declaration.label.lower()))
         if plain in labels:
             return field, unit
     stem, _, last = plain.rpartition("_")
