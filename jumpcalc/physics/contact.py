@@ -64,20 +64,13 @@ class _Path:
         x, z = self.wheels(sigma)
         return z - self.part.height(x)
 
-    def _moving(self, sigma: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """Place x [m] and velocity (v_x, v_z) [m/s] of the wheels' midpoint."""
-        x, _, z = self.steps.place(sigma)
-        v_x, _, v_z = self.steps.speeds(sigma)
-        return self.leaving.wheels(x, z)[0], *self.leaving.wheels_velocity(x, v_x, v_z)
-
     def climb(self, sigma: np.ndarray) -> np.ndarray:
         """Rate of the clearance [m/s]."""
-        x, v_x, v_z = self._moving(sigma)
+        flying, _, z = self.steps.place(sigma)
+        v_x, _, v_z = self.steps.speeds(sigma)
+        x, _ = self.leaving.wheels(flying, z)
+        v_x, v_z = self.leaving.wheels_velocity(flying, v_x, v_z)
         return v_z - v_x * np.tan(self.part.slope_over(x))
-
-    def rise(self, sigma: np.ndarray) -> np.ndarray:
-        """Vertical speed of the wheels' midpoint [m/s]."""
-        return self._moving(sigma)[2]
 
 
 @dataclass(frozen=True, slots=True, eq=False)

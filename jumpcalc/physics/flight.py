@@ -21,7 +21,6 @@ its span in q needs them; a search along the whole path (`contact`). `Touchdown.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -30,7 +29,7 @@ from jumpcalc.physics.body import Departure
 from jumpcalc.physics.contact import Contact, first_contact
 from jumpcalc.physics.direct import direct_contact
 from jumpcalc.physics.ground import GroundLine
-from jumpcalc.physics.hodograph import Airflow, Flight, fly, steepness
+from jumpcalc.physics.hodograph import Airflow, fly
 from jumpcalc.physics.path import Path
 from jumpcalc.physics.sketch import SetDown, rough_end
 from jumpcalc.units import STANDARD_GRAVITY
@@ -166,8 +165,7 @@ def _way(
 ) -> Path:
     """The paths of rows to where they touched down; of one that falls upright at last, as far as it bends."""
     air = Airflow.of(leaving.v_x, leaving.v_z, drag=drag, tailwind=tailwind, crosswind=crosswind, gravity=gravity)
-    level = np.hypot(found.v_x[rows] - tailwind, found.v_y[rows] - crosswind)
-    end = np.maximum(steepness(found.v_z[rows] / np.maximum(level, 1e-10)), air.start - 2 * _BENT)
+    end = np.maximum(air.steepness_at(found.v_x[rows], found.v_y[rows], found.v_z[rows]), air.start - 2 * _BENT)
     few = 0.5 * (air.start - end).max(initial=0.0) <= _SHORT
     return Path.until(air, end, _TO_THE_TOP[0 if few else 1])
 
@@ -241,12 +239,6 @@ def _carefully(air: Airflow, leaving: Departure, ground: GroundLine) -> Contact:
         at, height = leaving.rows(rows).wheels(x, z)
         return (height <= ground.pieces(ground.piece_over(at, rows), rows).height(at)) | ~np.isfinite(at)
 
-    return first_contact(_flown(leaving, air.drag, air.tailwind, air.crosswind, air.gravity, until=below), leaving, ground)
-
-
-def _flown(
-    leaving: Departure, drag: np.ndarray, tailwind: np.ndarray, crosswind: np.ndarray, gravity: float, **until: Any
-) -> Flight:
-    """Paths of the flying point."""
-    air = {"drag": drag, "tailwind": tailwind, "crosswind": crosswind, "gravity": gravity}
-    return fly(leaving.v_x, leaving.v_z, x=leaving.x, z=leaving.z, **air, **until)
+    wind = {"tailwind": air.tailwind, "crosswind": air.crosswind}
+    flight = fly(leaving.v_x, leaving.v_z, drag=air.drag, **wind, x=leaving.x, z=leaving.z, until=below, gravity=air.gravity)
+    return first_contact(flight, leaving, ground)

@@ -189,6 +189,10 @@ class Airflow:
         """Whether there is wind across the course in any row."""
         return np.ndim(self.crosswind) > 0 or self.crosswind != 0
 
+    def steepness_at(self, v_x: np.ndarray, v_y: np.ndarray, v_z: np.ndarray) -> np.ndarray:
+        """q of the path where its velocity over ground is this [m/s]."""
+        return steepness(v_z / np.maximum(np.hypot(v_x - self.tailwind, v_y - self.crosswind), _LEAST))
+
     def rows(self, which: np.ndarray) -> Airflow:
         """The chosen rows."""
         entries = (getattr(self, name) for name in self.__slots__)

@@ -215,15 +215,20 @@ class _Ride:
     def _ends_at_once(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> np.ndarray:
         """Which rows are likely to end on the piece that they are on: they stop there, or their time is up."""
         s, v, on, stop = rows.s[at], rows.v[at], piece[at], rows.stop[at]
-        if self.sign > 0:
-            room = np.minimum(np.append(self.ground.start[1:], np.inf)[on], self.end) - s
-        else:
-            room = s - np.maximum(self.ground.start[on], self.end)
+        room = self.sign * (self._target(on)[0] - s)
         mine = roller if len(at) == len(piece) else roller.each(lambda entry: entry[at])
         slows = self.sign * mine.pull(self.ground.slope_at(s, on), self.ground.curvature[on])(v)
         with np.errstate(invalid="ignore", over="ignore"):
             stops = v * v + 2 * _SURE * slows * room < stop * stop
         return stops if self.duration == np.inf else stops | (v * (self.duration - rows.time[at]) < room)
+
+    def _target(self, piece: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Where the ride over pieces ends [m], and whether it is the last one."""
+        if self.sign > 0:
+            edge = np.append(self.ground.start[1:], np.inf)[piece]
+            return np.minimum(edge, self.end), edge >= self.end
+        edge = self.ground.start[piece]
+        return np.maximum(edge, self.end), (edge <= self.end) | (piece == 0)
 
     def _smoothly(self, rows: Rows, roller: Roller, piece: np.ndarray, at: np.ndarray) -> None:
         """Ride some of the rows on as far as their ride is smooth."""
@@ -238,12 +243,7 @@ class _Ride:
         """Ride some of the rows, all on straights or all on arcs, to the ends of their pieces, or to where they end before."""
         every = len(at) == len(piece)
         here, mine, on = (rows, roller, piece) if every else (rows.some(at), roller.each(lambda entry: entry[at]), piece[at])
-        if self.sign > 0:
-            edge = np.append(self.ground.start[1:], np.inf)[on]
-            target, last = np.minimum(edge, self.end), edge >= self.end
-        else:
-            edge = self.ground.start[on]
-            target, last = np.maximum(edge, self.end), (edge <= self.end) | (on == 0)
+        target, last = self._target(on)
         there = over_piece(self.ground, on, here, mine, target=target, sign=self.sign, duration=self.duration, kept=self.kept)
         here.reached |= there & last & np.isfinite(target)
         on = np.where(there & ~last, on + int(self.sign), -1)

@@ -193,9 +193,10 @@ def _ends(one: Prepared, style: Style) -> tuple[Edge | None, ...]:
 
 def _begun(one: Prepared, style: Style, pairs: Sequence[tuple | None]) -> list[Edge | None]:
     """Between which speeds of a first look each condition begins to be met; None where the slowest meets it, or none does."""
-    landed = _looked(one, style, slow=False)
-    if any(pair[0](landed)[0] for pair in pairs if pair is not None):
-        landed = _looked(one, style, slow=True)
+    swift = curve_of(one).swift if style.path == "bike" else 0.0
+    landed = _looked(one, style, swift)
+    if landed.speed[0] > _LOOK[0] and any(pair[0](landed)[0] for pair in pairs if pair is not None):
+        landed = _looked(one, style, 0.0)
     look = landed.speed
     edges: list[Edge | None] = []
     for pair in pairs:
@@ -209,10 +210,9 @@ def _begun(one: Prepared, style: Style, pairs: Sequence[tuple | None]) -> list[E
 
 
 @lru_cache(maxsize=128)
-def _looked(one: Prepared, style: Style, *, slow: bool) -> Landings:
-    """A first look at where lip speeds land, also those whose departure takes long where `slow`."""
-    swift = slow or style.path == "point"
-    (landed,) = land_each(one, [(style, _LOOK if swift else _LOOK[curve_of(one).swift <= _LOOK])])
+def _looked(one: Prepared, style: Style, slowest: float) -> Landings:
+    """A first look at where lip speeds land, from the slowest [m/s] on."""
+    (landed,) = land_each(one, [(style, _LOOK[slowest <= _LOOK])])
     return landed
 
 

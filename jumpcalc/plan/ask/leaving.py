@@ -43,6 +43,7 @@ class _Left:
     numbers: bytes
 
     @classmethod
+    @lru_cache(maxsize=128)
     def of(cls, one: Prepared) -> _Left:
         """That of a jump."""
         (ground, edge, foot), body = one.terrain.approach, one.rig.bodies["bike"]
@@ -64,10 +65,7 @@ def curve_of(one: Prepared) -> DepartureCurve:
     DepartureCurve
         For any lip speeds.
     """
-    return _curve(_left(one))
-
-
-_left = lru_cache(maxsize=128)(_Left.of)
+    return _curve(_Left.of(one))
 
 
 @lru_cache(maxsize=128)
@@ -105,14 +103,15 @@ def leave(
     own = [style.spring + (one.rig.spring_mean if style.path == one.rig.path else 0.0) for style, _ in styles]
     spring = spring + np.repeat(own, counts)
     point = np.repeat([style.path == "point" for style, _ in styles], counts)
-    kinds = [(_point, point), (_bike, ~point)]
-    kinds = [(who, np.nonzero(rows)[0]) for who, rows in kinds if rows.any()]
-    if len(kinds) == 1:
-        return kinds[0][0](one, speed, angle, spring)
+    if point.all():
+        return _point(one, speed, angle, spring)
+    if not point.any():
+        return _bike(one, speed, angle, spring)
     # all rows of a path at once, then back in their order
-    left = [who(one, speed[rows], angle[rows], spring[rows]) for who, rows in kinds]
-    back = np.argsort(np.concatenate([rows for _, rows in kinds]))
-    return joined([departure for departure, _ in left]).rows(back), np.concatenate([rolls for _, rolls in left])[back]
+    shared = [(_point, np.nonzero(point)[0]), (_bike, np.nonzero(~point)[0])]
+    parts = [who(one, speed[rows], angle[rows], spring[rows]) for who, rows in shared]
+    back = np.argsort(np.concatenate([rows for _, rows in shared]))
+    return joined([departure for departure, _ in parts]).rows(back), np.concatenate([rolls for _, rolls in parts])[back]
 
 
 def _point(one: Prepared, speed: np.ndarray, angle: np.ndarray, spring: np.ndarray) -> tuple[Departure, np.ndarray]:

@@ -7,7 +7,7 @@ from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Reading,
 from jumpcalc.plan.studies.field.readings import NINETY, Measured
 from jumpcalc.plan.studies.field.takes import Takes
 from jumpcalc.plan.studies.field.window import Grade, Lies, Window
-from jumpcalc.show.words.jump import before_speed, checked_at, no_room, reach
+from jumpcalc.show.words.jump import before_speed, checked_at, end, no_room, reach
 from jumpcalc.show.words.jump import foot as told_foot
 from jumpcalc.show.words.jump import headline as of_the_jump
 from jumpcalc.show.words.notes import note
@@ -177,10 +177,9 @@ def beside(found: Check) -> Words:
     str
         Sentences.
     """
-    end = "edge" if found.jump.shape == "drop" else "lip"
     return (
-        f"Between the cones it is too late to brake or turn off: their straight way goes on beside the {end}, over clear ground, to where "
-        "a bike can stop. Without such a way nobody rides it at this speed."
+        f"Between the cones it is too late to brake or turn off: their straight way goes on beside the {end(found.jump)}, over "
+        "clear ground, to where a bike can stop. Without such a way nobody rides it at this speed."
     )
 
 
