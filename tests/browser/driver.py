@@ -11,7 +11,7 @@ import re
 import time
 from urllib.parse import urlencode, urlsplit
 
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Error, Locator, Page
 from playwright.sync_api import TimeoutError as TimeoutError_
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
@@ -32,7 +32,7 @@ SETTLED_JS = """([ms, timeout]) => new Promise((resolve, reject) => {
     if (!idle()) since = null; else if (since === null) since = now;
     if (since !== null && now - since >= ms) resolve(true);
     else if (now - t0 > timeout) reject(new Error('page did not settle'));
-    else setTimeout(() => requestAnimationFrame(tick), 5);
+    else setTimeout(() => requestAnimationFrame(tick), 15);
   };
   requestAnimationFrame(tick);
 })"""
@@ -52,11 +52,24 @@ class StPage:
         self.console: list[tuple[str, str]] = []
         self.external: list[str] = []
         self.http_errors: list[tuple[int, str]] = []
-        page.on("websocket", self._on_ws)
-        page.on("console", self._on_console)
-        page.on("pageerror", lambda e: self.console.append(("pageerror", str(e))))
-        page.on("request", self._on_request)
-        page.on("response", self._on_response)
+        self.listens = {
+            "websocket": self._on_ws, "console": self._on_console, "pageerror": self._on_error,
+            "request": self._on_request, "response": self._on_response,
+        }  # fmt: skip
+        for event, hear in self.listens.items():
+            page.on(event, hear)
+
+    def leave(self):
+        """Hands the tab back as if it were new: nothing kept, nobody listening."""
+        with contextlib.suppress(Error):  # a blank tab has no storage to empty
+            self.page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+        self.page.goto("about:blank")
+        for event, hear in self.listens.items():
+            self.page.remove_listener(event, hear)
+        self.page.context.clear_cookies()
+
+    def _on_error(self, error):
+        self.console.append(("pageerror", str(error)))
 
     def _on_console(self, m):
         if not (m.type == "error" and PROBE.search(m.location.get("url", ""))):
@@ -102,7 +115,7 @@ class StPage:
         while self.finished < count:
             if time.monotonic() > end:
                 raise TimeoutError(f"no script run finished (sent={self.sent}, finished={self.finished})")
-            self.page.wait_for_timeout(5)      # pumps Playwright's event loop
+            self.page.wait_for_timeout(20)  # pumps Playwright's event loop
 
     @contextlib.contextmanager
     def rerun(self):

@@ -221,7 +221,7 @@ WATCH = """before => {
 def test_time_from_a_changed_input_to_the_new_drawing(make_page, record_property, way, label, first, span):
     """Measured and printed, not asserted: it depends on what else the machine does. CHANGES=60 measures more closely."""
     st = make_page()
-    st.page.add_init_script(f"({HEARD})()")
+    st.page.add_init_script(f"({HEARD})()")  # any test after this one has it too; it only listens
     st.open(way=way)
     if way == "explain":
         st.set_number(label, first - 0.05)  # there is nothing to draw before a place is given
