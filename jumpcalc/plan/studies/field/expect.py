@@ -144,12 +144,14 @@ class World:
         """The line with another lip angle [rad] and steeper slopes."""
         return prepare(reshaped(self.line, lip=lip, slope=slope))
 
-    def expected(self, begun: Started, marked: Marked, values: np.ndarray, *, faster: float = 0.0) -> Expected:
+    def expected(self, begun: Started, marked: Marked, values: np.ndarray, *, faster: np.ndarray | float = 0.0) -> Expected:
         """What n tries would show at m sets of values [standard deviations], shape (m, n).
 
-        `faster` is added to the speed at the foot, as a share of it: what it moves tells how much an error of speed does.
+        `faster`, one for each set, is added to the speed at the foot, as a share of it: what it moves tells how much an error of
+        speed does.
         """
         values = np.atleast_2d(values)
+        faster = np.broadcast_to(faster, len(values))
         of = by_name(self.unknowns, values)
         none = np.zeros(len(values))
         shapes = np.stack([of.get(("lip", ""), none), of.get(("slope", ""), none)], axis=1)
@@ -158,7 +160,7 @@ class World:
         for number, (lip, slope) in enumerate(kinds):
             sets = np.nonzero(which.ravel() == number)[0]
             ground, mine = self.prepared(float(lip), float(slope)), {key: value[sets] for key, value in of.items()}
-            for name, rows in self._on(ground, begun, marked, mine, len(sets), faster).items():
+            for name, rows in self._on(ground, begun, marked, mine, faster[sets]).items():
                 found[name][sets] = rows
         return Expected(**found)
 
@@ -171,9 +173,9 @@ class World:
         (chart,) = charts_of(one, self.speeds, spring=spring, drag=drag, tailwind=wind)
         return tuple(map(float, chart.landed(np.asarray(edge))[0]))
 
-    def _on(self, prepared: PreparedLine, begun: Started, marked: Marked, of: dict, count: int, faster: float) -> dict[str, np.ndarray]:
+    def _on(self, prepared: PreparedLine, begun: Started, marked: Marked, of: dict, faster: np.ndarray) -> dict[str, np.ndarray]:
         """The same on one ground."""
-        one, n = prepared.jumps[0], len(begun)
+        one, n, count = prepared.jumps[0], len(begun), len(faster)
         wind = np.stack([of[("wind", day)] for day in begun.day], axis=1) + begun.tailwind
         rolling = np.array([rolling_of(prepared.line, ground or None) for ground in begun.ground])
         factor = np.exp(np.stack([of[("rolling", ground)] for ground in begun.ground], axis=1))
@@ -186,7 +188,7 @@ class World:
         run_in = run_in_of(prepared)
         if run_in is not None and from_mark.any():
             foot = np.where(from_mark, _rolled(run_in, begun, count, roller), foot)
-        foot = np.maximum(np.nan_to_num(foot), _SLOWEST) * (1 + faster)
+        foot = np.maximum(np.nan_to_num(foot), _SLOWEST) * np.repeat(1 + faster, n)
         edge = np.maximum(np.nan_to_num(climb(one, foot, roller)[0]), _SLOWEST).reshape(count, n)
         shown = 1 + of[("sensor", "")][:, None] * begun.sensor if ("sensor", "") in of else np.ones((count, n))
         return {"foot": foot.reshape(count, n) * shown, "edge": edge, **self._landed(one, marked, of, drag, wind, edge)}

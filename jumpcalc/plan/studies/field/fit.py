@@ -30,6 +30,7 @@ _STEP = 0.05  # of a prior's standard deviation
 _SHARE = 0.002  # of the speed
 _BOUND = 4.0  # standard deviations
 _STEADY = 0.03  # of the scatter
+_NEAR = 0.1  # of a prior's standard deviation: over so little how things move stays the same
 _SOFTER = 3
 _FULL = 1.15  # the scatter of what is normal over the one found so
 _MOST_BLUNDERS = 1 / 3  # of the tries
@@ -91,8 +92,9 @@ def fit(world: World, seen: Seen, begun: Started, *, progress: Callable[[int, in
     trusted, far = np.ones(n, bool), np.zeros(n)
     at, scatter = np.zeros(len(world.unknowns)), np.array([one.sd for one in SCATTERS])
     look = _Look(world, begun, seen.marked)
+    now = look.around(at)
     for number in range(_ROUNDS):
-        at = _best(look, seen, at, scatter, trusted)
+        since, at = at, _best(look, seen, now, at, scatter, trusted)
         now = look.around(at)
         numbers = linear_of(seen, now.here, now.jacobian, now.ways)
         told = outcomes_of(seen, numbers, now.ways, scatter)
@@ -107,7 +109,7 @@ def fit(world: World, seen: Seen, begun: Started, *, progress: Callable[[int, in
         if doubted[worst] > BLUNDER and (~trusted).sum() + 1 <= _MOST_BLUNDERS * n:
             trusted[worst] = False
             continue
-        if np.all(np.abs(scatter / before - 1) < _STEADY):
+        if np.all(np.abs(scatter / before - 1) < _STEADY) and np.all(np.abs(at - since) < _NEAR):
             break
     after = Posterior(at, posterior(linear, scatter, at).covariance)
     return Fit(world, seen, begun, after, scatter, now, every, far, trusted)
@@ -115,24 +117,28 @@ def fit(world: World, seen: Seen, begun: Started, *, progress: Callable[[int, in
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Look:
-    """What is expected of tries, and how it moves; the last look is kept."""
+    """What is expected of tries; the last look is kept."""
 
     world: World
     begun: Started
     marked: Marked
-    kept: dict[bytes, Swings] = field(default_factory=dict)
+    kept: dict[bytes, Expected] = field(default_factory=dict)
 
     def at(self, values: np.ndarray) -> Expected:
         """What is expected of each try."""
-        return self.world.expected(self.begun, self.marked, values).row(0)
+        if values.tobytes() not in self.kept:
+            self._keep(values, self.world.expected(self.begun, self.marked, values).row(0))
+        return self.kept[values.tobytes()]
 
     def around(self, values: np.ndarray) -> Swings:
-        """The same with its movements."""
-        key = values.tobytes()
-        if key not in self.kept:
-            self.kept.clear()
-            self.kept[key] = swings(self.world, self.begun, self.marked, values)
-        return self.kept[key]
+        """The same with how it moves."""
+        found = swings(self.world, self.begun, self.marked, values)
+        self._keep(values, found.here)
+        return found
+
+    def _keep(self, values: np.ndarray, found: Expected) -> None:
+        self.kept.clear()
+        self.kept[values.tobytes()] = found
 
 
 def swings(world: World, begun: Started, marked: Marked, values: np.ndarray) -> Swings:
@@ -154,11 +160,10 @@ def swings(world: World, begun: Started, marked: Marked, values: np.ndarray) -> 
     Swings
         By differences.
     """
-    sets = np.vstack([values, values + _STEP * np.eye(len(values))])
-    found = world.expected(begun, marked, sets)
-    seen, here = found.seen, found.row(0)
-    jacobian = np.moveaxis(seen[1:] - seen[0], 0, -1) / _STEP
-    faster = world.expected(begun, marked, values, faster=_SHARE).row(0)
+    sets = np.vstack([values, values, values + _STEP * np.eye(len(values))])
+    found = world.expected(begun, marked, sets, faster=np.where(np.arange(len(sets)) == 1, _SHARE, 0.0))
+    seen, here, faster = found.seen, found.row(0), found.row(1)
+    jacobian = np.moveaxis(seen[2:] - seen[0], 0, -1) / _STEP
     place = {name: [i for i, one in enumerate(world.unknowns) if one.name == name] for name in ("spring", "wind")}
     by = {name: jacobian[..., at].sum(axis=-1) / world.unknowns[at[0]].sd if at else None for name, at in place.items()}
     one = world.prepared(0.0, 0.0).jumps[0]
@@ -166,14 +171,16 @@ def swings(world: World, begun: Started, marked: Marked, values: np.ndarray) -> 
     return Swings(here, jacobian, ways)
 
 
-def _best(look: _Look, seen: Seen, at: np.ndarray, scatter: np.ndarray, trusted: np.ndarray) -> np.ndarray:
-    """The values at the least of the penalised squares."""
-    now = look.around(at)
+def _best(look: _Look, seen: Seen, now: Swings, at: np.ndarray, scatter: np.ndarray, trusted: np.ndarray) -> np.ndarray:
+    """The values at the least of the penalised squares, sought from `at`, with what is expected there and how it moves.
+
+    How it moves hardly changes on the way: it is looked at again from where the search ends.
+    """
     numbers = linear_of(seen, now.here, now.jacobian, now.ways)
     believed, there = trusted[numbers.of], np.isfinite(seen.value)
     lower = np.linalg.cholesky(numbers.some(believed).covariance(scatter) + 1e-12 * np.eye(int(believed.sum())))
-    told = outcomes_of(seen, numbers, now.ways, scatter)
-    counted = trusted[told.rows]
+    told, own = outcomes_of(seen, numbers, now.ways, scatter), now.jacobian[there]
+    counted, moves = trusted[told.rows], -np.linalg.solve(lower, own[believed])
 
     def residuals(values: np.ndarray) -> np.ndarray:
         here = look.at(values)
@@ -181,10 +188,9 @@ def _best(look: _Look, seen: Seen, at: np.ndarray, scatter: np.ndarray, trusted:
         return np.concatenate([np.linalg.solve(lower, y[believed]), told.residuals(here, y)[counted], values])
 
     def derivative(values: np.ndarray) -> np.ndarray:
-        now = look.around(values)
-        y, own = (seen.value - now.here.seen)[there], now.jacobian[there]
-        outcomes = told.derivative(now.here, y, now.jacobian[:, PLACE], own)
-        return np.concatenate([-np.linalg.solve(lower, own[believed]), outcomes[counted], np.eye(len(values))])
+        here = look.at(values)
+        outcomes = told.derivative(here, (seen.value - here.seen)[there], now.jacobian[:, PLACE], own)
+        return np.concatenate([moves, outcomes[counted], np.eye(len(values))])
 
     softened = int(believed.sum() + counted.sum())
     found = least_squares(
