@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -39,6 +40,7 @@ MODEL_DATE = "2026-11-27"
 """Answers of models before this date no longer match."""
 
 
+@lru_cache(maxsize=64)
 def solve(line: Line) -> Answer:
     """Everything that the outputs show of a line.
 
@@ -56,10 +58,15 @@ def solve(line: Line) -> Answer:
     ------
     InputError
         Where inputs contradict each other; never because no speed lands clean, which is an answer.
+
+    Notes
+    -----
+    Studies ask for the same lines again: the last answers are kept.
     """
     return add_ride(solve_jumps(line))
 
 
+@lru_cache(maxsize=64)
 def solve_jumps(line: Line) -> Jumps:
     """The jumps of a line each on its own: the first half of `solve`, without run-in and ride.
 

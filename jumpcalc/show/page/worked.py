@@ -13,7 +13,7 @@ from jumpcalc.plan.answer import Answer, Jumps, LandingResult
 from jumpcalc.plan.ask.from_mark import FromMark, from_mark
 from jumpcalc.plan.ask.inverse import Place
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.solve import add_ride, solve_jumps
+from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.studies.cure import Cure, cure_of
 from jumpcalc.plan.studies.explain import Explanation, explain
 from jumpcalc.plan.studies.field.check import Check, check
@@ -68,7 +68,7 @@ def jumps_solved(line: Line) -> Jumps:
 @elsewhere(100, When.COMPLETES)
 def solved(line: Line) -> Answer:
     """The whole answer to a line."""
-    return add_ride(jumps_solved.here(line))
+    return solve(line)
 
 
 @elsewhere(100, When.DRAWS)
