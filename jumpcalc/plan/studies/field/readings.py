@@ -159,9 +159,9 @@ def shown(line: Line, reading: Reading, foot_speeds: np.ndarray, *, jump: int = 
     """
     way = way_before(prepare(line), jump)
     _check_place(way, reading)
-    pace, over = _pace(way, reading, np.atleast_1d(np.asarray(foot_speeds, dtype=float)), way.roller(), {})
+    pace = _pace(way, reading, np.atleast_1d(np.asarray(foot_speeds, dtype=float)), way.roller(), {})
     pace = np.where(pace > 0, pace, np.nan)
-    return pace if over is None else over / pace
+    return pace if isinstance(reading, (Sensor, Receiver)) else _over(way, reading) / pace
 
 
 def _doubts(prepared: PreparedLine, way: Way, reading: Reading) -> dict[str, float]:
@@ -225,13 +225,12 @@ def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np
     """
     count = len(off["rolling"])
     if isinstance(reading, (Timed, Filmed, Passing)):
-        over = _pace(way, reading, np.full(count, _FASTEST), roller, off)[1]
-        read = over / np.maximum(reading.time + off["timing"], _SHORTEST)
+        read = _over(way, reading) / np.maximum(reading.time + off["timing"], _SHORTEST)
     else:
         read = reading.speed + off["circumference" if isinstance(reading, Sensor) else "receiver"]
 
     def lacks(speed: np.ndarray) -> np.ndarray:
-        return _pace(way, reading, speed, roller, off)[0] - read
+        return _pace(way, reading, speed, roller, off) - read
 
     # near the lip it is about what was read; further up it may be anything
     for low, high in ((_NEAR[0] * read, _NEAR[1] * read), (np.full(count, _SLOWEST), np.full(count, _FASTEST))):
@@ -242,31 +241,35 @@ def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np
     return np.where(missed < _EXACT, foot, np.nan)
 
 
-def _pace(way: Way, reading: Reading, foot: np.ndarray, roller: Roller, off: Off) -> tuple[np.ndarray, float | None]:
-    """Speed that an instrument makes of bikes at these foot speeds, 0 where none comes from there; and over what distance [m]."""
+def _over(way: Way, reading: Timed | Filmed | Passing) -> float:
+    """Over what distance a time was taken [m]."""
+    return way.course.rig.wheelbase if isinstance(reading, Passing) else reading.length
+
+
+def _pace(way: Way, reading: Reading, foot: np.ndarray, roller: Roller, off: Off) -> np.ndarray:
+    """Speed that an instrument makes of bikes at these foot speeds, 0 where none comes from there."""
     none = np.zeros(len(foot))
     if isinstance(reading, Passing) and reading.before_foot is None:
         wheelbase = way.course.rig.wheelbase
-        return _over_the_edge(way, foot, roller) / (1 + off.get("wheelbase", none) / wheelbase), wheelbase
+        return _over_the_edge(way, foot, roller) / (1 + off.get("wheelbase", none) / wheelbase)
     if isinstance(reading, (Sensor, Receiver)):
         (here,) = way.passages(foot, (reading.before_foot,), roller)
         shift = here.acceleration / here.wheels * off.get("place", none)  # further down by so much it would be faster
         if isinstance(reading, Receiver):
             late = -here.acceleration * (reading.lag + off.get("lag", none))
-            return np.nan_to_num(here.speed + late + shift), None
-        return np.nan_to_num(here.wheels * (1 + shift / here.speed)), None
-    half, length = way.course.rig.wheelbase / 2, way.course.rig.wheelbase
+            return np.nan_to_num(here.speed + late + shift)
+        return np.nan_to_num(here.wheels * (1 + shift / here.speed))
+    half, length = way.course.rig.wheelbase / 2, _over(way, reading)
     first, last = reading.before_foot or 0.0, reading.before_foot or 0.0
     if isinstance(reading, Passing):
         first, last = first + half, last - half
         stretched = off.get("wheelbase", none)
     else:
-        length = reading.length
         first, last = first + half + length, last + half
         stretched = off.get("length", none) + off.get("camera", none)
     end, start = way.passages(foot, (last, first), roller)
     time = start.time - end.time + stretched / start.wheels + off.get("place", none) * (1 / start.wheels - 1 / end.wheels)
-    return np.nan_to_num(length / time), length
+    return np.nan_to_num(length / time)
 
 
 def _over_the_edge(way: Way, foot: np.ndarray, roller: Roller) -> np.ndarray:
