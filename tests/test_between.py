@@ -19,7 +19,7 @@ from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.inputs.assume import stroke_energy
-from jumpcalc.plan.inputs.line import Piece, RunIn
+from jumpcalc.plan.inputs.dug import Piece, RunIn
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.studies.arrive import even_ground, with_ground

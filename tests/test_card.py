@@ -18,7 +18,8 @@ from pypdf import PdfReader
 
 from jumpcalc import solve
 from jumpcalc.plan.ask.from_mark import from_mark
-from jumpcalc.plan.inputs.line import Air, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air
 from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.plan.studies.rideable import marks, refused
 from jumpcalc.show.files.examples import is_example

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.assume import stroke_energy
-from jumpcalc.plan.inputs.line import Piece, Runout
+from jumpcalc.plan.inputs.dug import Piece, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.carry import cures
 from jumpcalc.plan.studies.spacing import FARTHEST, spacing

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from jumpcalc.plan.inputs.line import RunIn, Runout
+from jumpcalc.plan.inputs.dug import RunIn, Runout
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
 from jumpcalc.show.cli import main

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.line import Bike
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare

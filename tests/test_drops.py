@@ -11,7 +11,9 @@ from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import CARRIED, Style
 from jumpcalc.plan.inputs.assume import foot_slope
-from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare

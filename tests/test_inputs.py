@@ -8,19 +8,11 @@ import numpy as np
 import pytest
 
 from jumpcalc.errors import FileError, InputError, JumpcalcError
-from jumpcalc.plan.inputs.declare import (
-    Input,
-    check_value,
-    declared,
-    echo,
-    given,
-    key_of,
-    keys_of,
-    spoken,
-    table_key,
-    tables,
-)
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.declare import Input, declared, given, key_of, keys_of, table_key, tables
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Rider
+from jumpcalc.plan.inputs.valid import check_value, echo, spoken
 from jumpcalc.units import KINDS, to_si
 
 

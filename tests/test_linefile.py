@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from jumpcalc.errors import FileError
 from jumpcalc.plan.inputs.declare import declared, keys_of, table_key, tables
-from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Rider
 from jumpcalc.plan.solve import solve
 from jumpcalc.show.files.linefile import parse_line, read_line, write_line
 from jumpcalc.units import KINDS, to_si

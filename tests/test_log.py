@@ -11,7 +11,7 @@ from benchmarks.make_logs import TRUTH, logs
 from made_tries import Made, Truth, made_log
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.line import Piece
+from jumpcalc.plan.inputs.dug import Piece
 from jumpcalc.plan.studies.field import learn as learn_module
 from jumpcalc.plan.studies.field import why as why_module
 from jumpcalc.plan.studies.field.learn import learn

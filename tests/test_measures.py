@@ -10,7 +10,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from jumpcalc.plan import limits
-from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider, Skill
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.measures import measures
 from jumpcalc.show.cli import main

@@ -14,7 +14,7 @@ import pytest
 
 from jumpcalc import solve, vary
 from jumpcalc.plan.ask.from_mark import from_mark
-from jumpcalc.plan.inputs.line import RunIn
+from jumpcalc.plan.inputs.dug import RunIn
 from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.field.testday import day_plan
 from jumpcalc.plan.studies.field.window import window_of

@@ -13,7 +13,7 @@ import pytest
 
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.run_in import run_in_of
-from jumpcalc.plan.inputs.line import RunIn
+from jumpcalc.plan.inputs.dug import RunIn
 from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.studies.arrive import arrivals
 from jumpcalc.plan.studies.between import fitting

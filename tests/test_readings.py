@@ -14,7 +14,7 @@ from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.ask.lip import climb
-from jumpcalc.plan.inputs.line import Piece
+from jumpcalc.plan.inputs.dug import Piece
 from jumpcalc.plan.studies.field.airborne import airborne, thrown
 from jumpcalc.plan.studies.field.kinds import KINDS, Airtime, Filmed, Passing, Receiver, Sensor, Timed, frame_timing
 from jumpcalc.plan.studies.field.readings import foot_speeds_read, measured, shown

@@ -15,7 +15,9 @@ from two_wheels import Case, Simulated
 
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider
 from jumpcalc.plan.solve import solve, solve_jumps
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.hill import hill_view

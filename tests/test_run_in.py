@@ -21,7 +21,9 @@ from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.assume import complete
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Rider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.show.files.linefile import parse_line

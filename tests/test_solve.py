@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.lip import foot_speeds
 from jumpcalc.plan.inputs import declare as inputs
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider, Skill
 from jumpcalc.plan.solve import solve
 
 DEG = math.pi / 180

@@ -12,7 +12,9 @@ from scipy.integrate import solve_ivp
 from jumpcalc.physics import air
 from jumpcalc.plan import limits
 from jumpcalc.plan.ask.landings import land
-from jumpcalc.plan.inputs.line import Air, Jump, Landing, Line, Lip, Piece, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Rider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.compare import compare

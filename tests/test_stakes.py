@@ -11,7 +11,8 @@ from scipy.interpolate import CubicSpline
 
 from jumpcalc.errors import FileError
 from jumpcalc.physics.ground import Arc, Straight, _batten_slopes, chain, through_stakes
-from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.show.files.linefile import parse_line, write_line
 

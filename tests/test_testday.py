@@ -15,7 +15,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from jumpcalc import solve, vary
 from jumpcalc.plan.ask.from_mark import from_mark
-from jumpcalc.plan.inputs.line import RunIn, Runout
+from jumpcalc.plan.inputs.dug import RunIn, Runout
 from jumpcalc.plan.studies.field.kinds import Sensor
 from jumpcalc.plan.studies.field.readings import shown
 from jumpcalc.plan.studies.field.testday import CHECKS, day_plan

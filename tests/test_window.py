@@ -17,7 +17,9 @@ from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.landings import land, land_each
 from jumpcalc.plan.ask.leaving import CARRIED, Style
 from jumpcalc.plan.ask.window import FASTEST, aim_speed, find_windows, targets
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider, Skill
 from jumpcalc.plan.terrain import prepare
 
 G, DEG = 9.80665, math.pi / 180

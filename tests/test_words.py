@@ -14,7 +14,8 @@ from hypothesis import settings
 from hypothesis import strategies as st
 
 from jumpcalc.plan.inputs.declare import given
-from jumpcalc.plan.inputs.line import Bike, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Piece, RunIn, Runout
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.limits import ROLLED_HEIGHT, STEEPEST_LIP
 from jumpcalc.plan.notes import Code, Note

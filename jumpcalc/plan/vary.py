@@ -8,8 +8,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import check_value, declared, echo, keys_of, plain, table_key, tables
-from jumpcalc.plan.inputs.line import Bike, Line
+from jumpcalc.plan.inputs.declare import declared, keys_of, table_key, tables
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike
+from jumpcalc.plan.inputs.valid import check_value, echo, plain
 
 __all__ = ["vary", "with_bike"]
 

@@ -6,7 +6,8 @@
 from __future__ import annotations
 
 from jumpcalc.plan.inputs.declare import Input, declared, key_of, tables
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.plan.inputs.surfaces import BIKES, NO_SOURCE, SURFACES
 from jumpcalc.plan.solve import solve

@@ -13,7 +13,8 @@ from pathlib import Path
 
 from figures import Figure, best, median
 
-from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.linefile import read_line

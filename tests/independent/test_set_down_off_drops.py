@@ -11,7 +11,9 @@ import pytest
 
 from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.ask.leaving import CARRIED, Style, curve_of
-from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider
 from jumpcalc.plan.terrain import prepare
 
 G = 9.80665

@@ -16,7 +16,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from two_wheels import Case, Simulated
 
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Piece, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider, Skill
 from jumpcalc.plan.solve import solve
 
 G, DEG = 9.80665, math.pi / 180

@@ -10,7 +10,9 @@ from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.roller import Roller, brake_limit
 from jumpcalc.physics.rolling import roll
 from jumpcalc.plan.inputs.assume import complete
-from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Line, Lip
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.inputs.surfaces import SURFACES
 
 FOOT, MPH, G = 0.3048, 0.44704, 9.80665

@@ -7,7 +7,8 @@ import numpy as np
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Window
 from jumpcalc.plan.ask.around import SIDE_WINDS, Around, gust_of
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.dug import Jump
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import WET
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome

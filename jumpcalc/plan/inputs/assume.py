@@ -10,9 +10,11 @@ from typing import Any
 from jumpcalc.errors import InputError
 from jumpcalc.physics import air
 from jumpcalc.physics.ground import Arc, Straight, end_slope, through_stakes
-from jumpcalc.plan.inputs.declare import declared, given, spoken
-from jumpcalc.plan.inputs.line import Jump, Line, Lip
+from jumpcalc.plan.inputs.declare import declared, given
+from jumpcalc.plan.inputs.dug import Jump, Lip
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
+from jumpcalc.plan.inputs.valid import spoken
 
 __all__ = [
     "complete",

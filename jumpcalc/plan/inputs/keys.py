@@ -11,18 +11,8 @@ from dataclasses import fields
 from typing import Any, Self
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import (
-    Input,
-    check_value,
-    declared,
-    echo,
-    key_of,
-    keys_of,
-    plain,
-    spoken,
-    table_key,
-    tables,
-)
+from jumpcalc.plan.inputs.declare import Input, declared, key_of, keys_of, table_key, tables
+from jumpcalc.plan.inputs.valid import check_value, echo, plain, spoken
 from jumpcalc.units import KINDS
 
 __all__ = ["Table", "from_keys"]

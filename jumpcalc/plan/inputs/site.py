@@ -8,10 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import checked, quantity, table
+from jumpcalc.plan.inputs.declare import quantity, table
+from jumpcalc.plan.inputs.dug import check_ground
 from jumpcalc.plan.inputs.keys import Table
-from jumpcalc.plan.inputs.line import Air, check_ground
+from jumpcalc.plan.inputs.line import Air
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
+from jumpcalc.plan.inputs.valid import checked
 
 __all__ = ["Group", "KeepOut", "NaturalGround", "Site", "SiteLimits", "SiteRider", "Wanted"]
 

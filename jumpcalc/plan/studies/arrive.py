@@ -28,7 +28,8 @@ from jumpcalc.plan.ask.landings import land_each
 from jumpcalc.plan.ask.ride import PAST_THE_LANDING
 from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.inputs.assume import foot_slope, stroke_energy
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 

@@ -20,7 +20,8 @@ from jumpcalc.physics.ground import Arc, Straight, chain
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.inputs.assume import stroke_energy, strokes_that_fit
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, lies, over, with_ground
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.units import STANDARD_GRAVITY

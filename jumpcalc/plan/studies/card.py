@@ -12,7 +12,8 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.ride import run_on
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Line, RunIn, Runout
+from jumpcalc.plan.inputs.dug import RunIn, Runout
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.day import SEEN

@@ -16,7 +16,8 @@ from __future__ import annotations
 import numpy as np
 
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.dug import Jump
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.site import Wanted
 from jumpcalc.plan.terrain import Terrain, prepare
 

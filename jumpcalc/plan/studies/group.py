@@ -7,7 +7,8 @@ from enum import StrEnum
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.defaults import filled
-from jumpcalc.plan.inputs.line import Bike, Line, Rider
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike, Rider
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code, Note

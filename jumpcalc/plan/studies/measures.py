@@ -11,7 +11,8 @@ from jumpcalc.errors import InputError
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Jumps, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 

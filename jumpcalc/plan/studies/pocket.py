@@ -24,8 +24,9 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Abort, Answer
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
-from jumpcalc.plan.inputs.line import Line, Runout
-from jumpcalc.plan.inputs.line import RunIn as RunInGiven
+from jumpcalc.plan.inputs.dug import RunIn as RunInGiven
+from jumpcalc.plan.inputs.dug import Runout
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.limits import SAME_SPEED
 from jumpcalc.plan.solve import solve

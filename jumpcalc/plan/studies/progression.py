@@ -31,7 +31,8 @@ from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.ask.clean import Clean, clean_speeds
 from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.inputs.assume import lip_shape
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.dug import Jump
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.arrive import lies
 from jumpcalc.plan.studies.between import fitting

@@ -17,7 +17,8 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.ask.window import longest_run
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Jump, Line, Piece
+from jumpcalc.plan.inputs.dug import Jump, Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.carry import arriving
 from jumpcalc.plan.terrain import prepare
 

@@ -79,8 +79,8 @@ def run(arguments: argparse.Namespace) -> str:
 def _reading(words: list[str], found: Check) -> Reading:
     """What was measured, from a way of measuring and its keys."""
     from jumpcalc.errors import InputError
-    from jumpcalc.plan.inputs.declare import echo
     from jumpcalc.plan.inputs.keys import from_keys
+    from jumpcalc.plan.inputs.valid import echo
     from jumpcalc.plan.studies.field.kinds import KINDS
 
     way, *pairs = words

@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from jumpcalc.errors import FileError, InputError
-from jumpcalc.plan.inputs.declare import declared, echo, keys_of
+from jumpcalc.plan.inputs.declare import declared, keys_of
 from jumpcalc.plan.inputs.keys import from_keys
+from jumpcalc.plan.inputs.valid import echo
 from jumpcalc.plan.studies.field.rolled import Rolled
 from jumpcalc.show.files.whole import shown_name
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.dug import Jump
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.site import Site
 from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.files.sitefile import read_site

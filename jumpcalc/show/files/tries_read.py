@@ -17,7 +17,8 @@ from functools import cache
 from pathlib import Path
 
 from jumpcalc.errors import FileError, InputError
-from jumpcalc.plan.inputs.declare import Input, declared, echo, keys_of
+from jumpcalc.plan.inputs.declare import Input, declared, keys_of
+from jumpcalc.plan.inputs.valid import echo
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.show.files.tries_csv import DANGEROUS, LARGEST_BYTES, WHOLE
 from jumpcalc.show.files.whole import shown_name

@@ -8,7 +8,7 @@ import stat
 from pathlib import Path
 
 from jumpcalc.errors import FileError
-from jumpcalc.plan.inputs.declare import echo
+from jumpcalc.plan.inputs.valid import echo
 
 __all__ = ["check_free", "folder", "shown_name", "write_whole"]
 

@@ -7,8 +7,8 @@ import binascii
 import zlib
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import echo
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.valid import echo
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import parse_line, write_line
 from jumpcalc.show.page import names, today, ways

@@ -8,8 +8,9 @@ from typing import Any
 import streamlit as st
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import Input, check_value, declared, key_of
+from jumpcalc.plan.inputs.declare import Input, declared, key_of
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.valid import check_value
 from jumpcalc.plan.studies.field.check import Check
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.plan.studies.field.readings import Measured, measured

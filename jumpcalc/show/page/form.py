@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from jumpcalc.errors import FileError, InputError
-from jumpcalc.plan.inputs.declare import Input, check_value, declared, key_of, table_key, tables
-from jumpcalc.plan.inputs.line import Piece
+from jumpcalc.plan.inputs.declare import Input, declared, key_of, table_key, tables
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.valid import check_value
 from jumpcalc.show.files.linefile import LARGEST_BYTES
 from jumpcalc.show.page import names
 from jumpcalc.show.page.stakes import pasted

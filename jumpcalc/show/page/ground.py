@@ -8,7 +8,7 @@ from typing import Any
 import streamlit as st
 
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Piece
+from jumpcalc.plan.inputs.dug import Piece
 from jumpcalc.show.page import fields, names, state
 from jumpcalc.show.page.common import small
 from jumpcalc.units import to_si

@@ -8,7 +8,9 @@ import streamlit as st
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.inputs.declare import declared, key_of
-from jumpcalc.plan.inputs.line import Air, Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, RunIn, Runout
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider, Skill
 from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.linefile import write_line
 from jumpcalc.show.page import fields, ground, names, state

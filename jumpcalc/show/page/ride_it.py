@@ -9,7 +9,8 @@ import streamlit as st
 from jumpcalc.plan.answer import LandingResult
 from jumpcalc.plan.ask.from_mark import FromMark
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Bike, RunIn
+from jumpcalc.plan.inputs.dug import RunIn
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.studies.day import ground_changes
 from jumpcalc.show.page import hill, names, side, state, worked

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import echo
+from jumpcalc.plan.inputs.valid import echo
 from jumpcalc.units import from_si, to_si
 
 __all__ = ["as_text", "pasted"]

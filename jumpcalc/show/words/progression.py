@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import Any
 
 from jumpcalc.plan.answer import JumpAnswer
-from jumpcalc.plan.inputs.line import Jump, Line
+from jumpcalc.plan.inputs.dug import Jump
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.progression import Cannot, Step
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.inputs.line import Jump
+from jumpcalc.plan.inputs.dug import Jump
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.studies.field.check import Band

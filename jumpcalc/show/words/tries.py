@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 
-from jumpcalc.plan.inputs.declare import declared, key_of, spoken
+from jumpcalc.plan.inputs.declare import declared, key_of
+from jumpcalc.plan.inputs.valid import spoken
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.show.files.tries_csv import COLUMNS
 from jumpcalc.show.files.tries_read import Tries

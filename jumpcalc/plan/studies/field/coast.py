@@ -32,7 +32,8 @@ from jumpcalc.physics.ground import GroundLine, Straight, chain
 from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Line, RunIn
+from jumpcalc.plan.inputs.dug import RunIn
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.kinds import BOUND
 from jumpcalc.plan.studies.field.rolled import Run, first_speed, kinds_of, misses
 from jumpcalc.plan.terrain import PreparedLine, prepare

@@ -12,7 +12,9 @@ import numpy as np
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.declare import declared
-from jumpcalc.plan.inputs.line import Air, Line, Lip, Piece, Rider, RunIn, Skill
+from jumpcalc.plan.inputs.dug import Lip, Piece, RunIn
+from jumpcalc.plan.inputs.line import Air, Line
+from jumpcalc.plan.inputs.rider import Rider, Skill
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.expect import Marked, Started
 from jumpcalc.plan.studies.field.fit import Fit, swings

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from jumpcalc.plan import limits
-from jumpcalc.plan.inputs.declare import checked, quantity
+from jumpcalc.plan.inputs.declare import quantity
 from jumpcalc.plan.inputs.keys import Table
+from jumpcalc.plan.inputs.valid import checked
 
 __all__ = ["BOUND", "KINDS", "Airtime", "Filmed", "Passing", "Reading", "Receiver", "Sensor", "Timed", "frame_timing"]
 

@@ -10,8 +10,9 @@ from itertools import pairwise
 from jumpcalc.errors import InputError
 from jumpcalc.physics.coast import Coast
 from jumpcalc.plan import limits
-from jumpcalc.plan.inputs.declare import checked, quantity
+from jumpcalc.plan.inputs.declare import quantity
 from jumpcalc.plan.inputs.keys import Table
+from jumpcalc.plan.inputs.valid import checked
 from jumpcalc.plan.studies.field.kinds import BOUND
 
 __all__ = ["Rolled", "Run", "first_speed", "kinds_of", "misses", "runs_of"]

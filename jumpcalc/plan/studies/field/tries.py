@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.inputs.declare import checked, declared, echo, key_of, quantity
+from jumpcalc.plan.inputs.declare import declared, key_of, quantity
 from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
+from jumpcalc.plan.inputs.valid import checked, echo
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.units import from_si, to_si
 

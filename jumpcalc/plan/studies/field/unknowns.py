@@ -15,7 +15,8 @@ import numpy as np
 
 from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.assume import complete, ground_pieces
-from jumpcalc.plan.inputs.line import Line, Piece
+from jumpcalc.plan.inputs.dug import Piece
+from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import SURFACES
 from jumpcalc.plan.studies.field.kinds import Sensor
 from jumpcalc.plan.studies.field.tries import Try

@@ -28,7 +28,9 @@ from jumpcalc.plan import limits
 from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.inputs.assume import grip_of
 from jumpcalc.plan.inputs.defaults import filled
-from jumpcalc.plan.inputs.line import Bike, Jump, Landing, Limits, Line, Lip, Rider, RunIn, Runout
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, RunIn, Runout
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Bike, Limits, Rider
 from jumpcalc.plan.inputs.site import Site, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.terrain import Prepared, prepare

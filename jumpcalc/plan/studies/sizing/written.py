@@ -11,7 +11,9 @@ import numpy as np
 from jumpcalc.physics.ground import Arc, Straight
 from jumpcalc.plan.answer import JumpAlone, Speeds
 from jumpcalc.plan.inputs.assume import ground_pieces
-from jumpcalc.plan.inputs.line import Jump, Landing, Line, Lip, RunIn, Runout, Skill
+from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, RunIn, Runout
+from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.inputs.rider import Skill
 from jumpcalc.plan.studies.sizing.ground import LaidOut, line_of
 from jumpcalc.plan.studies.sizing.lay import EXIT_RADIUS
 from jumpcalc.plan.studies.sizing.rate import REACTION, Rated
