@@ -2,18 +2,33 @@
 
 import json
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from jumpcalc import FileError, read_line, vary
-from jumpcalc.plan.studies.field.coast import coast_fit, corrected
+from jumpcalc.plan.studies.field import coast as coast_module
+from jumpcalc.plan.studies.field.coast import corrected
 from jumpcalc.plan.studies.field.rolled import Rolled, runs_of
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.coast_csv import parse_coasts, read_coasts
 from jumpcalc.show.words.cautions import CAUTIONS
 
 LINE, RUNS = "examples/first_gap.toml", "examples/coast_there_and_back.csv"
+
+
+_fitted = cache(coast_module.coast_fit)
+
+
+def coast_fit(line, runs, **on):
+    return _fitted(line, tuple(runs), **on)
+
+
+@pytest.fixture(autouse=True)
+def fitted_once(monkeypatch):
+    """The same runs are asked for in several forms and from several files."""
+    monkeypatch.setattr(coast_module, "coast_fit", coast_fit)
 
 
 def flat(text):

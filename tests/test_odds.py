@@ -45,6 +45,13 @@ def still(monkeypatch):
         monkeypatch.setitem(RIDERS, name, replace(rider, tailwind=0.0, drag=0.0))
 
 
+@pytest.fixture
+def matters_not_asked(monkeypatch):
+    """Which error matters takes fourteen times as many rides as the odds themselves."""
+    monkeypatch.setattr(odds_module, "_matters", lambda *_: ())
+    monkeypatch.setattr(odds_module, "_FEW", 64)
+
+
 @pytest.mark.parametrize(
     ("times", "outcome"), [(1.0, Outcome.CLEAN), (0.9, Outcome.SHORT), (1.3, Outcome.LONG)]
 )
@@ -111,9 +118,8 @@ def test_halved_errors_quarter_the_variance(error):
     assert variance(1.0) > 0
 
 
-def test_the_sampling_error_is_what_repeated_seeds_show(monkeypatch):
+def test_the_sampling_error_is_what_repeated_seeds_show(matters_not_asked):
     """Also held with 20 seeds of 4096 rows each."""
-    monkeypatch.setattr(odds_module, "_FEW", 64)  # which error matters is not asked here
     answer = solve(GAP)
     found = [odds(answer, np.random.default_rng(seed), rows=512).all_good for seed in range(12)]
     seen = np.std([one.value for one in found], ddof=1)
@@ -141,8 +147,7 @@ def test_a_chart_rides_as_the_run_in_does():
         assert looked_up.landed.speed[both] == pytest.approx(ridden.landed.speed, abs=3e-4)
 
 
-def test_who_fails_at_one_jump_does_not_come_to_the_next(monkeypatch):
-    monkeypatch.setattr(odds_module, "_FEW", 64)
+def test_who_fails_at_one_jump_does_not_come_to_the_next(matters_not_asked):
     answer = solve(TWO)
     found = odds(answer, np.random.default_rng(1), rows=4096)
     assert "there, both jumps are landed clean" in Reader.metric.text(headline(found, answer))
@@ -166,10 +171,9 @@ def test_a_turned_bike_touches_where_both_contacts_say(nose):
     assert (aim.along_face - nose * half) - first == pytest.approx(earlier, abs=0.03)
 
 
-def test_the_smallest_change_is_enough_and_a_step_less_is_not(monkeypatch):
+def test_the_smallest_change_is_enough_and_a_step_less_is_not(matters_not_asked, monkeypatch):
     """The landing's length alone, its odds drawn afresh with other tries."""
     monkeypatch.setattr(smallest_module, "_MEASURES", smallest_module._MEASURES[:1])
-    monkeypatch.setattr(odds_module, "_FEW", 64)
     answer = solve(GAP)
     found = odds(answer, np.random.default_rng(0), rows=4096)
     (change,) = smallest_module.smallest(answer, found, np.random.default_rng(1), wanted=0.85)
@@ -186,9 +190,9 @@ def test_shares_never_promise():
     assert in_100(0.9999) == "more than 95 in 100" and in_100(0.0001) == "fewer than 5 in 100" and in_100(0.5) == "50 in 100"
 
 
-def test_what_the_line_says_of_its_rider_is_taken():
+def test_what_the_line_says_of_its_rider_is_taken(matters_not_asked):
     line = vary(GAP, {"skill.speed_sd_percent": 1, "skill.pitch_sd_deg": 2})
-    found = odds(solve(line), np.random.default_rng(0), rider="new", rows=4096)
+    found = odds(solve(line), np.random.default_rng(0), rider="new", rows=512)
     assert found.taken.spread == replace(RIDERS["new"], speed=0.01, pitch=math.radians(2))
     assert found.taken.given == ("speed", "pitch") and "spring" in found.taken.assumed
 
@@ -228,9 +232,10 @@ def test_the_best_start_follows_the_costs():
     assert nothing == Costs(short=0, rear_short=0, front_long=0, long=0, hard=0)
 
 
-def test_the_command(tmp_path, capsys):
+def test_the_command(tmp_path, capsys, monkeypatch):
     from jumpcalc.show.files.linefile import write_line
 
+    monkeypatch.setattr(odds_module, "_FEW", 256)
     file = tmp_path / "line.toml"
     file.write_text(write_line(vary(GAP, {"jump[1].landing.gap_m": 4.0})), encoding="utf-8")
     assert main(["odds", str(file), "--new", "--json"]) == 0
@@ -298,14 +303,16 @@ def test_the_best_start_of_a_line_is_one_that_rides_it_and_is_told_to_be_of_its_
     assert said[0].startswith("On the first jump alone, costs least") and "land the first jump well" in said[1]
 
 
-def test_the_panel_in_size_it():
+def test_the_panel_in_size_it(monkeypatch):
     from pathlib import Path
 
     from streamlit.testing.v1 import AppTest
 
-    from jumpcalc.show.page import names
+    from jumpcalc.show.page import asked, names
     from jumpcalc.show.page.odds import PANEL
 
+    monkeypatch.setattr(asked, "_ROWS", 4096)
+    monkeypatch.setattr(odds_module, "_FEW", 256)
     at = AppTest.from_file(str(Path(__file__).parents[1] / "app.py"), default_timeout=120)
     at.session_state[names.MORE_SIZE.name] = [PANEL.title]
     at.run()

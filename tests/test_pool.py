@@ -6,11 +6,13 @@ At full size (`tests/benchmarks/pool_worlds.py 40`) the same is done with 40 lin
 import csv
 import io
 import json
+from functools import cache
 
 import numpy as np
 import pytest
 from benchmarks.pool_worlds import SPRING, lines
 
+from jumpcalc.plan.studies.field import pool as pool_module
 from jumpcalc.plan.studies.field.pool import pool, together
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.linefile import write_line
@@ -18,9 +20,23 @@ from jumpcalc.show.files.pool_csv import POOL_COLUMNS, pool_csv
 from jumpcalc.show.files.tries_csv import tries_csv
 
 
+@pytest.fixture(scope="module", autouse=True)
+def fitted_once():
+    """The command is asked of a log of the worlds, in two forms."""
+    fitted = cache(pool_module.fitted)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pool_module, "fitted", lambda line, tries: fitted(line, tuple(tries)))
+        yield
+
+
 @pytest.fixture(scope="module")
-def worlds():
-    return {path: pool(lines(2, path, tries=6)) for path in ("bike", "point")}
+def ridden():
+    return {path: lines(2, path, tries=6) for path in ("bike", "point")}
+
+
+@pytest.fixture(scope="module")
+def worlds(ridden):
+    return {path: pool(made) for path, made in ridden.items()}
 
 
 def test_they_tell_a_world_of_bikes_from_one_of_points(worlds):
@@ -57,16 +73,16 @@ def test_the_table_names_nobody(worlds):
     assert not set(POOL_COLUMNS) & {"rider", "title", "place", "date", "fingerprint"}
 
 
-def test_a_folder_from_the_command_line(tmp_path, capsys):
-    for number, (line, tries) in enumerate(lines(2, "bike", tries=4)):
+def test_a_folder_from_the_command_line(ridden, tmp_path, capsys):
+    for number, (line, tries) in enumerate(ridden["bike"]):
         (tmp_path / f"line{number}.toml").write_text(write_line(line), encoding="utf-8")
         (tmp_path / f"line{number}.csv").write_bytes(tries_csv(tries if number else tries[:2]))
     assert main(["log", "pool", str(tmp_path), "--out", str(tmp_path / "pool.csv")]) == 0
     out = " ".join(capsys.readouterr().out.split())
     assert "likelier" not in out and "± 0.0" not in out and out.count("takes 3 logs or more") == 3
-    assert "1 log with 4 tries" in out and "file 1: 2 tries of one rider" in out and "not a permit" in out
+    assert "1 log with 6 tries" in out and "file 1: 2 tries of one rider" in out and "not a permit" in out
     assert main(["log", "pool", str(tmp_path), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["logs"][0]["tries"] == 4
+    assert json.loads(capsys.readouterr().out)["logs"][0]["tries"] == 6
     assert main(["log", "pool", str(tmp_path / "none")]) == 2
     (tmp_path / "empty").mkdir()
     assert main(["log", "pool", str(tmp_path / "empty")]) == 2
