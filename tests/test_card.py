@@ -65,18 +65,23 @@ def made(name):
 
 
 @cache
-def pdf_of(name, reader=Reader.metric):
-    return sheet.pages(made(name), reader).pdf()
+def pages_of(name, reader=Reader.metric):
+    return sheet.pages(made(name), reader)
 
 
-def texts_of(pages):
+@cache
+def figures_of(name, reader=Reader.metric):
+    return pages_of(name, reader).figures()
+
+
+def texts_of(figures):
     """What stands on each page; that a PDF holds all of it is tested once."""
-    return [" ".join(" ".join(piece.get_text() for piece in page.texts).split()) for page in pages.figures()]
+    return [" ".join(" ".join(piece.get_text() for piece in page.texts).split()) for page in figures]
 
 
 @cache
 def texts(name, reader=Reader.metric):
-    return texts_of(sheet.pages(made(name), reader))
+    return texts_of(figures_of(name, reader))
 
 
 def text_of(name, reader=Reader.metric):
@@ -205,7 +210,7 @@ def test_the_pages_hold_what_must_be_in_the_pocket(name, reader):
 @pytest.mark.parametrize("name", [*NAMES, *OTHER])
 def test_pages_of_a6_in_large_enough_type_with_nothing_outside_and_nothing_overlapping(name, reader):
     with matplotlib.rc_context(STYLE):
-        for page in sheet.pages(made(name), reader).figures():
+        for page in figures_of(name, reader):
             assert 25.4 * page.get_size_inches() == pytest.approx((105, 148), abs=0.01)
             page.canvas = FigureCanvasAgg(page)
             renderer = page.canvas.get_renderer()
@@ -225,7 +230,7 @@ def test_pages_of_a6_in_large_enough_type_with_nothing_outside_and_nothing_overl
 
 @pytest.mark.parametrize("name", NAMES)
 def test_each_jump_is_drawn_to_scale_with_words_as_wide_as_was_planned(name):
-    made_pages = sheet.pages(made(name))
+    made_pages = pages_of(name)
     drawn = [placed for page in made_pages._pages for placed in page.sheets]
     assert len(drawn) == len(made(name).answer.jumps)
     for drawing, x, y, scale in drawn:
@@ -240,8 +245,8 @@ def test_each_jump_is_drawn_to_scale_with_words_as_wide_as_was_planned(name):
 @pytest.mark.parametrize("name", ["two_in_a_row", "much to say"])
 def test_a_pdf_is_as_large_and_holds_the_text_of_its_pages(name):
     """Run once on all the lines here: nothing was lost on any."""
-    pages = PdfReader(io.BytesIO(pdf_of(name))).pages
-    for page, drawn in zip(pages, sheet.pages(made(name)).figures(), strict=True):
+    pages = PdfReader(io.BytesIO(pages_of(name).pdf())).pages
+    for page, drawn in zip(pages, figures_of(name), strict=True):
         box, text = page.mediabox, " ".join(page.extract_text().split())
         assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx((105, 148), abs=0.01)
         for piece in drawn.texts:
@@ -250,7 +255,7 @@ def test_a_pdf_is_as_large_and_holds_the_text_of_its_pages(name):
 
 def test_the_first_page_has_marks_and_drawing():
     for name in ("first_gap", "step_up_table", "short_run_in", "two_in_a_row"):
-        assert sheet.pages(made(name))._pages[0].sheets, name
+        assert pages_of(name)._pages[0].sheets, name
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -290,7 +295,7 @@ def test_missing_room_is_never_shown_as_room():
     for row in found.rows:
         assert row.refused.why == "no room" and row.refused.missing == -row.answer.jumps[0].stop.margin
         assert told(row)[2:] == [f"do not ride: {row.refused.missing:.1f} m to stop are missing"]
-    text = " ".join(texts_of(sheet.pages(found)))
+    text = " ".join(texts_of(sheet.pages(found).figures()))
     assert "Do not ride:" in text and not re.search(r"Ride at|km/h (just|at)", text)
 
 
@@ -307,7 +312,7 @@ def test_before_the_next_jump_nobody_stops():
 def test_nothing_to_ride_by_stands_on_the_card_of_no_day_to_ride(line, why):
     found = card(line)
     assert found.refused.why == why and found.rows == ()
-    text = " ".join(texts_of(sheet.pages(found)))
+    text = " ".join(texts_of(sheet.pages(found).figures()))
     assert "Not today:" in text and not re.search(r"Ride at|It takes|before lip|last stop|just before", text)
 
 

@@ -16,6 +16,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from jumpcalc import solve, vary
 from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.inputs.dug import RunIn, Runout
+from jumpcalc.plan.studies.field import testday as testday_module
 from jumpcalc.plan.studies.field.kinds import Sensor
 from jumpcalc.plan.studies.field.readings import shown
 from jumpcalc.plan.studies.field.testday import CHECKS, day_plan
@@ -34,6 +35,15 @@ NAMES = ("first_gap", "low_drop", "short_run_in", "two_in_a_row", "dirt_jump_bik
 FIRST = read_line(ROOT / "examples" / "first_gap.toml")
 PAIR = read_line(ROOT / "examples" / "two_in_a_row.toml")
 NOT_MEASURED = replace(FIRST, run_in=RunIn())
+
+
+@pytest.fixture(scope="module", autouse=True)
+def checked_once():
+    """Many plans here are of one line with other tries."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(testday_module, "check", cache(testday_module.check))
+        patch.setattr(testday_module, "_steps", cache(testday_module._steps))
+        yield
 
 
 @cache
@@ -91,15 +101,16 @@ def test_easier_versions_land_clean_by_solve(name):
     assert (plan.first.shape == "gap") <= (len(plan.versions) >= 1)
 
 
-def test_what_cannot_be_tested_in_steps_is_said():
+def test_what_cannot_be_tested_in_steps_is_said(monkeypatch):
     assert plan_of("short_run_in").cannot == ("no mark",) and plan_of("short_run_in").steps == ()
     too_fast = day_plan(replace(FIRST, run_in=replace(FIRST.run_in, start_speed=13.0)))
     assert too_fast.cannot == ("no mark",) and too_fast.steps == ()
+    assert day_plan(FIRST).cannot == ()
+    monkeypatch.setattr(testday_module, "_versions", lambda answer: ())  # what else cannot be is said beside that
     no_way = day_plan(with_jump(FIRST, way_round=False))
     assert "no way off" in no_way.cannot and no_way.steps == ()
     assert "cannot be checked with the lip not jumped" in " ".join(report(no_way).split())
     assert "way off not known" in day_plan(with_jump(FIRST, way_round=None)).cannot
-    assert day_plan(FIRST).cannot == ()
     assert "room not known" in day_plan(with_jump(FIRST, runout=Runout())).cannot
     must = replace(PAIR, jumps=(PAIR.jumps[0], replace(PAIR.jumps[1], way_round=False)))
     assert "next must be jumped" in day_plan(must).cannot
@@ -123,7 +134,7 @@ def test_a_log_shows_which_steps_are_done():
     assert all(step.done is None for step in plan_of("first_gap").steps)
     tries = [checked(low, low.go[1]), checked(second, second.go[1])]
     plan = day_plan(FIRST, tries=tries)
-    assert [step.done for step in plan.steps] == [1, 1, 0, 0] and plan.following.mark == last.mark and plan.counted == 2
+    assert [step.done for step in plan.steps] == [1, 1, 0, 0] and plan.following.mark == last.mark and plan.shown.counted == 2
     tries += [checked(last, last.go[1])] * 2 + [checked(last, last.go[2] + 0.3)] + [checked(last, last.go[1])] * 2
     plan = day_plan(FIRST, tries=tries)
     assert plan.steps[2].done == 2  # in a row, after the one that was too fast
@@ -139,17 +150,36 @@ def test_two_in_a_row_outside_is_said_and_what_is_of_another_day_bike_or_mark_is
     *_, last, _ = plan_of("first_gap").steps
     slow, fast = checked(last, last.go[0] - 0.3), checked(last, last.go[2] + 0.3)
     plan = day_plan(FIRST, tries=[checked(last, last.go[1]), slow, fast])
-    assert plan.outside and "last two lie outside" in report(plan)
-    assert not day_plan(FIRST, tries=[slow, checked(last, last.go[1]), fast]).outside
+    assert plan.shown.outside and "last two lie outside" in report(plan)
+    assert not day_plan(FIRST, tries=[slow, checked(last, last.go[1]), fast]).shown.outside
     other = [
         checked(last, last.go[1], bike="full suspension"),
         replace(checked(last, last.go[1]), start_mark=last.mark - 5),
         checked(last, last.go[1], surface="gravel"),
         checked(last, last.go[1], start_speed=1.0),
         checked(last, last.go[1], day="2026-11-13"),
-        Try(date="2026-11-14", start_mark=last.mark, touched=1.0),  # where it touched does not say clean
+        checked(last, last.go[1], rider="Ann"),
+        checked(last, last.go[1], tailwind=2.0),
+        Try(date="2026-11-14", start_mark=last.mark, air_time=0.8),  # how long it flew does not say clean
     ]
-    assert day_plan(FIRST, tries=other).counted == 0
+    found = day_plan(FIRST, tries=other).shown
+    assert (found.rides, found.counted) == (7, 0)
+
+
+def test_a_landing_by_tape_counts_and_one_that_was_not_clean_ends_the_day():
+    *checks, flight = plan_of("first_gap").steps
+    tries = [checked(step, step.go[1]) for step in checks for _ in range(step.needs)]
+    places = {"clean": 1.8, "short": -0.5, "long": 5.0}
+    flown = {name: Try(date="2026-11-14", start_mark=flight.mark, touched=place) for name, place in places.items()}
+    shown = day_plan(FIRST, tries=[*tries, flown["clean"], flown["clean"]])
+    assert shown.following.kind == "jump" and shown.following.done == 2 and not shown.shown.off
+    for name in ("short", "long"):
+        over = day_plan(FIRST, tries=[*tries, flown[name], flown["clean"]])
+        assert over.shown.off and "the day is over" in report(over) and "Next is" not in report(over)
+    others = day_plan(FIRST, tries=[*tries, *[replace(flown["clean"], rider="Ben")] * 3])
+    assert others.following == replace(checks[0], done=0)  # who flies made the checks
+    text = " ".join(report(day_plan(FIRST, tries=tries)).split())
+    assert "Next is step 5 where it can be had" in text and "then step 7" in text
 
 
 @pytest.mark.parametrize("reader", Reader)
@@ -209,7 +239,6 @@ def test_the_panel_of_the_page():
 
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60)
     page.query_params["way"] = "ride"
-    page.run()
     page.session_state["more ride"] = ["A test day, step by step"]
     page.run()
     told = "\n".join(block.value for block in page.main.markdown)

@@ -28,7 +28,12 @@ def as_json(plan: DayPlan) -> str:
         "steps": [_step(plan, one) for one in plan.steps],
         "easier": [_version(one) for one in plan.versions],
         "clear_beside_landing_m": plan.clear,
-        "log": None if plan.day is None else {"day": plan.day, "rides_counted": plan.counted, "last_two_outside": plan.outside},
+        "log": None
+        if plan.shown is None
+        else {
+            "day": plan.day, "rides": plan.shown.rides, "rides_counted": plan.shown.counted, "rider": plan.shown.rider,
+            "last_two_outside": plan.shown.outside, "called_off": plan.shown.off,
+        },
         "words": {head: Reader.metric.texts(told) for head, told in parts(plan).items()},
         "cautions": list(CAUTIONS),
     }

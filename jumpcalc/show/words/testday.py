@@ -18,6 +18,8 @@ SOURCE = (
     "a judgement. Speeds, marks and places to stop are this line's, by the model."
 )
 
+_AGAIN = "Another day, rider or wind begins again with the checks."
+
 _ROLLED = 1.0  # m, a last place to stop that is nearer to the start mark is none to decide at
 
 _CANNOT = {
@@ -196,20 +198,32 @@ def from_log(plan: DayPlan) -> list[Words]:
     list of str or Said
         Sentences; none without a log.
     """
-    if plan.day is None or not plan.steps:
+    found = plan.shown
+    if found is None or not plan.steps:
         return []
     said_of: list[Words] = [
         said(
-            "By the log of {day}, {count:count} {rides} counted: from a mark of this plan, on the line's bike and ground.",
-            day=plan.day, count=plan.counted, rides="ride" if plan.counted == 1 else "rides",
+            "By the log of {day}, {count:count} of {all:count} {rides} counted: those of {rider} in the wind of the last one, from a mark "
+            "of this plan, on the line's bike and ground, that say how they went.",
+            day=plan.day, count=found.counted, all=found.rides, rides="ride" if found.rides == 1 else "rides",
+            rider=found.rider or "the rider without a name",
         )
     ]  # fmt: skip
-    if plan.outside:
+    if found.off:
+        return [*said_of, f"A landing was not clean: by this plan the day is over. Find out why before the next. {_AGAIN}"]
+    if found.outside:
         return [*said_of, "The last two lie outside: back one step and find out why; a second time, not today."]
     following = plan.following
     if following is None:
-        return [*said_of, "All that this plan asks of the first jump is shown. Another day begins again with the checks."]
-    return [*said_of, said("Next is step {number:count}.", number=_number(plan, following))]
+        return [*said_of, f"All that this plan asks of the first jump is shown. {_AGAIN}"]
+    number = _number(plan, following)
+    if following.kind == "jump" and plan.versions and not following.done:
+        easier_one = said(
+            "Next is step {first:count} where it can be had, which no log of this line shows; then step {number:count}.",
+            first=number - len(plan.versions), number=number,
+        )
+        return [*said_of, joined([easier_one, _AGAIN])]
+    return [*said_of, joined([said("Next is step {number:count}.", number=number), _AGAIN])]
 
 
 def _number(plan: DayPlan, one: Step) -> int:

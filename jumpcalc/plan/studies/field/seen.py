@@ -20,9 +20,9 @@ from jumpcalc.plan.studies.field.expect import Marked
 from jumpcalc.plan.studies.field.kinds import Airtime, Sensor, frame_timing
 from jumpcalc.plan.studies.field.readings import measured
 from jumpcalc.plan.studies.field.tries import Try
-from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.terrain import Prepared, prepare
 
-__all__ = ["ATTITUDE", "FOOT", "GUSTS", "PLACE", "TIME", "Left", "Seen", "seen_of"]
+__all__ = ["ATTITUDE", "FOOT", "GUSTS", "PLACE", "TIME", "Left", "Seen", "clean_places", "landed_as", "seen_of"]
 
 FOOT, PLACE, TIME = range(3)
 """Columns of what is seen."""
@@ -105,15 +105,13 @@ def seen_of(line: Line, tries: Sequence[Try]) -> tuple[Seen, tuple[Left, ...]]:
     one = prepared.jumps[0]
     ridden = run_in_of(prepared)
     room = 0.0 if ridden is None else ridden.foot
-    behind = one.body.wheelbase - one.body.behind_front if one.rig.path == "bike" else 0.0
     rows, left = [], []
     for number, each in enumerate(tries):
         try:
             rows.append((number, each, *_numbers(prepared.line, each, room=room)))
         except InputError as error:
             left.append(Left(number=number, why=str(error)))
-    half = one.rig.wheelbase / 2
-    first, last = half - behind, one.terrain.face - half - behind
+    first, last = clean_places(one)
     spans = {"short": (-np.inf, first), "clean": (first, last), "long": (last, np.inf), None: (-np.inf, np.inf)}
     told = [spans[None if np.isfinite(place) else each.outcome if each.touched is None else "short"] for _, each, place, *_ in rows]
     bounds = np.array(told, dtype=float).reshape(-1, 2)
@@ -124,6 +122,47 @@ def seen_of(line: Line, tries: Sequence[Try]) -> tuple[Seen, tuple[Left, ...]]:
         marked, feet.reshape(-1, 2)[:, 0], feet.reshape(-1, 2)[:, 1],
     )  # fmt: skip
     return seen, tuple(left)
+
+
+def clean_places(one: Prepared) -> tuple[float, float]:
+    """Where the rear wheel first touches of bikes that land clean.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+
+    Returns
+    -------
+    tuple of float
+        The least and the most [m along the landing from its top edge].
+    """
+    behind = one.body.wheelbase - one.body.behind_front if one.rig.path == "bike" else 0.0
+    half = one.rig.wheelbase / 2
+    return half - behind, one.terrain.face - half - behind
+
+
+def landed_as(one: Prepared, each: Try) -> str | None:
+    """How a try came down, `OUTCOMES`: as whoever saw it says, or by where the rear wheel touched.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    each : Try
+        The try.
+
+    Returns
+    -------
+    str or None
+        None where neither is told. A place off the landing is believed against a word.
+    """
+    if each.touched is None:
+        return each.outcome
+    first, last = (0.0, one.terrain.face) if each.outcome == "clean" else clean_places(one)
+    if each.touched < max(first, 0.0):
+        return "short"
+    return "long" if each.touched > last else each.outcome or "clean"
 
 
 def _numbers(line: Line, one: Try, *, room: float) -> tuple[float, np.ndarray, np.ndarray, tuple[float, float]]:

@@ -8,11 +8,13 @@ from dataclasses import dataclass, replace
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Abort
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.limits import WIND_DOUBT
 from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.seen import landed_as
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.terrain import prepare
 
-__all__ = ["SAME_MARK", "Step", "counted"]
+__all__ = ["SAME_MARK", "Shown", "Step", "counted"]
 
 SAME_MARK = 0.3
 """Within this a try started at a mark [m]."""
@@ -42,7 +44,22 @@ class Step:
         return self.done is not None and self.done >= self.needs
 
 
-def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tuple[Step, ...], int, bool]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """What the rides of a day show.
+
+    Of all `rides`, `counted` were of a step, told whether they were good, and were made by the `rider` of the last one in about its
+    wind. `outside` is whether the last two of them were not good, `off` whether any landing of the day was not clean.
+    """
+
+    rides: int
+    counted: int
+    rider: str | None
+    outside: bool
+    off: bool
+
+
+def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tuple[Step, ...], Shown | None]:
     """The steps with what tries show of them.
 
     Parameters
@@ -58,25 +75,33 @@ def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tu
     -------
     steps : tuple of Step
         With what was done, where there are tries.
-    count : int
-        How many tries were of a step, and told whether they were good.
-    outside : bool
-        Whether the last two of them were not.
+    shown : Shown or None
+        What the tries come to.
     """
     if not tries:
-        return tuple(steps), 0, False
-    shown: dict[int, list[bool]] = {}
+        return tuple(steps), None
+    own, last = prepare(line).line, tries[-1]
+    told: dict[int, list[bool]] = {}
     inside: list[bool] = []
     for one in tries:
-        number = _step_of(line, steps, one)
+        number = _step_of(line, steps, one) if _same_ride(own, one, last) else None
         good = None if number is None else _good(line, steps[number], one)
         if good is None:
             continue
-        shown.setdefault(number, []).append(good)
+        told.setdefault(number, []).append(good)
         inside.append(good)
-    done = [_in_a_row(shown.get(number, [])) if step.kind != "next" else None for number, step in enumerate(steps)]
+    done = [_in_a_row(told.get(number, [])) if step.kind != "next" else None for number, step in enumerate(steps)]
     made = tuple(replace(step, done=count) for step, count in zip(steps, done, strict=True))
-    return made, len(inside), len(inside) >= 2 and not any(inside[-2:])
+    off = any(landed_as(prepare(line).jumps[0], one) in ("short", "long") for one in tries)
+    outside = len(inside) >= 2 and not any(inside[-2:])
+    return made, Shown(rides=len(tries), counted=len(inside), rider=last.rider, outside=outside, off=off)
+
+
+def _same_ride(own: Line, one: Try, last: Try) -> bool:
+    """Whether a try was ridden by whom, on what and in which wind the last one was."""
+    wind, that = (own.air.tailwind if each.tailwind is None else each.tailwind for each in (one, last))
+    names = [(each.rider or "").strip().casefold() for each in (one, last)]
+    return names[0] == names[1] and one.bike in (None, last.bike or one.bike) and abs(wind - that) <= WIND_DOUBT.value
 
 
 def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
@@ -98,9 +123,10 @@ def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
 
 def _good(line: Line, step: Step, one: Try) -> bool | None:
     """Whether a try is what its step must show; None where it does not say."""
-    if step.kind == "jump" and one.outcome is not None:
-        return one.outcome == "clean"
-    if one.measured is None or step.kind == "jump":
+    if step.kind == "jump":
+        landed = landed_as(prepare(line).jumps[0], one)
+        return None if landed is None else landed == "clean"
+    if one.measured is None:
         return None
     try:
         speed = measured(line, one.reading).foot_speed

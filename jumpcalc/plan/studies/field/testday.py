@@ -21,7 +21,7 @@ from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.check import Band, check
 from jumpcalc.plan.studies.field.cones import Cones
-from jumpcalc.plan.studies.field.steps import SAME_MARK, Step, counted
+from jumpcalc.plan.studies.field.steps import SAME_MARK, Shown, Step, counted
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.window import Window
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
@@ -66,7 +66,7 @@ class DayPlan:
     and ``"no way off"`` (no check at full speed), after which there are no steps, ``"way off not known"``, ``"no table"`` (short of a
     gap is a hit on a wall), ``"room not known"`` (to stop), ``"next must be jumped"``, ``"next not known"``.
     `clear` is how far beside the landing nobody stands [m].
-    With a log, `day` is the day that counts, `outside` whether its last two rides lie outside.
+    With a log, `day` is the day that counts and `shown` what its rides show.
     """
 
     answer: Answer
@@ -79,8 +79,7 @@ class DayPlan:
     cannot: tuple[str, ...]
     clear: float
     day: str | None
-    counted: int
-    outside: bool
+    shown: Shown | None
 
     @property
     def first(self) -> JumpAnswer:
@@ -121,7 +120,7 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
     if why is not None:
         return DayPlan(
             answer=answer, example=example, refused=why, steps=(), cones=None, bands=(), versions=(), cannot=(), clear=clear,
-            day=None, counted=0, outside=False,
+            day=None, shown=None,
         )
     day = max((one.date for one in tries), default=None)
     today = [one for one in tries if one.date == day]
@@ -130,10 +129,10 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
     cannot = _cannot(answer, steps, versions)
     if any(word in NOTHING for word in cannot):
         steps, versions = (), ()
-    steps, count, outside = counted(line, steps, today)
+    steps, shown = counted(line, steps, today)
     return DayPlan(
         answer=answer, example=example, refused=None, steps=steps, cones=found.cones, bands=found.bands, versions=versions, cannot=cannot,
-        clear=clear, day=day, counted=count, outside=outside,
+        clear=clear, day=day, shown=shown,
     )
 
 
