@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.outcome import Outcome
@@ -293,6 +294,11 @@ class Departed:
     wanted_rate: float
     passive_pitch: float
     dip: float
+
+    @property
+    def asks_for_carrying(self) -> bool:
+        """Whether the front wheel of a bike that rolls off a drop dips so far that a rider must carry it."""
+        return self.dip > limits.ASKS_FOR_CARRYING.value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

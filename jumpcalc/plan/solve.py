@@ -22,7 +22,7 @@ from jumpcalc.plan.answer import (
 )
 from jumpcalc.plan.ask.around import around
 from jumpcalc.plan.ask.brake import abort_of
-from jumpcalc.plan.ask.checks import departed, landing_notes, no_ride, pitched, unchecked
+from jumpcalc.plan.ask.checks import carried, departed, landing_notes, no_ride, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
@@ -171,8 +171,8 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         left, tilted = departed(one, window.speeds, landings[1]), pitched(one, landings[1])
         moves = None if one.terrain.shape == "drop" else near.rider_moves()
         longer = near.point_lands_longer()
-        notes += landing_notes(line, index, left)
-        first = beware(line.jumps[index], one, window, near)
+        notes += landing_notes(line, index)
+        first = (*carried(one, left), *beware(line.jumps[index], one, window, near))
         side_wind = side_wind_limit(line.jumps[index], near)
     unknown, refused = unchecked(one, left), no_ride(one, window)
     notes = [*([refused] if refused else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]

@@ -16,7 +16,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["PITCH", "departed", "landing_notes", "no_ride", "pitched", "unchecked"]
+__all__ = ["PITCH", "carried", "departed", "landing_notes", "no_ride", "pitched", "unchecked"]
 
 PITCH = math.radians(10)
 """How far nose-up or nose-down a bike is taken to come in."""
@@ -169,7 +169,28 @@ def pitched(one: Prepared, aim: LandingResult) -> Pitched | None:
     return Pitched(rear_earlier=level_rear - up, front_earlier=level_front - nose, rear_on_knuckle=up < 0)
 
 
-def landing_notes(line: Line, index: int, found: Departed | None) -> list[Note]:
+def carried(one: Prepared, found: Departed | None) -> tuple[Note, ...]:
+    """Whether a drop is only for someone who carries the front.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    found : Departed or None
+        How it is left.
+
+    Returns
+    -------
+    tuple of Note
+        One, or none.
+    """
+    if one.terrain.shape != "drop" or found is None or not found.asks_for_carrying:
+        return ()
+    values = (("dip", found.dip), ("nose", -found.passive_pitch))
+    return (Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING),)
+
+
+def landing_notes(line: Line, index: int) -> list[Note]:
     """What a clean landing should be told besides.
 
     Parameters
@@ -178,8 +199,6 @@ def landing_notes(line: Line, index: int, found: Departed | None) -> list[Note]:
         With its defaults filled in.
     index : int
         Which jump, from 0.
-    found : Departed or None
-        How it is left.
 
     Returns
     -------
@@ -193,7 +212,4 @@ def landing_notes(line: Line, index: int, found: Departed | None) -> list[Note]:
         notes.append(Note(code=Code.THE_EDGE_SLOPES_OTHERWISE, values=(("ends", ends), ("edge", jump.lip.angle)), limit=limits.BOARD))
     if jump.way_round is False:
         notes.append(Note(code=Code.NO_WAY_ROUND))
-    if jump.shape == "drop" and found is not None and found.dip > limits.ASKS_FOR_CARRYING.value:
-        values = (("dip", found.dip), ("nose", -found.passive_pitch))
-        notes.append(Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING))
     return notes

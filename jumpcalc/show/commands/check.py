@@ -31,7 +31,8 @@ _MEASURED = (
     "what was measured, with its keys, to be put into a sentence; may be given more than once. "
     "hand time_s=0.81 runs=3; frames frames=98 rate=120; wheelbase frames=28 rate=240 before_foot_m=1.5; sensor speed_kmh=34.2; "
     "satellite speed_kmh=34; flight time_s=0.85 along_m=6.2 lower_m=0.4 rate=60. Where cones, post and camera stand and a speed is read is "
-    "that of the check, unless length_m, before_foot_m and camera_m say otherwise; before_foot_m=edge is the edge of the lip, jumped"
+    "that of the check, unless length_m, before_foot_m and camera_m say otherwise; of a wheelbase before_foot_m=edge is the edge of the "
+    "lip, jumped"
 )
 
 
@@ -95,6 +96,9 @@ def _reading(words: list[str], found: Check) -> Reading:
     kind = KINDS[_WAYS[way]]
     where = _where(kind, keys, found)
     if keys.get(_POST) == "edge":
+        if way != "wheelbase":
+            told = f"edge; only wheelbase is filmed there, with {way} give the metres before the foot"
+            raise InputError(told, key=f"--measured {way} {_POST}")
         del keys[_POST]
     try:
         return from_keys(kind, {**where, **keys})

@@ -116,6 +116,8 @@ def _which(found: Check) -> Words:
         return "That is the part from which the jumps after it land clean too."
     if found.window.of == "sure":
         rider = "rolled off or carried"
+        if found.jump.departed is not None and found.jump.departed.asks_for_carrying:
+            rider = "for someone who carries the front, early or late"
         if found.jump.shape != "drop":
             rider = "whether the rider soaks the lip up, rides it stiffly or springs off it"
         return f"By this model that lands clean {rider}."

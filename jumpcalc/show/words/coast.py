@@ -92,13 +92,17 @@ def _on_one(of: str | None, slopes: tuple[float, float], runs: list[str]) -> Wor
 
 
 def _no_value(fit: Fit) -> list[Words]:
-    """That nothing is taken from readings that scatter so, and what to look at."""
-    look = []
+    """That nothing is taken from such readings, and what to look at."""
+    look = ["whether the strip falls more than was given", "wind from behind"] if fit.unslowed else []
     if any(one.of is not None for one in fit.grounds):
         look.append("whether it rolled on that ground: if not, give slope_deg")
-    look += ["the readings of that run and their units", "a brake that drags", "gusts", "ground that changes on the way"]
+    look.append("the readings of that run and their units")
+    look += [] if fit.unslowed else ["a brake that drags", "gusts", "ground that changes on the way"]
+    why = "any number made of these readings would be one of something else"
+    if fit.unslowed:
+        why = "by these readings next to nothing slows what rolls"
     return [
-        "So no rolling resistance is given: any number made of these readings would be one of something else.",
+        f"So no rolling resistance is given: {why}.",
         f"Look at this first: {'; '.join(look)}.",
     ]
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from jumpcalc.plan import limits
 from jumpcalc.plan.studies.field.corrected import Forecast
 from jumpcalc.plan.studies.field.learn import ENOUGH, Blunder, Held, Learned, Taught
 from jumpcalc.plan.studies.field.readings import NINETY
 from jumpcalc.plan.studies.field.why import Why
 from jumpcalc.show.words import causes
+from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Between, Words, and_list, joined, listed, said
 
@@ -22,6 +24,7 @@ _SHORT = {
     "rolling": "the run-in's rolling", "drag": "air drag", "lip": "the lip's angle", "spring": "what the rider adds at the lip",
     "slope": "the run-in's steepness", "sensor": "the sensor's error", "wind": "a headwind",
 }  # fmt: skip
+_OTHERWISE = {"tailwind": "wind", "start_speed": "speed at the mark", "strokes": "number of strokes"}
 _HARDLY = 0.4  # of what is left of the doubt: less has hardly moved
 
 TAUGHT_HEAD = ("what", "taken before", "from the tries", "doubt that is left")
@@ -90,8 +93,26 @@ def next_try(found: Learned) -> list[Words]:
             origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
         )
     )  # fmt: skip
-    told += [_expected(after.learned, found), _before(after.learned, after.untried)]
+    told += [_conditions(found), _expected(after.learned, found), _before(after.learned, after.untried)]
     return told
+
+
+def _conditions(found: Learned) -> Words:
+    """The wind and the start that the next mark is for, and whether any of the tries had others."""
+    line = found.next.answer.complete
+    wind, start, pedalled = line.air.tailwind, line.run_in.start_speed, line.run_in.strokes
+    blows = "still air or nearly so"
+    if abs(wind) > limits.WIND_DOUBT.value:
+        blows = f"{{wind:speed}} of wind from {'behind' if wind > 0 else 'ahead'}"
+    begins = "starting at {start:speed}" if start else "rolling off from rest"
+    told = said(
+        f"That mark is for {blows}, {begins} {'with {strokes}' if pedalled else 'without a pedal stroke'}.",
+        wind=abs(wind), start=start, strokes=strokes(pedalled) if pedalled else "",
+    )  # fmt: skip
+    if not found.otherwise:
+        return told
+    names = and_list([_OTHERWISE[name] for name in found.otherwise])
+    return joined([told, f"Some of these tries had another {names}: for that, write it into the line first, and ask again."])
 
 
 def of_the_log(found: Learned | Why) -> list[Words]:

@@ -291,6 +291,7 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
 """What each code says."""
 
 FIRST: dict[Code, str | Callable[[Note], Words]] = {
+    Code.THE_FRONT_MUST_BE_CARRIED: "Only for someone who carries the front.",
     Code.DRIFTS_ON_AN_UNMEASURED_WIDTH: "Side wind, and the landing's width was not measured.",
     Code.NARROWER_THAN_A_HANDLEBAR: "The landing is narrower than a handlebar.",
     Code.NARROWER_THAN_THE_LIP: "The landing is narrower than the lip.",

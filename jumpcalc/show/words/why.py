@@ -29,7 +29,7 @@ def summary(found: Why) -> list[Words]:
         *([in_full(found.refused, found.answer)] if found.refused is not None else []),
         *of_the_log(found),
         said(
-            "Of {count:count} tries {short:count} came down short and {long:count} beyond the landing.",
+            "Of {count:count} tries {short:count} came down short of where it is clean, and {long:count} beyond it.",
             count=found.count, short=found.short, long=found.long,
         ),
     ]  # fmt: skip
@@ -51,7 +51,7 @@ def summary(found: Why) -> list[Words]:
                 spread=NINETY * found.spread, usual=NINETY * found.usual,
             )
         )  # fmt: skip
-    if found.expected_short and found.expected_short >= found.short / 2:
+    if found.short and found.expected_short >= found.short / 2:
         own = "its own mark for the aim is {mark:length} before the foot of the lip"
         told.append(
             said(

@@ -34,6 +34,7 @@ _USUAL = {
 """How much of a cause is usual, in its unit: m, m/s, share of speed, m/s, m/s, m/s, m; share, rad, m, share. Judgements."""
 
 _ONE_WAY = {"shove": 1, "brake": 1}
+_MOST = 3.0  # times what is usual, beyond which a cause is none that anyone would find
 _STEP = 0.3
 _LEAST = 0.25  # share of what was unexplained that a cause must explain
 
@@ -93,14 +94,15 @@ def causes_of(
             continue
         g = moves[name][own.of, columns]
         amount = float(g @ inverse @ y / (g @ inverse @ g + 1 / _USUAL[name] ** 2))
-        if amount * _ONE_WAY.get(name, 0) < 0 or not amount:
+        if amount * _ONE_WAY.get(name, 0) < 0 or not 0 < abs(amount) <= _MOST * _USUAL[name]:
             continue
         if toward and amount * toward * float(np.sum(g[columns == PLACE])) <= 0:
             continue
         left = y - g * amount
         explains = 1 - (float(left @ inverse @ left) + (amount / _USUAL[name]) ** 2) / max(unexplained, 1e-9)
         if explains > _LEAST:
-            causes.append(Cause(name=name, amount=amount, explains=explains))
+            # the unknown behind rolling resistance is its logarithm
+            causes.append(Cause(name=name, amount=math.expm1(amount) if name == "rolling" else amount, explains=explains))
     return tuple(sorted(causes, key=lambda cause: -cause.explains))
 
 

@@ -39,11 +39,13 @@ from jumpcalc.plan.studies.field.rolled import Run, first_speed, kinds_of, misse
 from jumpcalc.plan.terrain import PreparedLine, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["NAMES", "SCATTERED", "Fit", "Ground", "coast_fit", "corrected"]
+__all__ = ["NAMES", "LEAST_ROLLING", "SCATTERED", "Fit", "Ground", "coast_fit", "corrected"]
 
 NAMES = ("rolling_resistance", "drag_area", "slope", "wind")
 """What may be fitted, in the order in which it is tried."""
 
+LEAST_ROLLING = 0.002
+"""Less than any tyre on the smoothest ground: a judgement, no source."""
 SCATTERED = 3.0
 """Times the stated uncertainties from which on readings scatter so that no value is taken from them."""
 
@@ -93,8 +95,13 @@ class Fit:
 
     @property
     def offered(self) -> bool:
-        """Whether its values are ones to write down: not where the readings scatter far more than they were stated to."""
-        return self.scatter is None or self.scatter <= SCATTERED
+        """Whether its values are ones to write down: not where nothing slows, or the readings scatter far more than stated."""
+        return not self.unslowed and (self.scatter is None or self.scatter <= SCATTERED)
+
+    @property
+    def unslowed(self) -> bool:
+        """Whether by the readings next to nothing slows what rolls, so that slope, wind or the readings are not as said."""
+        return self.values["rolling_resistance"] < LEAST_ROLLING
 
 
 def coast_fit(line: Line, runs: Sequence[Run], *, on: str = "run_in") -> Fit:

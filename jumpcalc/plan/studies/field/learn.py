@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import WET
@@ -115,6 +116,15 @@ class Learned:
     def enough(self) -> bool:
         """Whether there were tries enough to learn from."""
         return self.used >= ENOUGH
+
+    @property
+    def otherwise(self) -> tuple[str, ...]:
+        """What some of the tries had otherwise than the line says, for which the next mark is: tailwind, start_speed, strokes."""
+        line, ridden = self.next.answer.complete, [self.tries[one.number] for one in self.held]
+        own = {"tailwind": line.air.tailwind, "start_speed": line.run_in.start_speed, "strokes": line.run_in.strokes}
+        near = {"tailwind": limits.WIND_DOUBT.value, "start_speed": limits.SAME_SPEED.value, "strokes": 0}
+        given = {name: [getattr(one, name) for one in ridden if getattr(one, name) is not None] for name in own}
+        return tuple(name for name, values in given.items() if any(abs(value - own[name]) > near[name] for value in values))
 
 
 def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progress: Callable[[int, int], None] | None = None) -> Learned:

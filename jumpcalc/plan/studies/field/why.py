@@ -14,7 +14,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.blame import Cause, causes_of, ways_to_differ
 from jumpcalc.plan.studies.field.learn import fitted
-from jumpcalc.plan.studies.field.seen import ATTITUDE, GUSTS, PLACE, Left
+from jumpcalc.plan.studies.field.seen import ATTITUDE, GUSTS, PLACE, Left, landed_as
 from jumpcalc.plan.studies.field.tries import Try, elsewhere
 from jumpcalc.plan.studies.field.unknowns import SCATTERS
 from jumpcalc.plan.studies.rideable import Refused, refused
@@ -30,7 +30,7 @@ _AMONG = ("brake", "rolling", "wind", "lip", "spring", "gap", "slope", "mark")
 class Why:
     """What several landings have in common.
 
-    Of `count` tries `short` came down short of the landing and `long` beyond it. `offset` is how much more lip speed their landings
+    Of `count` tries `short` came down short of where a landing is clean and `long` beyond it. `offset` is how much more lip speed theirs
     show than the line as measured says [m/s], negative where they land short of it, with its standard deviation; `spread` what they
     differ by from try to try, `usual` what is usual [m/s]. `expected_short` is how many would be short by the line as measured, from
     the marks they rode; `mark` its own start mark for the aim [m], None where there is none or the line is none to ride by, which
@@ -100,16 +100,15 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
     off = np.where(taped, -np.nan_to_num(here.margin), outside)[rows]
     answer = solve(line)
     no_ride, first = refused(answer), answer.jumps[0]
-    short = sum(
-        1 for i in rows if (found.seen.tries[i].outcome == "short" and not taped[i]) or (found.seen.tries[i].touched or 0.0) < 0
-    )
+    jump = found.world.prepared(0.0, 0.0).jumps[0]
+    landed = [landed_as(jump, found.seen.tries[i]) for i in rows]
     spread = np.array([*(one.sd for one in SCATTERS), ATTITUDE, GUSTS])
     usual = float(np.median(np.sqrt(np.sum(np.square(now.ways[rows, PLACE] * spread), axis=1))))
     differ = float(np.std(off, ddof=1))
     return Why(
         count=len(rows),
-        short=short,
-        long=sum(1 for i in rows if found.seen.tries[i].outcome == "long" and not taped[i]),
+        short=landed.count("short"),
+        long=landed.count("long"),
         offset=float(np.mean(off)),
         offset_sd=max(differ, usual) / math.sqrt(len(rows)),
         spread=differ,
