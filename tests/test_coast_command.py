@@ -161,3 +161,12 @@ def test_no_value_is_offered_where_readings_scatter_far_more_than_stated(tmp_pat
     assert main(["coast", LINE, str(path), "--json"]) == 0
     content = json.loads(capsys.readouterr().out)
     assert content["offered"] is False and content["rolling_resistance"]["value"] is None and content["scatter"] > 3
+
+
+def test_what_nothing_slows_gives_no_number(tmp_path, capsys):
+    """Faster after 30 m of level ground: the strip falls, or the wind pushed."""
+    runs = tmp_path / "runs.csv"
+    runs.write_text("run,slope_percent,distance_m,speed_kmh\n1,0,0,15\n1,0,30,18\n")
+    assert main(["coast", str(LINE), str(runs)]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "no rolling resistance is given" in told and "the strip falls more" in told and "In the line file" not in told

@@ -16,10 +16,13 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.field.check import check
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.plan.views.side import side_view
 from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.words.check_report import report as check_report
+from jumpcalc.show.words.report import report
 
 ROOT, DEG = Path(__file__).parents[1], math.pi / 180
 
@@ -51,6 +54,21 @@ def test_the_speed_that_carries_a_drop_clean_is_too_slow_for_who_rolls_off():
     assert land(one, [6.06], style=Style()).outcomes == ("short",)
     found = clean_speeds(one)
     assert found.sure[0] > 6.06 and found.window.speeds.min > 6.06 > found.point.speeds.min
+
+
+def test_a_drop_that_asks_for_a_carried_front_says_so_before_any_speed():
+    """Rolled off at the aim its front wheel dips by more than 20°; said first, and nowhere that it is clean rolled off."""
+    landing = Landing(gap=1.22, drop=1.07, angle=math.atan(0.45), length=3.66)
+    line = Line(jumps=(Jump(shape="drop", lip=Lip(angle=0.0), landing=landing),))
+    answer = solve(line)
+    jump = answer.jumps[0]
+    assert jump.departed.asks_for_carrying and jump.beware[0].code is Code.THE_FRONT_MUST_BE_CARRIED
+    told, checked = (" ".join(text.split()) for text in (report(answer), check_report(check(answer))))
+    assert told.index("Only for someone who carries the front.") < told.index("Leave the edge at")
+    assert "Rolled off it lands clean" not in told and "Rolled off or carried" not in told
+    assert "Only for someone who carries the front." in checked and "rolled off or carried" not in checked
+    plain = solve(read_line(ROOT / "examples" / "low_drop.toml")).jumps[0]
+    assert not plain.departed.asks_for_carrying and plain.beware == ()
 
 
 def test_an_edge_that_slopes_otherwise_than_the_ground_before_it_is_said_and_drawn():

@@ -353,3 +353,25 @@ def test_tries_of_other_ground_are_told_and_impossible_rows_of_a_table_refused(a
     table.write_text("date,touched (m),outcome\n2026-11-15,1.3,clean\n2026-11-14,4,short\n")
     out = ask("import", LINE, table)[1]
     assert "1 tries taken" in out and "Row 3 was refused: touched_m: 4 m, and outcome=short: both cannot be" in out
+
+
+def test_what_cannot_be_is_no_cause_and_places_beyond_the_landing_count():
+    """All of them metres beyond: no run-in has so little rolling resistance, and nobody springs like that."""
+    line = read_line(LINE)
+    found = why(line, [Try(date="2026-11-20", start_mark=26.0, outcome="long")] * 6)
+    assert found.is_offset and found.long == 6 and found.causes == ()
+    assert "come up short" not in " ".join(map(Reader.metric.text, reasons.summary(found)))
+    taped = why(line, [Try(date="2026-11-20", start_mark=32.5, touched=place) for place in (5.2, 5.6, 6.0)])
+    assert (taped.short, taped.long) == (0, 3)
+    assert all(cause.amount > -1 for cause in taped.causes if cause.name == "rolling")
+
+
+def test_the_next_mark_says_for_which_wind_and_start_it_is():
+    line = read_line(LINE)
+    places = {31: 0.6, 32: 1.0, 33: 1.4}
+    tries = [Try(date="2026-11-20", start_mark=mark, tailwind=-10 / 3.6, touched=place) for mark, place in places.items()]
+    found = learn(line, tries)
+    told = " ".join(map(Reader.metric.text, words.next_try(found)))
+    assert found.otherwise == ("tailwind",)
+    assert "for still air or nearly so, rolling off from rest without a pedal stroke" in told and "had another wind" in told
+    assert learn(line, [replace(one, tailwind=None) for one in tries]).otherwise == ()
