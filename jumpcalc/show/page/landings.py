@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from jumpcalc.show.page.common import Panel, Shown, small, table
 from jumpcalc.show.words.said import Least, Most
+from jumpcalc.show.words.window import places
 
 __all__ = ["PANEL"]
 
@@ -29,6 +30,7 @@ def _body(shown: Shown) -> None:
     if any(abs(landing.side_drift) >= 0.05 for landing in each):
         rows.append(_row("drifts sideways", (shown.length(abs(landing.side_drift)) for landing in each)))
     table(["", "slowest clean", "aim", "fastest clean"], rows)
+    small(shown.text(places(jump)))
     small("The hit is that of wheels set down on the ground, as the height of a straight drop; not that of a fall.")
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from jumpcalc.plan.answer import JumpAnswer, RunInAnswer
+from jumpcalc.plan.answer import Answer, JumpAnswer, RunInAnswer
 from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.show.words import jump as told
 from jumpcalc.show.words import ride
 from jumpcalc.show.words.notes import look_at, strokes, unsaid
 from jumpcalc.show.words.rideable import do_not, in_full
-from jumpcalc.show.words.said import Least, Most, Words, joined, listed, said, sentence
+from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
 
 if TYPE_CHECKING:
     from jumpcalc.plan.studies.card import Card, CardRow, Damp
@@ -230,7 +230,18 @@ def day(card: Card) -> list[Words]:
     if len(jumps) == 1:
         start += " In brackets: where dirt, wind or a misread slope may put it."
     room = "Room after: what is left when stopping from the fastest clean landing."
-    return [wind, joined([damp, "Wet, or it sticks: not today."]), joined([start, room])]
+    return [wind, joined([damp, "Wet, or it sticks: not today."]), joined([start, room]), *_stiff(card.answer)]
+
+
+def _stiff(answer: Answer) -> list[Words]:
+    """For whom the clean speeds are, and what speed checks ask for instead."""
+    jump, wind = answer.jumps[0], "the line's own wind" if answer.complete.air.tailwind else "still air"
+    sure = jump.sure_foot
+    if len(answer.jumps) > 1 or sure is None or jump.shape == "drop":
+        return []
+    clean = Between(Least(sure[0]), Most(sure[1]))
+    text = "Clean is for who rides the lip stiffly. Checks ask for {clean:speed} in {wind}: clean too if it is soaked up or sprung off."
+    return [said(text, clean=clean, wind=wind)]
 
 
 def looks(card: Card) -> list[Words]:

@@ -13,7 +13,7 @@ from jumpcalc.show.words.notes import look_at, unsaid
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import headline, no_start, ride
 from jumpcalc.show.words.said import Words, inward, joined, listed, said
-from jumpcalc.show.words.window import caution, side_wind, window
+from jumpcalc.show.words.window import caution, places, side_wind, window
 
 if TYPE_CHECKING:
     from jumpcalc.plan.studies.measures import Measures
@@ -83,7 +83,7 @@ def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool, rid
 
 def _general(one: JumpAnswer) -> list[Words]:
     """What is said of one jump and holds for every other."""
-    return [caution(one), side_wind(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
+    return [caution(one), side_wind(one), places(one), _WALL, _SET_DOWN, _BRAKES, stopping.BETWEEN]
 
 
 def _tape(found: Measures, reader: Reader, told: set[Words], *, drop: bool) -> list[str]:
@@ -100,7 +100,7 @@ def _sections(one: JumpAnswer, *, first: bool) -> dict[str, list[Words]]:
     if one.no_ride is not None:
         return {"The ground": ground}
     return {
-        "The landing": [*window(one), *_off(one), _SET_DOWN if one.landings else ""],
+        "The landing": [*window(one), *_off(one), places(one), _SET_DOWN if one.landings else ""],
         "Where to start": [*run_in.start(one), run_in.changes(one)] if first else [],
         "Can I stop instead?": [stopping.before(one), stopping.after(one), _BRAKES if one.stop is not None else ""],
         "The ground": ground,

@@ -10,7 +10,7 @@ from jumpcalc.show.words.jump import checked_at, clean
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
 
-__all__ = ["caution", "side_wind", "sure", "window"]
+__all__ = ["caution", "places", "side_wind", "sure", "window"]
 
 _ENDS: dict[str, Words] = {
     "face": "the end of the landing",
@@ -51,6 +51,27 @@ def window(jump: JumpAnswer) -> list[Words]:
             either=0.2, by=jump.drop_matters,
         )  # fmt: skip
     return listed([ends, caution(jump), sure(jump), _pitch(jump), point, level, side_wind(jump)])
+
+
+def places(jump: JumpAnswer) -> Words:
+    """Which part of the bike the places of landings are of, since tape and log go by the rear wheel.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str or Said
+        A sentence, or nothing where there is no landing.
+    """
+    if not jump.landings:
+        return ""
+    return said(
+        "Places are of the middle between the wheels; the rear one touches {half:length} before it, and a log of tries goes by that.",
+        half=jump.clean_from,
+    )  # fmt: skip
 
 
 def side_wind(jump: JumpAnswer) -> Words:
