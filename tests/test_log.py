@@ -375,3 +375,14 @@ def test_the_next_mark_says_for_which_wind_and_start_it_is():
     assert found.otherwise == ("tailwind",)
     assert "for still air or nearly so, rolling off from rest without a pedal stroke" in told and "had another wind" in told
     assert learn(line, [replace(one, tailwind=None) for one in tries]).otherwise == ()
+
+
+def test_tries_torn_between_short_and_long_have_no_next_mark():
+    """From one mark they land from the gap to beyond the landing: that is no matter of the mark."""
+    line, places = read_line(LINE), (0.5, 4.0, -2.5, 6.0, 1.0, -1.0, 5.0)
+    tries = [Try(date="2026-11-20", start_mark=31.0, touched=place) for place in places]
+    found = learn(line, tries)
+    told = words.next_try(found)
+    assert found.torn and len(told) == 1
+    assert "no start mark makes such tries clean" in Reader.metric.text(told[0])
+    assert not learn(line, tries[:1] + tries[4:5]).torn

@@ -62,7 +62,8 @@ def learned_json(found: Learned) -> str:
             ],
             "next": {
                 "refused": None if after.refused is None else Reader.metric.text(in_full(after.refused, after.answer)),
-                "start_mark_m": after.mark, "too_short_from_m": after.top, "foot_speed_mps": after.foot_speed,
+                "torn_between_short_and_long": found.torn, "tries_otherwise_in": list(found.otherwise),
+                "start_mark_m": None if found.torn else after.mark, "too_short_from_m": after.top, "foot_speed_mps": after.foot_speed,
                 "lip_speed_mps": after.edge_speed, "learned": _forecast(after.learned), "untried": _forecast(after.untried),
             },
             "cautions": list(CAUTIONS),

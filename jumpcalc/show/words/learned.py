@@ -70,6 +70,15 @@ def next_try(found: Learned) -> list[Words]:
     if after.top is not None:
         return [*of_the_log(found), *_too_short(found)]
     told = of_the_log(found)
+    if found.torn:
+        told.append(
+            said(
+                "Of {count:count} landings {short:count} were short and {long:count} long: no start mark makes such tries clean, and none "
+                "is given. Find out first what changes between them: jumpcalc log why.",
+                count=len(found.landed), short=found.landed.count("short"), long=found.landed.count("long"),
+            )
+        )  # fmt: skip
+        return told
     if not found.enough:
         told.append(
             said(

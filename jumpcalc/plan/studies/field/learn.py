@@ -19,7 +19,7 @@ from jumpcalc.plan.studies.field.corrected import Next, corrected_line, next_try
 from jumpcalc.plan.studies.field.expect import World, started
 from jumpcalc.plan.studies.field.fit import Fit, fit
 from jumpcalc.plan.studies.field.scatter import posterior
-from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, Left, seen_of
+from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, Left, landed_as, seen_of
 from jumpcalc.plan.studies.field.tries import Try, days, elsewhere
 from jumpcalc.plan.studies.field.unknowns import SCATTERS, rolling_of, unknowns_of
 
@@ -95,6 +95,7 @@ class Learned:
     `used` of them were believed, `left` were not looked at, with why; `elsewhere` of all say that they were ridden on other ground.
     `scatter` is that of spring [m/s] and of speed, as a share, `scatter_before` what was taken of it. `tied` names pairs of unknowns
     that these tries cannot tell apart, with their correlation. `corrected` is the line with these values, `next` the next try on it.
+    `landed` is how those tries came down that tell.
     """
 
     line: Line
@@ -111,6 +112,13 @@ class Learned:
     origin: str
     corrected: Line
     next: Next
+    landed: tuple[str, ...]
+
+    @property
+    def torn(self) -> bool:
+        """Whether half of the landings or more are not clean, some short and some long: no start mark mends that."""
+        off = [one for one in self.landed if one != "clean"]
+        return len(set(off)) > 1 and 2 * len(off) >= len(self.landed)
 
     @property
     def enough(self) -> bool:
@@ -153,7 +161,8 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
     """
     tries = tuple(tries)
     found, mine, left = fitted(line, tries, rider=rider, progress=progress)
-    seen = found.seen
+    seen, jump = found.seen, found.world.prepared(0.0, 0.0).jumps[0]
+    landed = [landed_as(jump, one) for one in seen.tries]
     used = int(found.trusted.sum())
     believed = tuple(one for one, good in zip(seen.tries, found.trusted, strict=True) if good)
     origin = f"{used} {'try' if used == 1 else 'tries'} of {days(believed)}"
@@ -176,6 +185,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         origin=origin,
         corrected=corrected,
         next=next_try(found, line, corrected),
+        landed=tuple(one for one in landed if one is not None),
     )
 
 
