@@ -386,3 +386,16 @@ def test_tries_torn_between_short_and_long_have_no_next_mark():
     assert found.torn and len(told) == 1
     assert "no start mark makes such tries clean" in Reader.metric.text(told[0])
     assert not learn(line, tries[:1] + tries[4:5]).torn
+
+
+def test_the_line_as_measured_is_not_written_over(ask, tmp_path):
+    own = tmp_path / "own.toml"
+    own.write_bytes(Path(LINE).read_bytes())
+    (tmp_path / "own.csv").write_bytes(tries_csv([Try(date="2026-11-20", start_mark=31.0, touched=1.0)]))
+    status, _, told = ask("fit", own, "--log", tmp_path / "own.csv", "--out", own, "--force")
+    assert status == 2 and told.count("\n") == 1 and "as measured" in told and own.read_bytes() == Path(LINE).read_bytes()
+
+
+def test_a_name_is_one_however_it_is_typed():
+    tries = [Try(date="2026-11-20", start_mark=31.0, touched=1.0, rider=name) for name in ("Ann", "ann ", "ANN", "Ben")]
+    assert len(learn(read_line(LINE), tries).held) == 3

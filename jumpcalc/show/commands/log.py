@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from jumpcalc.show.commands.words import add_file, add_json, add_units
 
@@ -158,6 +159,7 @@ def _import(arguments: argparse.Namespace) -> str:
 
 
 def _fit(arguments: argparse.Namespace) -> str:
+    from jumpcalc.errors import FileError
     from jumpcalc.plan.studies.field.learn import learn
     from jumpcalc.show.files.corrected_text import corrected_text
     from jumpcalc.show.files.learned_json import learned_json
@@ -168,6 +170,8 @@ def _fit(arguments: argparse.Namespace) -> str:
 
     if arguments.out:
         check_free(arguments.out, force=arguments.force)
+        if Path(arguments.out).resolve() == Path(arguments.file).resolve():
+            raise FileError("is the line as measured, which stays; give another name", file=shown_name(arguments.out))
     line, path, kept = _kept(arguments)
     with steps("learning") as progress:
         found = learn(line, kept.tries, rider=arguments.rider, progress=progress)

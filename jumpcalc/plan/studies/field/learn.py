@@ -20,7 +20,7 @@ from jumpcalc.plan.studies.field.expect import World, started
 from jumpcalc.plan.studies.field.fit import Fit, fit
 from jumpcalc.plan.studies.field.scatter import posterior
 from jumpcalc.plan.studies.field.seen import ATTITUDE, FOOT, GUSTS, PLACE, Left, landed_as, seen_of
-from jumpcalc.plan.studies.field.tries import Try, days, elsewhere
+from jumpcalc.plan.studies.field.tries import Try, days, elsewhere, named
 from jumpcalc.plan.studies.field.unknowns import SCATTERS, rolling_of, unknowns_of
 
 __all__ = ["ENOUGH", "Blunder", "Held", "Learned", "Taught", "fitted", "learn"]
@@ -238,15 +238,16 @@ def _of_one_rider(line: Line, tries: tuple[Try, ...], rider: str | None) -> tupl
     bike = complete(line)[0].bike.kind
     on_it = [one for one in tries if one.bike in (None, bike)]
     if rider is None and on_it:
-        rider = Counter(one.rider for one in on_it).most_common(1)[0][0]
-    elif rider is not None and not any(one.rider == rider for one in tries):
+        most = Counter(named(one.rider) for one in on_it).most_common(1)[0][0]
+        rider = next(one.rider for one in on_it if named(one.rider) == most)
+    elif rider is not None and not any(named(one.rider) == named(rider) for one in tries):
         names = ", ".join(sorted({one.rider for one in tries if one.rider}))
         raise InputError(f"{rider}; there are tries of {names or 'nobody by name'}", key="rider")
     mine, left = [], []
     for number, one in enumerate(tries):
         if one.bike not in (None, bike):
             left.append(Left(number=number, why=f"ridden on another bike, {one.bike}"))
-        elif one.rider != rider:
+        elif named(one.rider) != named(rider):
             left.append(Left(number=number, why=f"ridden by {one.rider or 'somebody'}, not by {rider or 'the one without a name'}"))
         elif one.surface in WET:
             # no doubt that anyone may state covers wet ground, and what it hides would be laid on slope and wind

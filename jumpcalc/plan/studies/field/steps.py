@@ -11,7 +11,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import WIND_DOUBT
 from jumpcalc.plan.studies.field.readings import measured
 from jumpcalc.plan.studies.field.seen import landed_as
-from jumpcalc.plan.studies.field.tries import Try
+from jumpcalc.plan.studies.field.tries import Try, named
 from jumpcalc.plan.terrain import prepare
 
 __all__ = ["SAME_MARK", "Shown", "Step", "counted"]
@@ -100,8 +100,7 @@ def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tu
 def _same_ride(own: Line, one: Try, last: Try) -> bool:
     """Whether a try was ridden by whom, on what and in which wind the last one was."""
     wind, that = (own.air.tailwind if each.tailwind is None else each.tailwind for each in (one, last))
-    names = [(each.rider or "").strip().casefold() for each in (one, last)]
-    return names[0] == names[1] and one.bike in (None, last.bike or one.bike) and abs(wind - that) <= WIND_DOUBT.value
+    return named(one.rider) == named(last.rider) and one.bike in (None, last.bike or one.bike) and abs(wind - that) <= WIND_DOUBT.value
 
 
 def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:

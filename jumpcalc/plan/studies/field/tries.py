@@ -19,7 +19,7 @@ from jumpcalc.plan.inputs.valid import checked, echo
 from jumpcalc.plan.studies.field.kinds import KINDS, Reading
 from jumpcalc.units import from_si, to_si
 
-__all__ = ["OUTCOMES", "Try", "days", "elsewhere", "fields_of"]
+__all__ = ["OUTCOMES", "Try", "days", "elsewhere", "fields_of", "named"]
 
 OUTCOMES = ("short", "clean", "long")
 """How a landing is told by who only saw it: short of the landing or hung up on its top; both wheels on it; beyond it."""
@@ -240,3 +240,19 @@ def _check_date(date: str) -> None:
         if 1 <= month <= 12 and 1 <= day <= _DAYS[month - 1] and (month != 2 or day < 29 or leap):
             return
     raise InputError(f"{echo(date)}; must be a day written as 2026-11-14", key="date")
+
+
+def named(rider: str | None) -> str:
+    """A name as it is told from others, however it was typed.
+
+    Parameters
+    ----------
+    rider : str or None
+        As typed.
+
+    Returns
+    -------
+    str
+        Without capitals and spare spaces; empty for nobody by name.
+    """
+    return " ".join((rider or "").split()).casefold()
