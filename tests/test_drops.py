@@ -62,13 +62,13 @@ def test_a_drop_that_asks_for_a_carried_front_says_so_before_any_speed():
     line = Line(jumps=(Jump(shape="drop", lip=Lip(angle=0.0), landing=landing),))
     answer = solve(line)
     jump = answer.jumps[0]
-    assert jump.departed.asks_for_carrying and jump.beware[0].code is Code.THE_FRONT_MUST_BE_CARRIED
+    assert jump.must_be_carried and jump.beware[0].code is Code.THE_FRONT_MUST_BE_CARRIED
     told, checked = (" ".join(text.split()) for text in (report(answer), check_report(check(answer))))
     assert told.index("Only for someone who carries the front.") < told.index("Leave the edge at")
     assert "Rolled off it lands clean" not in told and "Rolled off or carried" not in told
     assert "Only for someone who carries the front." in checked and "rolled off or carried" not in checked
     plain = solve(read_line(ROOT / "examples" / "low_drop.toml")).jumps[0]
-    assert not plain.departed.asks_for_carrying and plain.beware == ()
+    assert not plain.must_be_carried and plain.beware == ()
 
 
 def test_an_edge_that_slopes_otherwise_than_the_ground_before_it_is_said_and_drawn():

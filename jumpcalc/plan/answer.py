@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.notes import Note
+from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.outcome import Outcome
 
 __all__ = [
@@ -295,11 +294,6 @@ class Departed:
     passive_pitch: float
     dip: float
 
-    @property
-    def asks_for_carrying(self) -> bool:
-        """Whether the front wheel of a bike that rolls off a drop dips so far that a rider must carry it."""
-        return self.dip > limits.ASKS_FOR_CARRYING.value
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pitched:
@@ -368,6 +362,11 @@ class JumpAlone:
     no_ride: Note | None
     beware: tuple[Note, ...]
     side_wind: float | None
+
+    @property
+    def must_be_carried(self) -> bool:
+        """Whether the jump is a drop that is only for someone who carries the front."""
+        return any(of.code is Code.THE_FRONT_MUST_BE_CARRIED for of in self.beware)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

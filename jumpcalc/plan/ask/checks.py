@@ -184,7 +184,7 @@ def carried(one: Prepared, found: Departed | None) -> tuple[Note, ...]:
     tuple of Note
         One, or none.
     """
-    if one.terrain.shape != "drop" or found is None or not found.asks_for_carrying:
+    if one.terrain.shape != "drop" or found is None or found.dip <= limits.ASKS_FOR_CARRYING.value:
         return ()
     values = (("dip", found.dip), ("nose", -found.passive_pitch))
     return (Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING),)

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from matplotlib.ft2font import FT2Font
 
 __all__ = ["LEADING", "STYLE", "printable", "shortened", "wide", "wrapped"]
 
@@ -54,25 +58,21 @@ def shortened(text: str, size: float, width: float, *, bold: bool = False) -> st
 
 def printable(text: str) -> str:
     """Text of plain spaces, numbers kept with their units, a question mark for what the face does not have."""
-    from matplotlib.font_manager import findfont, get_font
-
-    known = get_font(findfont(_face(False))).get_char_index
+    known = _font(False).get_char_index
     text = re.sub(rf"(\d) ({_UNITS})\b", "\\1\u00a0\\2", re.sub(r"[^\S\u00a0]+", " ", text.strip()))
     return "".join(c if known(ord(c)) else "?" for c in text)
 
 
-@cache
-def _face(bold: bool) -> object:
-    from matplotlib.font_manager import FontProperties
+def _font(bold: bool) -> FT2Font:
+    """The face; matplotlib keeps one for each thread."""
+    from matplotlib.font_manager import FontProperties, findfont, get_font
 
-    return FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal", size=100)
+    return get_font(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")))
 
 
 @cache
 def _advance(letter: str, bold: bool) -> float:
     """From a letter of size 1 to the next; closer pairs are left out, so that a row is up to a hundredth narrower than its letters."""
-    from matplotlib.font_manager import findfont, get_font
-
-    font = get_font(findfont(_face(bold)))
+    font = _font(bold)
     font.set_size(_SCALE, 72)
     return font.load_char(ord(letter)).linearHoriAdvance / 2**16 / _SCALE

@@ -116,7 +116,7 @@ def _which(found: Check) -> Words:
         return "That is the part from which the jumps after it land clean too."
     if found.window.of == "sure":
         rider = "rolled off or carried"
-        if found.jump.departed is not None and found.jump.departed.asks_for_carrying:
+        if found.jump.must_be_carried:
             rider = "for someone who carries the front, early or late"
         if found.jump.shape != "drop":
             rider = "whether the rider soaks the lip up, rides it stiffly or springs off it"

@@ -150,7 +150,7 @@ def _rolled_or_carried(jump: JumpAnswer) -> Words:
     if jump.path == "point" or jump.point.speeds is None:
         return ""
     text = "Rolled off it lands clean at {rolled:speed}; with the front carried at {carried:speed}."
-    if jump.departed is not None and jump.departed.asks_for_carrying:
+    if jump.must_be_carried:
         text = (
             "Rolled off without carrying the front it comes down nose first. With the front carried from the edge on it lands clean at "
             "{carried:speed}; with the front only pulled up again in the air at {rolled:speed}."
@@ -181,7 +181,7 @@ def sure(jump: JumpAnswer) -> Words:
     speeds, where = checked_at(jump)
     low, high = jump.sure if jump.shape == "drop" else jump.sure_foot
     rider = "Rolled off or carried" if jump.shape == "drop" else "Soaked up, ridden stiffly or sprung off at the lip"
-    if jump.shape == "drop" and jump.departed is not None and jump.departed.asks_for_carrying:
+    if jump.must_be_carried:
         rider = "With the front carried from the edge on, or only pulled up in the air"
     text = said(
         f"{rider}, {{sure:speed}} {where} lands clean.",

@@ -39,15 +39,15 @@ from jumpcalc.plan.studies.field.rolled import Run, first_speed, kinds_of, misse
 from jumpcalc.plan.terrain import PreparedLine, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["NAMES", "LEAST_ROLLING", "SCATTERED", "Fit", "Ground", "coast_fit", "corrected"]
+__all__ = ["NAMES", "SCATTERED", "Fit", "Ground", "coast_fit", "corrected"]
 
 NAMES = ("rolling_resistance", "drag_area", "slope", "wind")
 """What may be fitted, in the order in which it is tried."""
 
-LEAST_ROLLING = 0.002
-"""Less than any tyre on the smoothest ground: a judgement, no source."""
 SCATTERED = 3.0
 """Times the stated uncertainties from which on readings scatter so that no value is taken from them."""
+
+_LEAST_ROLLING = 0.002  # less than any tyre on the smoothest ground: a judgement, no source
 
 _REGION = 4.605  # chi-square of two degrees of freedom that holds 90 of 100
 _TIED = 1e6  # condition of the derivatives from which on one cannot be told from another
@@ -101,7 +101,7 @@ class Fit:
     @property
     def unslowed(self) -> bool:
         """Whether by the readings next to nothing slows what rolls, so that slope, wind or the readings are not as said."""
-        return self.values["rolling_resistance"] < LEAST_ROLLING
+        return self.values["rolling_resistance"] < _LEAST_ROLLING
 
 
 def coast_fit(line: Line, runs: Sequence[Run], *, on: str = "run_in") -> Fit:

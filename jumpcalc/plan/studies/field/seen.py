@@ -113,7 +113,7 @@ def seen_of(line: Line, tries: Sequence[Try]) -> tuple[Seen, tuple[Left, ...]]:
             left.append(Left(number=number, why=str(error)))
     first, last = clean_places(one)
     spans = {"short": (-np.inf, first), "clean": (first, last), "long": (last, np.inf), None: (-np.inf, np.inf)}
-    told = [spans[None if np.isfinite(place) else each.outcome if each.touched is None else "short"] for _, each, place, *_ in rows]
+    told = [spans[None if np.isfinite(place) else landed_as(one, each)] for _, each, place, *_ in rows]
     bounds = np.array(told, dtype=float).reshape(-1, 2)
     places, values, errors, feet = (np.array([row[at] for row in rows], dtype=float) for at in range(2, 6))
     marked = Marked(places, bounds[:, 0], bounds[:, 1])

@@ -13,7 +13,6 @@ from jumpcalc.plan.answer import Answer, Jumps
 from jumpcalc.plan.inputs.assume import foot_slope
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.site import Site
-from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import add_ride, solve_jumps
 from jumpcalc.plan.studies.sizing.ground import LaidOut
 from jumpcalc.plan.studies.sizing.lay import dug, lying
@@ -185,7 +184,7 @@ def broken(site: Site, answer: Jumps, *, fastest: float, spread: float) -> tuple
         "long": long > site.limits.long,
         "room": jump.stop is None or not jump.stop.stops,
         "rollable": bool(site.limits.rollable) and not jump.rollable.yes,
-        "carried": any(note.code is Code.THE_FRONT_MUST_BE_CARRIED for note in answer.warnings),
+        "carried": any(one.must_be_carried for one in answer.jumps),
     }
     return tuple(name for name, broke in checks.items() if broke)
 
