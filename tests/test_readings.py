@@ -231,7 +231,8 @@ def test_uncertainty_of_the_others_against_samples(reading):
         drag=plain.drag + off["drag"],
         tilt=tilt,
     )
-    foot = foot_speeds_read(way, reading, roller, off)
+    read = reading.time if isinstance(reading, Passing) else reading.speed
+    foot = foot_speeds_read(way, reading, np.full(rows, read), roller, off)
     assert found.foot_uncertainty == pytest.approx(float(np.std(foot)), rel=0.025)
     edge, _ = climb(way.course, foot, roller)
     assert found.edge_uncertainty == pytest.approx(float(np.std(edge)), rel=0.025)

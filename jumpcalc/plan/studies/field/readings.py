@@ -17,6 +17,7 @@ between it and the lip.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,7 +34,7 @@ from jumpcalc.plan.studies.field.kinds import BOUND, Airtime, Filmed, Passing, R
 from jumpcalc.plan.studies.field.way import Way, way_before
 from jumpcalc.plan.terrain import PreparedLine, prepare
 
-__all__ = ["NINETY", "Measured", "foot_speeds_read", "measured", "shown"]
+__all__ = ["NINETY", "Measured", "foot_speeds_read", "measured", "measured_each", "shown"]
 
 NINETY = 1.6449
 """Standard uncertainties to either side that hold 90 of 100 (JCGM 100:2008, table G.1)."""
@@ -101,23 +102,88 @@ def measured(line: Line, reading: Reading, *, jump: int = 0) -> Measured:
     -----
     Times between cones are taken as the front wheel passes them: the bike's middle is half a wheelbase behind.
     """
+    (found,) = measured_each(line, (reading,), jump=jump)
+    if isinstance(found, InputError):
+        raise found
+    return found
+
+
+def measured_each(
+    line: Line, readings: Sequence[Reading], *, jump: int = 0, tailwinds: Sequence[float] | None = None
+) -> tuple[Measured | InputError, ...]:
+    """The same of several readings; those taken at one place in one way are sought together.
+
+    Parameters
+    ----------
+    line : Line
+        As measured.
+    readings : sequence of Reading
+        What was measured.
+    jump : int
+        Before which jump, from 0.
+    tailwinds : sequence of float, optional
+        Wind along the course as each was taken [m/s]; that of the line where not given.
+
+    Returns
+    -------
+    tuple of Measured or InputError
+        One for each; why not, where one does not fit the ground, or no speed gives it.
+    """
     prepared = prepare(line)
     way = way_before(prepared, jump)
-    _check_place(way, reading)
-    errors = {**reading.errors, **_doubts(prepared, way, reading)}
-    off, roller = _rows(way, errors)
-    direction = expected = None
+    winds = np.full(len(readings), way.course.conditions.tailwind) if tailwinds is None else np.asarray(tailwinds, dtype=float)
+    groups: dict[tuple, list[int]] = {}
+    for number, reading in enumerate(readings):
+        groups.setdefault(_taken(reading, number), []).append(number)
+    found = {}
+    for numbers in groups.values():
+        some = [readings[i] for i in numbers]
+        found.update(zip(numbers, _at_one_place(prepared, way, some, winds[numbers], jump=jump), strict=True))
+    return tuple(found[i] for i in range(len(readings)))
+
+
+def _taken(reading: Reading, number: int) -> tuple:
+    """Where and how something was measured; each flight is one by itself."""
     if isinstance(reading, Airtime):
-        edge, direction, expected = airborne(way.course, reading, roller, off)
+        return (number,)
+    return type(reading), reading.before_foot, getattr(reading, "length", None)
+
+
+def _at_one_place(
+    prepared: PreparedLine, way: Way, readings: Sequence[Reading], tailwinds: np.ndarray, *, jump: int
+) -> Iterator[Measured | InputError]:
+    """What readings tell that were taken at one place in one way."""
+    first = readings[0]
+    try:
+        _check_place(way, first)
+    except InputError as error:
+        yield from (error for _ in readings)
+        return
+    errors = [{**one.errors, **_doubts(prepared, way, one)} for one in readings]
+    off, roller = _rows(way, errors, tailwinds)
+    rows = 1 + 2 * len(errors[0])
+    direction = expected = np.full(rows * len(readings), np.nan)
+    if isinstance(first, Airtime):
+        edge, direction, expected = airborne(way.course, first, roller, off)
         foot = descend(way.course, edge, roller)
         foot = np.where(foot > 0, foot, np.nan)
     else:
-        foot = foot_speeds_read(way, reading, roller, off)
+        foot = foot_speeds_read(way, first, np.repeat([_read(one) for one in readings], rows), roller, off)
         edge, _ = climb(way.course, np.nan_to_num(foot), roller)
+    by_reading = (values.reshape(-1, rows) for values in (foot, edge, direction, expected))
+    for reading, names, *one in zip(readings, errors, *by_reading, strict=True):
+        yield _told(way, reading, tuple(names), *one, jump=jump)
+
+
+def _told(
+    way: Way, reading: Reading, errors: Sequence[str], foot: np.ndarray, edge: np.ndarray, direction: np.ndarray, expected: np.ndarray,
+    *, jump: int,
+) -> Measured | InputError:  # fmt: skip
+    """What one reading tells, of rows: nothing off in the first, then each error up and down."""
     if not np.isfinite(foot[0]):
-        raise InputError(_impossible(way, reading), key=reading.word)
+        return InputError(_impossible(way, reading), key=reading.word)
     shares = dict(zip(errors, map(float, _moves(foot)), strict=True))
-    lifted = bool(np.isfinite(edge[0]))
+    lifted, flown = bool(np.isfinite(edge[0])), isinstance(reading, Airtime)
     return Measured(
         reading=reading,
         jump=jump,
@@ -125,11 +191,11 @@ def measured(line: Line, reading: Reading, *, jump: int = 0) -> Measured:
         foot_uncertainty=_together(foot),
         edge_speed=float(edge[0]) if lifted else None,
         edge_uncertainty=_together(edge) if lifted else None,
-        direction=None if direction is None else float(direction[0]),
-        direction_uncertainty=None if direction is None else _together(direction),
-        expected=None if expected is None else float(expected[0]),
+        direction=float(direction[0]) if flown else None,
+        direction_uncertainty=_together(direction) if flown else None,
+        expected=float(expected[0]) if flown else None,
         shares=tuple(sorted(shares.items(), key=lambda share: -share[1])),
-        known_ground=way.known or isinstance(reading, Airtime),
+        known_ground=way.known or flown,
     )
 
 
@@ -176,17 +242,21 @@ def _doubts(prepared: PreparedLine, way: Way, reading: Reading) -> dict[str, flo
     return doubts if on_the_lip else {"slope": way.tilt, **doubts}
 
 
-def _rows(way: Way, errors: dict[str, float]) -> tuple[Off, Roller]:
-    """What is off in each row: nothing in the first, then each error up and down; and what rolls in each."""
+def _rows(way: Way, errors: Sequence[dict[str, float]], tailwinds: np.ndarray) -> tuple[Off, Roller]:
+    """What is off in each row, one reading after the other: nothing in its first, then each error up and down; and what rolls in each."""
+    names = tuple(errors[0])
+    rows = 1 + 2 * len(names)
     off = {}
-    for number, (name, size) in enumerate(errors.items()):
-        off[name] = np.zeros(1 + 2 * len(errors))
-        off[name][1 + 2 * number : 3 + 2 * number] = size, -size
-    plain, none = way.roller(), np.zeros(1 + 2 * len(errors))
+    for number, name in enumerate(names):
+        each = np.zeros((len(errors), rows))
+        each[:, 1 + 2 * number] = [one[name] for one in errors]
+        each[:, 2 + 2 * number] = -each[:, 1 + 2 * number]
+        off[name] = each.ravel()
+    plain, none = way.roller(), np.zeros(rows * len(errors))
     roller = replace(
         plain,
         rolling_resistance=plain.rolling_resistance + off["rolling"],
-        tailwind=plain.tailwind + off["wind"],
+        tailwind=np.repeat(tailwinds, rows) + off["wind"],
         drag=plain.drag + off["drag"],
         tilt=plain.tilt + off.get("slope", none),
     )
@@ -204,15 +274,17 @@ def _together(rows: np.ndarray) -> float:
     return float(np.sqrt(np.sum(np.square(_moves(rows)))))
 
 
-def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np.ndarray:
-    """Speeds at the foot of which a reading tells, for any number of doubts together.
+def foot_speeds_read(way: Way, reading: Reading, read: np.ndarray, roller: Roller, off: Off) -> np.ndarray:
+    """Speeds at the foot of which readings tell, for any number of doubts together.
 
     Parameters
     ----------
     way : Way
         The ground before the lip.
     reading : Reading
-        What was measured; not a flight.
+        Where and how was measured; what it showed is not looked at. Not a flight.
+    read : numpy.ndarray
+        What was read in each row: time [s] or speed [m/s], shape (n,).
     roller : Roller
         What rolls in each row.
     off : dict
@@ -223,11 +295,11 @@ def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np
     numpy.ndarray
         Speeds of the centre of mass [m/s], shape (n,); NaN in rows in which none gives the reading.
     """
-    count = len(off["rolling"])
+    count = len(read)
     if isinstance(reading, (Timed, Filmed, Passing)):
-        read = _over(way, reading) / np.maximum(reading.time + off["timing"], _SHORTEST)
+        read = _over(way, reading) / np.maximum(read + off["timing"], _SHORTEST)
     else:
-        read = reading.speed + off["circumference" if isinstance(reading, Sensor) else "receiver"]
+        read = read + off["circumference" if isinstance(reading, Sensor) else "receiver"]
 
     def lacks(speed: np.ndarray) -> np.ndarray:
         return _pace(way, reading, speed, roller, off) - read
@@ -239,6 +311,11 @@ def foot_speeds_read(way: Way, reading: Reading, roller: Roller, off: Off) -> np
         if (missed < _EXACT).all():
             break
     return np.where(missed < _EXACT, foot, np.nan)
+
+
+def _read(reading: Reading) -> float:
+    """What an instrument showed: time [s] or speed [m/s]."""
+    return reading.speed if isinstance(reading, (Sensor, Receiver)) else reading.time
 
 
 def _over(way: Way, reading: Timed | Filmed | Passing) -> float:

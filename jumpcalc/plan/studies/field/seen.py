@@ -18,7 +18,7 @@ from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.field.expect import Marked
 from jumpcalc.plan.studies.field.kinds import Airtime, Sensor, frame_timing
-from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.readings import Measured, measured_each
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.terrain import Prepared, prepare
 
@@ -106,9 +106,10 @@ def seen_of(line: Line, tries: Sequence[Try]) -> tuple[Seen, tuple[Left, ...]]:
     ridden = run_in_of(prepared)
     room = 0.0 if ridden is None else ridden.foot
     rows, left = [], []
+    speeds = _speeds(prepared.line, tries, room=room)
     for number, each in enumerate(tries):
         try:
-            rows.append((number, each, *_numbers(prepared.line, each, room=room)))
+            rows.append((number, each, *_numbers(prepared.line, each, speeds.get(number), room=room)))
         except InputError as error:
             left.append(Left(number=number, why=str(error)))
     first, last = clean_places(one)
@@ -165,17 +166,43 @@ def landed_as(one: Prepared, each: Try) -> str | None:
     return "long" if each.touched > last else each.outcome or "clean"
 
 
-def _numbers(line: Line, one: Try, *, room: float) -> tuple[float, np.ndarray, np.ndarray, tuple[float, float]]:
-    """Place, values and errors of a try, and speed at the foot with its error."""
+def _marked(one: Try, room: float) -> bool:
+    """Whether it is known where a try set off on a measured run-in."""
+    return room > 0 and one.start_mark is not None
+
+
+def _speeds(line: Line, tries: Sequence[Try], *, room: float) -> dict[int, Measured | InputError]:
+    """What the readings of tries tell, by their numbers.
+
+    Of a flight from a mark the time and the place are held against the model, not the speed made of them.
+    """
+    told = [i for i, one in enumerate(tries) if one.reading and not (_marked(one, room) and isinstance(one.reading, Airtime))]
+    strokes = {i: line.run_in.strokes if tries[i].strokes is None else tries[i].strokes for i in told}
+    found = {}
+    for count in sorted(set(strokes.values())):
+        mine = [i for i in told if strokes[i] == count]
+        winds = [line.air.tailwind if tries[i].tailwind is None else tries[i].tailwind for i in mine]
+        try:
+            ridden = replace(line, run_in=replace(line.run_in, strokes=count))
+            speeds = measured_each(ridden, [tries[i].reading for i in mine], tailwinds=winds)
+        except InputError as error:
+            speeds = [error] * len(mine)
+        found.update(zip(mine, speeds, strict=True))
+    return found
+
+
+def _numbers(
+    line: Line, one: Try, found: Measured | InputError | None, *, room: float
+) -> tuple[float, np.ndarray, np.ndarray, tuple[float, float]]:
+    """Place, values and errors of a try, and speed at the foot with its error; `found` is what its reading tells."""
     value, error, place = np.full(3, np.nan), np.full(3, np.nan), np.nan
-    marked = room > 0 and one.start_mark is not None
+    marked, reading = _marked(one, room), one.reading
     if marked and one.start_mark > room + _BEYOND:
         raise InputError(f"began {one.start_mark:.4g} m before the foot; the run-in was measured over {room:.4g} m")
     foot = foot_error = np.nan
-    reading = one.reading
-    if reading is not None and not (marked and isinstance(reading, Airtime)):
-        # of a flight from a mark the time and the place are held against the model, not the speed made of them
-        found = measured(_ridden(line, one), reading)
+    if isinstance(found, InputError):
+        raise found
+    if found is not None:
         foot, foot_error = found.foot_speed, found.foot_uncertainty
         if marked and isinstance(reading, Sensor):
             # the same for all tries: an unknown of its own
@@ -198,12 +225,6 @@ def _numbers(line: Line, one: Try, *, room: float) -> tuple[float, np.ndarray, n
     if not np.isfinite(value).any() and one.outcome is None and one.touched is None:
         raise InputError("nothing was seen of where it landed, and its speed is not compared with a start mark")
     return place, value, error, (foot, foot_error)
-
-
-def _ridden(line: Line, one: Try) -> Line:
-    """The line with the strokes and the wind of a try, on which its speed was measured."""
-    run_in = line.run_in if one.strokes is None else replace(line.run_in, strokes=one.strokes)
-    return replace(line, run_in=run_in, air=line.air if one.tailwind is None else replace(line.air, tailwind=one.tailwind))
 
 
 def _tape(length: float) -> float:
