@@ -11,12 +11,15 @@ from benchmarks.make_logs import TRUTH, logs
 from made_tries import Made, Truth, made_log
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.dug import Piece
 from jumpcalc.plan.studies.field import learn as learn_module
 from jumpcalc.plan.studies.field import why as why_module
+from jumpcalc.plan.studies.field.doubts import _fastest
 from jumpcalc.plan.studies.field.learn import learn
 from jumpcalc.plan.studies.field.tries import Try
 from jumpcalc.plan.studies.field.why import why
+from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
 from jumpcalc.show.files.examples import FOLDER
@@ -326,6 +329,19 @@ def test_what_cannot_be_is_not_kept(ask, values, told):
         (["start_mark_m=30", "touched_m=6", "outcome=long"], "Look again: touched_m: 6 m is beyond the end of the landing"),
         (["start_mark_m=30", "touched_m=1", "date=9000-01-01"], "Look again: date: 9000-01-01 has not come yet"),
         (["start_mark_m=30", "touched_m=0.2", "outcome=short"], ""),
+        (
+            ["start_mark_m=27", "measured=wheel sensor", "speed_kmh=60", "before_foot_m=0", "touched_m=1"],
+            "Look again: speed_kmh: that is 60 km/h, but from 27 m a bike that nothing slows has 36 km/h at most",
+        ),
+        (["start_mark_m=27", "measured=wheel sensor", "speed_kmh=60", "before_foot_m=0", "touched_m=1", "start_speed_kmh=55"], ""),
+        (["start_mark_m=27", "measured=wheel sensor", "speed_kmh=36", "before_foot_m=0", "touched_m=1"], ""),
+        (
+            ["start_mark_m=27", "measured=filmed", "stretch_m=4", "before_foot_m=1", "frames=15", "rate=60", "touched_m=1"],
+            "frames: that is 58",
+        ),
+        (["start_mark_m=27", "air_time_s=5", "touched_m=1"], "Look again: air_time_s: 5 s, but who comes from 27 m and jumps up"),
+        (["air_time_s=0.3", "touched_m=1", "outcome=clean"], "comes down on the landing was in the air for 0.82 s at least"),
+        (["start_mark_m=27", "air_time_s=1.1", "touched_m=1", "outcome=clean"], ""),
     ],
 )
 def test_what_may_be_is_kept_and_warned_of(ask, values, told):
@@ -333,6 +349,15 @@ def test_what_may_be_is_kept_and_warned_of(ask, values, told):
     assert status == 0 and not err and "Try(" not in out and "where the rear wheel touched" in out
     assert told in out if told else "Look again" not in out
     assert json.loads(ask("show", LINE, "--json")[1])["tries"]
+
+
+@pytest.mark.parametrize("mark", [4.0, 15.0, 27.0, 31.0])
+def test_no_bike_is_faster_than_what_is_told_to_be_the_most(mark):
+    """Held against the ride itself on ground and in air that slow nothing: never below it, and by less than a metre a second above."""
+    ridden = run_in_of(prepare(read_line(LINE)))
+    easy = ridden.roller(rolling_resistance=np.zeros(1), drag=np.zeros(1))
+    told = _fastest(ridden, Try(date="2026-11-14", start_mark=mark, outcome="clean"))
+    assert 0 < told - ridden.forward(ridden.foot - mark, easy)[0][0] < 1
 
 
 def test_tries_of_other_ground_are_told_and_impossible_rows_of_a_table_refused(ask, tmp_path):

@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
+import math
+from functools import lru_cache
+
+import numpy as np
+
 from jumpcalc.errors import InputError
-from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.declare import declared, key_of
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.studies.field.kinds import Airtime, Passing, Receiver, Sensor
 from jumpcalc.plan.studies.field.tries import Try, elsewhere
-from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.terrain import Prepared, prepare
+from jumpcalc.units import STANDARD_GRAVITY
 
 __all__ = ["doubts"]
 
 _TAPED = 0.3  # m by which a mark or a tyre's print may lie beyond what was measured
+_SURE = 3.0  # standard uncertainties
+_HARDER = 2.0  # times what is taken of a pedal stroke: as hard as anyone pedals
+_HIGHER = 0.2  # m, by which the rider's middle may come down further than the ground: assumption
+_FASTEST = 25.0  # m/s, of a bike of which nobody knows where it set off
+_JUMPED = 2.5  # m/s either way, more than riders add by jumping up or lose by squashing: assumption
+_BESIDE = 0.1  # of a time in the air, within which nobody is told
 
 
 def doubts(line: Line, one: Try, *, today: str | None = None) -> tuple[str, ...]:
@@ -46,9 +60,74 @@ def doubts(line: Line, one: Try, *, today: str | None = None) -> tuple[str, ...]
             f"{_key('start_mark')}: {one.start_mark:.4g} m before the foot, but the run-in was measured over {ridden.foot:.4g} m: "
             "nothing is learned from this try unless the run-in is measured further up"
         )
+    fastest = _FASTEST if ridden is None or one.start_mark is None else _fastest(ridden, one)
+    told += [*_too_fast(one, fastest), *_in_the_air(one, prepared.jumps[0], fastest)]
     if today is not None and one.date > today:
         told.append(f"{_key('date')}: {one.date} has not come yet by this machine's clock, which shows {today}")
     return tuple(told)
+
+
+def _fastest(ridden: RunIn, one: Try) -> float:
+    """A speed before the lip that no bike from a start mark has [m/s]: one that neither rolls hard nor meets air, pedalled hard."""
+    at = max(ridden.foot - one.start_mark, 0.0)
+    heights = ridden.ground.point(np.append(np.linspace(at, ridden.foot, 200), ridden.foot))[1]
+    strokes = ridden.strokes if one.strokes is None else one.strokes
+    begun = ridden.start_speed if one.start_speed is None else one.start_speed
+    falls = float(heights[0] - heights.min()) + _HIGHER
+    free = math.sqrt(begun**2 + 2 * _HARDER * strokes * ridden.stroke_energy + 2 * STANDARD_GRAVITY * falls)
+    return max(free, ridden.course.conditions.tailwind if one.tailwind is None else one.tailwind)
+
+
+def _too_fast(one: Try, fastest: float) -> list[str]:
+    """What is hard to believe of the speed that was measured."""
+    reading = one.reading
+    if reading is None or one.start_mark is None:
+        return []
+    own = _SURE * math.hypot(*reading.errors.values()) if isinstance(reading, (Sensor, Receiver)) else _SURE * reading.errors["timing"]
+    if isinstance(reading, (Sensor, Receiver)):
+        name, shown, speed = "speed", reading.speed, reading.speed - own
+    else:
+        length = reading.along if isinstance(reading, Airtime) else one.stretch
+        if isinstance(reading, Passing) or length is None:
+            return []  # a bike's own length, filmed: with the frames that it takes errors are large
+        name = "air_time" if isinstance(reading, Airtime) else "frames" if one.frames is not None else "time"
+        shown, speed = length / reading.time, length / (reading.time + own)
+    if speed <= fastest:
+        return []
+    return [
+        f"{_key(name)}: that is {_kmh(shown)}, but from {one.start_mark:.4g} m a bike that nothing slows has {_kmh(fastest)} at most: "
+        "another mark, a shove, more strokes or a slip of the pen"
+    ]
+
+
+def _in_the_air(one: Try, jump: Prepared, fastest: float) -> list[str]:
+    """What is hard to believe of the time in the air."""
+    if one.air_time is None:
+        return []
+    speeds, times, on = _flights(jump)
+    possible = (speeds <= max(fastest, float(speeds[0]))) & np.isfinite(times)
+    there = possible & on if one.outcome == "clean" else possible
+    if not there.any():
+        return []
+    longest, shortest = float(times[possible].max()), float(times[there].min())
+    if one.air_time > (1 + _BESIDE) * longest:
+        from_there = "" if one.start_mark is None else f" from {one.start_mark:.4g} m"
+        return [f"{_key('air_time')}: {one.air_time:.3g} s, but who comes{from_there} and jumps up as well is down after {longest:.2g} s"]
+    if one.outcome == "clean" and one.air_time < (1 - _BESIDE) * shortest:
+        return [f"{_key('air_time')}: {one.air_time:.3g} s, but who comes down on the landing was in the air for {shortest:.2g} s at least"]
+    return []
+
+
+@lru_cache(maxsize=8)
+def _flights(jump: Prepared) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Lip speeds [m/s] of riders who squash and who jump up, their times in the air [s], and who comes down on the landing."""
+    speeds = np.tile(np.linspace(2.5, _FASTEST, 46), 2)
+    landed = land(jump, speeds, spring=np.repeat([-_JUMPED, _JUMPED], 46), apex=False)
+    return speeds, landed.time, landed.surface == "face"
+
+
+def _kmh(speed: float) -> str:
+    return f"{speed * 3.6:.0f} km/h"
 
 
 def _landed(line: Line, one: Try, wheelbase: float) -> list[str]:
