@@ -92,6 +92,9 @@ def test_where_no_speed_is_offered_it_says_so_and_no_more(name, tmp_path, capsys
     assert content["foot_speed_mps"] is None and content["cones"] is None and content["ways"] == []
     assert content["measured"][0]["lies"] is None and "no speed to check for" in content["measured"][0]["said"]
     assert page.pages(check(solve(line))).count <= 2
+    assert main(["check", str(tmp_path / "line.toml"), "--measured", "sensor", "speed_kmh=30"]) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1 and "before_foot_m: not given" in told and "this line has no speed to check for" in told
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 __all__ = ["add", "run"]
 
+_NO_CHECK = "this line has no speed to check for, and without --measured it is said why"
 _WAYS = {
     "hand": "by hand",
     "frames": "filmed",
@@ -103,7 +104,9 @@ def _reading(words: list[str], found: Check) -> Reading:
     try:
         return from_keys(kind, {**where, **keys})
     except InputError as error:
-        raise InputError(error.text, key=f"--measured {way} {error.key}".rstrip()) from None
+        # where there is nothing to check for, there is no place either that need not be said
+        nowhere = f"; {_NO_CHECK}" if found.why_none is not None and error.text.startswith("not given") else ""
+        raise InputError(error.text + nowhere, key=f"--measured {way} {error.key}".rstrip()) from None
 
 
 def _where(kind: type[Reading], keys: Mapping[str, Any], found: Check) -> dict[str, float]:
