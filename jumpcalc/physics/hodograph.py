@@ -52,6 +52,7 @@ _SPAN = 0.5  # of q: a step, half of v/g in time
 _NODES = 12
 _ALONE = 260_000  # operations of a product up to which it is not spread over threads, which costs more than it
 _MOST_STEPS = 400
+_FEW = 128  # entries
 _TURNS = 6  # to meet a time within a step, to rounding
 
 
@@ -102,7 +103,19 @@ def horner(coefficients: np.ndarray, sigma: np.ndarray) -> np.ndarray:
     -------
     numpy.ndarray
         Values.
+
+    Notes
+    -----
+    Horner's scheme passes twice over the rows for each power; few rows, of which a pass costs no more than its call, are summed over
+    their powers at once.
     """
+    if sigma.size <= _FEW:
+        raised = np.empty((len(coefficients), *sigma.shape))
+        raised[0], raised[1:] = 1.0, sigma
+        np.multiply.accumulate(raised, axis=0, out=raised)
+        axes = max(coefficients.ndim, raised.ndim)
+        sides = (side.reshape(len(side), *(1,) * (axes - side.ndim), *side.shape[1:]) for side in (coefficients, raised))
+        return np.add.reduce(np.multiply(*sides), axis=0)
     value = coefficients[-1] * sigma
     for coefficient in coefficients[-2:0:-1]:
         value += coefficient
