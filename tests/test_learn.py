@@ -151,10 +151,11 @@ def test_blunders_among_scattered_tries_do_not_carry_the_fit_off():
 
 
 def test_without_tries_the_prior_stays():
+    """A clean landing tells a little: of worlds drawn from the prior, weighted by how likely it is in them, the slopes scatter by 0.83."""
     one = learn(LINE, [Try(date=DAY, start_mark=32.0, outcome="clean")])
     assert not one.enough and one.used == 1
     for taught in one.taught:
-        assert taught.share > 0.9
+        assert taught.share > 0.85
     width = [high - low for low, high in (one.next.learned.foot, one.next.untried.foot)]
     assert 0.7 < width[0] / width[1] <= 1.001
 

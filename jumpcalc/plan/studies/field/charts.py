@@ -11,14 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
-from jumpcalc.plan.ask.landings import Landings, land
+from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Chart", "charts_of", "speeds_over"]
 
 _SCAN = np.linspace(2.5, 25.0, 91)  # m/s at the edge
 _WIDER = 0.12  # share by which speeds are looked at beyond those that land on the face
-_POINTS = 22
+_POINTS = 64
+_SHARES = np.linspace(0, 1, 14)[1:-1]  # of the way to the first of them, at which it is looked more closely
 _STEEPEST, _FLATTEST = 4.0, 0.02  # m/s for each metre that a place may take
 _ON = ("face", "exit", "runout", "beyond")
 
@@ -95,18 +96,33 @@ def charts_of(one: Prepared, speeds: np.ndarray, *, spring: np.ndarray, drag: np
     list of Chart or None
         One for each; None where hardly a speed lands on its face.
     """
-    count = len(spring)
-    each = [np.repeat(values, len(speeds)) for values in (spring, drag, tailwind)]
-    all_rows = land(one, np.tile(speeds, count), spring=each[0], drag=each[1], tailwind=each[2], apex=False)
+    worlds = {"spring": spring, "drag": drag, "tailwind": tailwind}
+    seen = _looked_at(one, np.tile(speeds, (len(spring), 1)), worlds)
+    # a place near the top edge is found between the last speed that does not land on the face and the first that does
+    first = np.argmax(seen["good"], axis=1)
+    below = speeds[np.maximum(first - 1, 0)]
+    between = below[:, None] + (speeds[first] - below)[:, None] * _SHARES
+    more = _looked_at(one, between, worlds)
+    every = {name: np.concatenate([seen[name], more[name]], axis=1) for name in seen}
+    order = np.argsort(every["speed"], axis=1, kind="stable")
+    every = {name: np.take_along_axis(values, order, axis=1) for name, values in every.items()}
     behind = one.body.wheelbase - one.body.behind_front if one.rig.path == "bike" else 0.0
-    return [_chart(all_rows.rows(slice(i * len(speeds), (i + 1) * len(speeds))), speeds, behind) for i in range(count)]
+    return [_chart({name: values[i] for name, values in every.items()}, behind) for i in range(len(spring))]
 
 
-def _chart(landed: Landings, speeds: np.ndarray, behind: float) -> Chart | None:
+def _looked_at(one: Prepared, speeds: np.ndarray, worlds: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    """Landings of lip speeds, shape (worlds, n), each row in a world of its own."""
+    rows = {name: np.repeat(values, speeds.shape[1]) for name, values in worlds.items()}
+    landed = land(one, speeds.ravel(), **rows, apex=False)
     good = np.isin(landed.surface, _ON) & np.isfinite(landed.along) & np.isfinite(landed.into)
-    along = np.where(good, landed.along, -np.inf)
-    rising = good & (along > np.maximum.accumulate(np.concatenate([[-np.inf], along[:-1]])) + 1e-4)
+    angle = np.arctan2(landed.into, landed.onward)
+    found = {"good": good, "along": landed.along, "time": landed.time, "angle": angle, "into": landed.into}
+    return {"speed": speeds, **{name: values.reshape(speeds.shape) for name, values in found.items()}}
+
+
+def _chart(seen: dict[str, np.ndarray], behind: float) -> Chart | None:
+    along = np.where(seen["good"], seen["along"], -np.inf)
+    rising = seen["good"] & (along > np.maximum.accumulate(np.concatenate([[-np.inf], along[:-1]])) + 1e-4)
     if rising.sum() < 4:
         return None
-    angle = np.arctan2(landed.into, landed.onward)
-    return Chart(*(values[rising] for values in (landed.along - behind, speeds, landed.time, angle, landed.into)))
+    return Chart(along[rising] - behind, *(seen[name][rising] for name in ("speed", "time", "angle", "into")))

@@ -85,8 +85,8 @@ class Expected:
     `foot` is the speed there as a check shows it, `edge` the lip speed [m/s], `place` where the rear wheel would touch [m].
     `margin` is how much faster than its taped place takes a try would be [m/s], NaN where none was taped; `low` and `high` the lip
     speeds that the bounds of its outcome take. `time` is that in the air [s], to the taped place where there is one, `later` how it
-    moves with the place [s/m]. At the place that was taped, or else is expected: `each` how much more lip speed a metre takes [1/s],
-    `angle` between path and landing [rad], `into` the speed into it [m/s].
+    moves with the place [s/m]. At the place that was taped, or else at the nearest bound of its outcome: `each` how much more lip speed
+    a metre takes [1/s], `angle` between path and landing [rad]; `into` the speed into it where it would touch [m/s].
     """
 
     foot: np.ndarray
@@ -208,17 +208,25 @@ class World:
                 raise InputError("hardly a speed lands on it in a world that is still likely; measure it again", key="jump[1].landing")
             speed, taped = edge[i, rows], marked.place[rows]
             place = chart.landed(speed)[0]
-            at = np.where(np.isnan(taped), place, taped)
+            at, about = (np.where(np.isnan(taped), other, taped) for other in (place, _nearest(place, marked, rows)))
             bounds = np.concatenate([marked.low[rows], marked.high[rows]])
             # one look for all, since the curve through a chart is made for each
-            needed, each = chart.needed(np.concatenate([at, np.nan_to_num(bounds, posinf=0.0, neginf=0.0)]))
+            needed, each = chart.needed(np.concatenate([about, np.nan_to_num(bounds, posinf=0.0, neginf=0.0)]))
             low, high = np.split(np.where(np.isfinite(bounds), needed[len(at) :], bounds), 2)
             needed, each = needed[: len(at)], each[: len(at)]
-            time, later, angle, into = chart.at(at)
+            time, later, _, into = chart.at(at)
+            angle = chart.at(about)[2]
             values = (place, np.where(np.isnan(taped), np.nan, speed - needed), low, high, time, later, each, angle, into)
             for name, value in zip(found, values, strict=True):
                 found[name][i, rows] = value
         return found
+
+
+def _nearest(place: np.ndarray, marked: Marked, rows: np.ndarray) -> np.ndarray:
+    """The bounds of outcomes that lie nearest to places [m]; the places themselves where nothing bounds them."""
+    low, high = marked.low[rows], marked.high[rows]
+    near = np.where(np.abs(place - low) < np.abs(place - high), low, high)
+    return np.where(np.isfinite(near), near, place)
 
 
 def _rolled(run_in: RunIn, begun: Started, count: int, roller: Roller) -> np.ndarray:

@@ -8,7 +8,7 @@ deviations from what the others say is named and not believed. What that takes i
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -30,7 +30,7 @@ _STEP = 0.05  # of a prior's standard deviation
 _SHARE = 0.002  # of the speed
 _BOUND = 4.0  # standard deviations
 _STEADY = 0.03  # of the scatter
-_NEAR = 0.1  # of a prior's standard deviation: over so little how things move stays the same
+_NEAR = 0.05  # of a prior's standard deviation: over so little how things move stays the same
 _SOFTER = 3
 _FULL = 1.15  # the scatter of what is normal over the one found so
 _MOST_BLUNDERS = 1 / 3  # of the tries
@@ -91,11 +91,10 @@ def fit(world: World, seen: Seen, begun: Started, *, progress: Callable[[int, in
     n = len(seen)
     trusted, far = np.ones(n, bool), np.zeros(n)
     at, scatter = np.zeros(len(world.unknowns)), np.array([one.sd for one in SCATTERS])
-    look = _Look(world, begun, seen.marked)
-    now = look.around(at)
+    now = swings(world, begun, seen.marked, at)
     for number in range(_ROUNDS):
-        since, at = at, _best(look, seen, now, at, scatter, trusted)
-        now = look.around(at)
+        since, at = at, _best(seen, now, at, scatter, trusted)
+        now = swings(world, begun, seen.marked, at)
         numbers = linear_of(seen, now.here, now.jacobian, now.ways)
         told = outcomes_of(seen, numbers, now.ways, scatter)
         every = joined(numbers, told.pseudo(now.here, numbers.y, now.jacobian[:, PLACE], numbers.jacobian))
@@ -113,32 +112,6 @@ def fit(world: World, seen: Seen, begun: Started, *, progress: Callable[[int, in
             break
     after = Posterior(at, posterior(linear, scatter, at).covariance)
     return Fit(world, seen, begun, after, scatter, now, every, far, trusted)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Look:
-    """What is expected of tries; the last look is kept."""
-
-    world: World
-    begun: Started
-    marked: Marked
-    kept: dict[bytes, Expected] = field(default_factory=dict)
-
-    def at(self, values: np.ndarray) -> Expected:
-        """What is expected of each try."""
-        if values.tobytes() not in self.kept:
-            self._keep(values, self.world.expected(self.begun, self.marked, values).row(0))
-        return self.kept[values.tobytes()]
-
-    def around(self, values: np.ndarray) -> Swings:
-        """The same with how it moves."""
-        found = swings(self.world, self.begun, self.marked, values)
-        self._keep(values, found.here)
-        return found
-
-    def _keep(self, values: np.ndarray, found: Expected) -> None:
-        self.kept.clear()
-        self.kept[values.tobytes()] = found
 
 
 def swings(world: World, begun: Started, marked: Marked, values: np.ndarray) -> Swings:
@@ -171,31 +144,31 @@ def swings(world: World, begun: Started, marked: Marked, values: np.ndarray) -> 
     return Swings(here, jacobian, ways)
 
 
-def _best(look: _Look, seen: Seen, now: Swings, at: np.ndarray, scatter: np.ndarray, trusted: np.ndarray) -> np.ndarray:
-    """The values at the least of the penalised squares, sought from `at`, with what is expected there and how it moves.
-
-    How it moves hardly changes on the way: it is looked at again from where the search ends.
-    """
+def _best(seen: Seen, now: Swings, since: np.ndarray, scatter: np.ndarray, trusted: np.ndarray) -> np.ndarray:
+    """The values at the least of the penalised squares, as far as things move as they do at `since`: the next round looks again."""
     numbers = linear_of(seen, now.here, now.jacobian, now.ways)
-    believed, there = trusted[numbers.of], np.isfinite(seen.value)
+    believed = trusted[numbers.of]
     lower = np.linalg.cholesky(numbers.some(believed).covariance(scatter) + 1e-12 * np.eye(int(believed.sum())))
-    told, own = outcomes_of(seen, numbers, now.ways, scatter), now.jacobian[there]
-    counted, moves = trusted[told.rows], -np.linalg.solve(lower, own[believed])
+    told, margins = outcomes_of(seen, numbers, now.ways, scatter), now.jacobian[:, PLACE]
+    counted, moves = trusted[told.rows], -np.linalg.solve(lower, numbers.jacobian[believed])
+
+    def seen_from(values: np.ndarray) -> tuple[Expected, np.ndarray]:
+        """What is expected there, and what was seen less that."""
+        step = values - since
+        return replace(now.here, edge=now.here.edge + margins @ step), numbers.y - numbers.jacobian @ step
 
     def residuals(values: np.ndarray) -> np.ndarray:
-        here = look.at(values)
-        y = (seen.value - here.seen)[there]
+        here, y = seen_from(values)
         return np.concatenate([np.linalg.solve(lower, y[believed]), told.residuals(here, y)[counted], values])
 
     def derivative(values: np.ndarray) -> np.ndarray:
-        here = look.at(values)
-        outcomes = told.derivative(here, (seen.value - here.seen)[there], now.jacobian[:, PLACE], own)
+        outcomes = told.derivative(*seen_from(values), margins, numbers.jacobian)
         return np.concatenate([moves, outcomes[counted], np.eye(len(values))])
 
     softened = int(believed.sum() + counted.sum())
     found = least_squares(
-        residuals, np.clip(at, -_BOUND + 1e-6, _BOUND - 1e-6), jac=derivative, bounds=(-_BOUND, _BOUND),
-        loss=lambda z: _loss(z, softened), max_nfev=12, xtol=1e-3, ftol=1e-4, gtol=1e-4,
+        residuals, np.clip(since, -_BOUND + 1e-6, _BOUND - 1e-6), jac=derivative, bounds=(-_BOUND, _BOUND),
+        loss=lambda z: _loss(z, softened), max_nfev=50, xtol=1e-6, ftol=1e-8, gtol=1e-8,
     )  # fmt: skip
     return found.x
 
