@@ -54,8 +54,11 @@ class Cause:
     explains: float
 
 
+Ways = tuple[Swings, dict[str, np.ndarray], Linear]
+
+
 def causes_of(
-    found: Fit, rows: Sequence[int], values: np.ndarray, *, among: Sequence[str] | None = None, toward: float = 0.0
+    found: Fit, rows: Sequence[int], ways: Ways, *, among: Sequence[str] | None = None, toward: float = 0.0
 ) -> tuple[Cause, ...]:
     """What would explain some tries, each cause by itself, the best first.
 
@@ -65,8 +68,8 @@ def causes_of(
         The fit.
     rows : sequence of int
         Which of its tries; a cause has the same amount in all of them.
-    values : numpy.ndarray
-        The unknowns with which they are expected, shape (p,).
+    ways : tuple
+        What is expected of the tries and how it moves, from `ways_to_differ`.
     among : sequence of str, optional
         The causes that are asked about; those of a single try when not given.
     toward : float
@@ -79,7 +82,7 @@ def causes_of(
         Those that explain a good part.
     """
     names = among or ("mark", "shove", "brake", "wind", "spring", "reading", "tape")
-    now, moves, numbers = ways_to_differ(found, values)
+    now, moves, numbers = ways
     place = np.isin(numbers.of, rows)
     own, columns = numbers.some(place), np.nonzero(np.isfinite(found.seen.value))[1][place]
     own, columns = _with_outcomes(now, own, columns, rows)
@@ -116,7 +119,7 @@ def _with_outcomes(now: Swings, own: Linear, columns: np.ndarray, rows: Sequence
     return joined(own, extra), np.concatenate([columns, np.full(len(more), PLACE)])
 
 
-def ways_to_differ(found: Fit, values: np.ndarray) -> tuple[Swings, dict[str, np.ndarray], Linear]:
+def ways_to_differ(found: Fit, values: np.ndarray) -> Ways:
     """What is expected of tries, and how it moves with each cause.
 
     Parameters

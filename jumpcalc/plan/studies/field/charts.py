@@ -12,6 +12,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 
 from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.terrain import Prepared
 
 __all__ = ["Chart", "charts_of", "speeds_over"]
@@ -74,8 +75,11 @@ def speeds_over(one: Prepared) -> np.ndarray:
     numpy.ndarray
         Lip speeds [m/s]; empty where none lands on the face.
     """
-    landed = land(one, _SCAN, apex=False)
-    on = _SCAN[landed.surface == "face"]
+    swift = _SCAN[curve_of(one).swift <= _SCAN] if one.rig.path == "bike" else _SCAN
+    for scan in (swift, _SCAN):  # slow departures cost most, and hardly a jump is landed on with them
+        on = scan[land(one, scan, apex=False).surface == "face"]
+        if len(on) and on[0] > scan[0]:
+            break
     return np.linspace(on[0] * (1 - _WIDER), on[-1] * (1 + _WIDER), _POINTS) if len(on) else on
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 from jumpcalc.plan.ask.landings import land
+from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.declare import declared, key_of
 from jumpcalc.plan.inputs.line import Line
@@ -23,7 +24,7 @@ _TAPED = 0.3  # m by which a mark or a tyre's print may lie beyond what was meas
 _SURE = 3.0  # standard uncertainties
 _HARDER = 2.0  # times what is taken of a pedal stroke: as hard as anyone pedals
 _HIGHER = 0.2  # m, by which the rider's middle may come down further than the ground: assumption
-_FASTEST = 25.0  # m/s, of a bike of which nobody knows where it set off
+_SLOWEST, _FASTEST = 2.5, 25.0  # m/s, of a bike of which nobody knows where it set off
 _JUMPED = 2.5  # m/s either way, more than riders add by jumping up or lose by squashing: assumption
 _BESIDE = 0.1  # of a time in the air, within which nobody is told
 
@@ -121,7 +122,8 @@ def _in_the_air(one: Try, jump: Prepared, fastest: float) -> list[str]:
 @lru_cache(maxsize=8)
 def _flights(jump: Prepared) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Lip speeds [m/s] of riders who squash and who jump up, their times in the air [s], and who comes down on the landing."""
-    speeds = np.tile(np.linspace(2.5, _FASTEST, 46), 2)
+    slowest = curve_of(jump).swift if jump.rig.path == "bike" else _SLOWEST  # slower departures cost most, and are as short
+    speeds = np.tile(np.linspace(slowest, _FASTEST, 46), 2)
     landed = land(jump, speeds, spring=np.repeat([-_JUMPED, _JUMPED], 46), apex=False)
     return speeds, landed.time, landed.surface == "face"
 

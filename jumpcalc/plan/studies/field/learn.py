@@ -14,7 +14,7 @@ from jumpcalc.plan import limits
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import WET
-from jumpcalc.plan.studies.field.blame import Cause, causes_of
+from jumpcalc.plan.studies.field.blame import Cause, causes_of, ways_to_differ
 from jumpcalc.plan.studies.field.corrected import Next, corrected_line, next_try
 from jumpcalc.plan.studies.field.expect import World, started
 from jumpcalc.plan.studies.field.fit import Fit, fit
@@ -178,7 +178,11 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         scatter_before=tuple(one.sd for one in SCATTERS),
         held=_held(found, mine),
         blunders=tuple(
-            Blunder(number=mine[seen.number[i]], far=float(found.far[i]), causes=causes_of(found, [i], _without(found, i)))
+            Blunder(
+                number=mine[seen.number[i]],
+                far=float(found.far[i]),
+                causes=causes_of(found, [i], ways_to_differ(found, _without(found, i))),
+            )
             for i in np.nonzero(~found.trusted)[0]
         ),
         tied=_tied(found),

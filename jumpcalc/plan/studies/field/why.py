@@ -87,9 +87,9 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         Where fewer than two do.
     """
     found, _, left = fitted(line, tries, rider=rider)
-    nothing = np.zeros(len(found.world.unknowns))
-    now, _, _ = ways_to_differ(found, nothing)
-    here, marked = now.here, found.seen.marked
+    ways = ways_to_differ(found, np.zeros(len(found.world.unknowns)))
+    now, marked = ways[0], found.seen.marked
+    here = now.here
     taped = np.isfinite(marked.place)
     told = taped | np.isfinite(marked.low) | np.isfinite(marked.high)
     rows = np.nonzero(told)[0]
@@ -117,7 +117,7 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         mark=None if first.run_in is None or no_ride is not None else first.run_in.marks[1],
         refused=no_ride,
         answer=answer,
-        causes=causes_of(found, list(rows), nothing, among=_AMONG, toward=float(np.mean(off))),
+        causes=causes_of(found, list(rows), ways, among=_AMONG, toward=float(np.mean(off))),
         left=left,
         elsewhere=elsewhere(line.fingerprint, tries),
     )
