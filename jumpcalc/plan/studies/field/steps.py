@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Abort
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import WIND_DOUBT
-from jumpcalc.plan.studies.field.readings import measured
+from jumpcalc.plan.studies.field.readings import Measured, measured_each
 from jumpcalc.plan.studies.field.seen import landed_as
 from jumpcalc.plan.studies.field.tries import Try, named
 from jumpcalc.plan.terrain import prepare
@@ -81,11 +80,12 @@ def counted(line: Line, steps: Sequence[Step], tries: Sequence[Try]) -> tuple[tu
     if not tries:
         return tuple(steps), None
     own, last = prepare(line).line, tries[-1]
+    speeds = _speeds(line, tries)
     told: dict[int, list[bool]] = {}
     inside: list[bool] = []
-    for one in tries:
+    for one, speed in zip(tries, speeds, strict=True):
         number = _step_of(line, steps, one) if _same_ride(own, one, last) else None
-        good = None if number is None else _good(line, steps[number], one)
+        good = None if number is None else _good(line, steps[number], one, speed)
         if good is None:
             continue
         told.setdefault(number, []).append(good)
@@ -120,18 +120,19 @@ def _step_of(line: Line, steps: Sequence[Step], one: Try) -> int | None:
     return None
 
 
-def _good(line: Line, step: Step, one: Try) -> bool | None:
+def _speeds(line: Line, tries: Sequence[Try]) -> tuple[float | None, ...]:
+    """Speeds at the foot that were measured [m/s], None where none was or no ride gives what was read."""
+    read = [number for number, one in enumerate(tries) if one.measured is not None]
+    found = dict(zip(read, measured_each(line, [tries[number].reading for number in read]), strict=True))
+    return tuple(one.foot_speed if isinstance(one := found.get(number), Measured) else None for number in range(len(tries)))
+
+
+def _good(line: Line, step: Step, one: Try, speed: float | None) -> bool | None:
     """Whether a try is what its step must show; None where it does not say."""
     if step.kind == "jump":
         landed = landed_as(prepare(line).jumps[0], one)
         return None if landed is None else landed == "clean"
-    if one.measured is None:
-        return None
-    try:
-        speed = measured(line, one.reading).foot_speed
-    except InputError:
-        return None
-    return step.go[0] <= speed <= step.go[2]
+    return None if speed is None else step.go[0] <= speed <= step.go[2]
 
 
 def _in_a_row(shown: Sequence[bool]) -> int:
