@@ -12,12 +12,11 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.many import Begin, Tried, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn
-from jumpcalc.plan.studies.rideable import refused
+from jumpcalc.plan.studies.rideable import marks, refused
 from jumpcalc.plan.studies.spread import spread_of
 from jumpcalc.plan.terrain import prepare
 
@@ -130,10 +129,10 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     high = min(high, top)
     if len(answer.jumps) > 1 and answer.ride is not None:
         # a start that is best for the first jump and fails the next is none
-        ends = [from_mark(answer.line, max(mark, 1e-6)).lip_speed for mark in answer.ride.window]
-        if None in ends:
+        found = marks(answer)
+        if found is None:
             return None
-        low, high = max(low, ends[0]), min(high, ends[1])
+        low, high = max(low, found.edge[0]), min(high, found.edge[2])
 
     def begins(wanted: np.ndarray) -> list[Begin | None]:
         """The starts that give these speeds, None where there is none."""

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.ride import run_on
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.dug import RunIn, Runout
@@ -133,8 +132,7 @@ def _row(wind: str, ground: str, answer: Answer) -> CardRow:
     found = marks(answer)
     arrives: tuple[float, ...] = ()
     if found is not None:
-        there = from_mark(answer.line, found.mark)
-        steps, _ = run_on(prepare(answer.line).jumps, there.foot_speed, there.lip_speed)
+        steps, _ = run_on(prepare(answer.line).jumps, found.foot[1], found.edge[1])
         arrives = tuple(step.foot_speed for step in steps)
     return CardRow(wind=wind, ground=ground, answer=answer, refused=refused(answer), marks=found, arrives=arrives)
 

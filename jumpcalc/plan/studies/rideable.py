@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.ask.from_mark import from_mark
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.notes import Code
+from jumpcalc.plan.terrain import prepare
 
 __all__ = ["NOT_AT_ALL", "Marks", "Refused", "marks", "refused"]
 
@@ -33,7 +36,7 @@ class Refused:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Marks:
-    """Start marks [m before the foot of the first lip] and the speeds at that foot [m/s] they give.
+    """Start marks [m before the foot of the first lip] and the speeds at that foot and at the lip's edge [m/s] they give.
 
     From `short` to `long` all jumps of the line land clean; `mark` is the one to ride from.
     """
@@ -42,6 +45,7 @@ class Marks:
     mark: float
     long: float
     foot: tuple[float, float, float]
+    edge: tuple[float, float, float]
 
 
 def refused(answer: Answer) -> Refused | None:
@@ -101,7 +105,9 @@ def marks(answer: Answer) -> Marks | None:
     short, long = answer.ride.window
     aim = answer.jumps[0].run_in.marks[1]
     mark = aim if aim is not None and short <= aim <= long else 0.5 * (short + long)
-    ridden = [from_mark(answer.line, max(place, 1e-6)) for place in (short, mark, long)]
-    if any(each.foot_speed is None for each in ridden):
+    run_in = run_in_of(prepare(answer.line))
+    starts = run_in.foot - np.clip((short, mark, long), 1e-6, run_in.foot)
+    foot, edge, _, _ = run_in.forward(starts, run_in.roller())
+    if not np.isfinite(edge).all():
         return None
-    return Marks(short=short, mark=mark, long=long, foot=tuple(each.foot_speed for each in ridden))
+    return Marks(short=short, mark=mark, long=long, foot=tuple(map(float, foot)), edge=tuple(map(float, edge)))
