@@ -95,10 +95,18 @@ def test_easier_versions_land_clean_by_solve(name):
     for version in plan.versions:
         line = replace(plan.answer.line, jumps=plan.answer.line.jumps[:1])
         jump = solve(vary(line, {"jump[1].landing.gap_m": version.gap, "jump[1].shape": "tabletop"})).jumps[0]
-        assert version.foot == (jump.window.foot.min, jump.window.foot.aim, jump.window.foot.max)
+        assert version.foot[::2] == (jump.sure_foot or (jump.window.foot.min, jump.window.foot.max))
+        assert jump.window.foot.min <= version.foot[0] < version.foot[1] < version.foot[2] <= jump.window.foot.max
         assert version.mark == jump.run_in.marks[1] and jump.landings[1].outcome == "clean"
     assert all(version.gap <= plan.answer.complete.jumps[0].landing.gap for version in plan.versions)
     assert (plan.first.shape == "gap") <= (len(plan.versions) >= 1)
+
+
+def test_what_a_next_jump_asks_for_is_sure_as_at_the_first():
+    """Whatever the rider does at its lip, as the checks before the first jump are for."""
+    plan = plan_of("two_in_a_row")
+    assert [step.go[::2] for step in plan.steps if step.kind == "next"] == [jump.sure_foot for jump in plan.answer.jumps[1:]]
+    assert plan.steps[0].kind == "check" and plan.first.sure_foot[0] <= plan.steps[-2].go[0]
 
 
 def test_what_cannot_be_tested_in_steps_is_said():

@@ -23,7 +23,7 @@ from jumpcalc.plan.studies.field.check import Band, check
 from jumpcalc.plan.studies.field.cones import Cones
 from jumpcalc.plan.studies.field.steps import SAME_MARK, Shown, Step, counted
 from jumpcalc.plan.studies.field.tries import Try
-from jumpcalc.plan.studies.field.window import Window
+from jumpcalc.plan.studies.field.window import Window, window_alone
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -45,7 +45,7 @@ _LEAST_GAP = 1.0  # m
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Version:
-    """An easier version of the first jump, solved: its gap [m], whether it is a table, clean speeds at the foot [m/s], start mark [m].
+    """An easier version of the first jump, solved: its gap [m], whether it is a table, speeds at the foot to go by [m/s], start mark [m].
 
     `short` is what a tenth too slow does on it.
     """
@@ -158,9 +158,9 @@ def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
 
 
 def _at_foot(jump: JumpAnswer) -> tuple[float, float, float]:
-    """Clean speeds at the foot of a jump [m/s], at the edge of a drop."""
-    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
-    return speeds.min, speeds.aim, speeds.max
+    """Speeds at the foot of a jump [m/s], at the edge of a drop, that are to be had: those that a check of it would be for."""
+    own = window_alone(jump)
+    return own.low, own.aim, own.high
 
 
 def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float, float]) -> list[Step]:
@@ -215,10 +215,9 @@ def _versions(answer: Answer) -> tuple[Version, ...]:
         # one that nobody could stop from, or that has no window of its own, is no easier version
         if one.window.foot is None or (len(answer.jumps) == 1 and refused(other) is not None):
             continue
-        speeds = one.window.foot
         found.append(
             Version(
-                gap=gap, table=True, foot=(speeds.min, speeds.aim, speeds.max), mark=None if one.run_in is None else one.run_in.marks[1],
+                gap=gap, table=True, foot=_at_foot(one), mark=None if one.run_in is None else one.run_in.marks[1],
                 short=None if one.sensitivity is None else one.sensitivity.slow_10,
             )
         )

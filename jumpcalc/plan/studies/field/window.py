@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.answer import Answer, JumpAnswer
 from jumpcalc.plan.ask.lip import foot_speeds
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.field.readings import Measured
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["Grade", "Lies", "Window", "grade_of", "lies", "window_of"]
+__all__ = ["Grade", "Lies", "Window", "grade_of", "lies", "window_alone", "window_of"]
 
 
 class Grade(StrEnum):
@@ -72,9 +72,9 @@ def window_of(answer: Answer, first: Prepared) -> Window | Note:
     jump = answer.jumps[0]
     if jump.no_ride is not None or jump.window.speeds is None:
         return jump.no_ride or jump.window.why_none
+    own = window_alone(jump)
+    of, low, high = own.of, own.low, own.high
     speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
-    sure = jump.sure if jump.shape == "drop" else jump.sure_foot
-    of, (low, high) = ("sure", sure) if sure is not None else ("clean", (speeds.min, speeds.max))
     if answer.ride is not None and len(answer.jumps) > 1:
         if answer.ride.window is None:
             return answer.ride.why_none
@@ -83,6 +83,24 @@ def window_of(answer: Answer, first: Prepared) -> Window | Note:
             low, high = speeds.min, speeds.max
         if least > low + 1e-9 or most < high - 1e-9:
             of, low, high = "line", max(low, least), min(high, most)
+    return Window(low=low, aim=min(max(speeds.aim, low), high), high=high, of=of, from_rest=jump.window.from_rest and low <= speeds.min)
+
+
+def window_alone(jump: JumpAnswer) -> Window:
+    """The same of a jump by itself.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        One that has a window.
+
+    Returns
+    -------
+    Window
+        Speeds at its foot that land clean whatever the rider does at the lip; where there are none, all that do.
+    """
+    speeds, sure = (jump.window.speeds, jump.sure) if jump.shape == "drop" else (jump.window.foot, jump.sure_foot)
+    of, (low, high) = ("sure", sure) if sure is not None else ("clean", (speeds.min, speeds.max))
     aim = min(max(speeds.aim, low), high)
     return Window(low=low, aim=aim, high=high, of=of, from_rest=jump.window.from_rest and low <= speeds.min)
 
