@@ -208,8 +208,11 @@ class World:
                 raise InputError("hardly a speed lands on it in a world that is still likely; measure it again", key="jump[1].landing")
             speed, taped = edge[i, rows], marked.place[rows]
             place = chart.landed(speed)[0]
-            at, about = (np.where(np.isnan(taped), other, taped) for other in (place, _nearest(place, marked, rows)))
-            bounds = np.concatenate([marked.low[rows], marked.high[rows]])
+            # where bikes set down beyond a bound as soon as they set down on it at all, that is what bounds
+            told = np.stack([marked.low[rows], marked.high[rows]])
+            least, most = np.where(np.isfinite(told), np.maximum(told, chart.place[0]), told)
+            at, about = (np.where(np.isnan(taped), other, taped) for other in (place, _nearest(place, least, most)))
+            bounds = np.concatenate([least, most])
             # one look for all, since the curve through a chart is made for each
             needed, each = chart.needed(np.concatenate([about, np.nan_to_num(bounds, posinf=0.0, neginf=0.0)]))
             low, high = np.split(np.where(np.isfinite(bounds), needed[len(at) :], bounds), 2)
@@ -222,9 +225,8 @@ class World:
         return found
 
 
-def _nearest(place: np.ndarray, marked: Marked, rows: np.ndarray) -> np.ndarray:
-    """The bounds of outcomes that lie nearest to places [m]; the places themselves where nothing bounds them."""
-    low, high = marked.low[rows], marked.high[rows]
+def _nearest(place: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """The bounds that lie nearest to places [m]; the places themselves where nothing bounds them."""
     near = np.where(np.abs(place - low) < np.abs(place - high), low, high)
     return np.where(np.isfinite(near), near, place)
 
