@@ -21,6 +21,7 @@ _SCAN = np.linspace(2.5, 25.0, 91)  # m/s at the edge
 _WIDER = 0.12  # share by which speeds are looked at beyond those that land on the face
 _POINTS = 64
 _SHARES = np.linspace(0, 1, 14)[1:-1]  # of the way to the first of them, at which it is looked more closely
+_CHORD = 0.4  # m/s
 _STEEPEST, _FLATTEST = 4.0, 0.02  # m/s for each metre that a place may take
 _ON = ("face", "exit", "runout", "beyond")
 
@@ -38,11 +39,21 @@ class Chart:
 
     def needed(self, place: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """The lip speed that places take, and how much more each metre takes; straight on beyond the chart."""
-        return _straight_on(self.place, self.speed, place, _FLATTEST, _STEEPEST)
+        return _straight_on(self.place, self.speed, place, self._chords, _FLATTEST, _STEEPEST)
 
     def landed(self, speed: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """The place that lip speeds land at, and how far each m/s moves it; straight on beyond the chart."""
-        return _straight_on(self.speed, self.place, speed, 1 / _STEEPEST, 1 / _FLATTEST)
+        return _straight_on(self.speed, self.place, speed, self._chords, 1 / _STEEPEST, 1 / _FLATTEST)
+
+    @property
+    def _chords(self) -> tuple[int, int]:
+        """Up to which entry from the first, and from which to the last, chords go along which it goes on beyond its ends.
+
+        Right behind the top edge places may follow from one another so fast that nothing beyond it goes on like that.
+        """
+        last = len(self.speed) - 1
+        low, high = np.searchsorted(self.speed, (self.speed[0] + _CHORD, self.speed[-1] - _CHORD))
+        return min(max(int(low), 1), last), max(min(int(high), last - 1), 0)
 
     def at(self, place: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Time in the air and how it moves with the place, angle and speed into the landing at places, those of its ends beyond it."""
@@ -51,13 +62,15 @@ class Chart:
         return tuple(np.interp(inside, self.place, values) for values in (self.time, later, self.angle, self.into))
 
 
-def _straight_on(x: np.ndarray, y: np.ndarray, at: np.ndarray, least: float, most: float) -> tuple[np.ndarray, np.ndarray]:
+def _straight_on(
+    x: np.ndarray, y: np.ndarray, at: np.ndarray, chords: tuple[int, int], least: float, most: float
+) -> tuple[np.ndarray, np.ndarray]:
     """y and its slope at places of x, rising; beyond both ends straight on."""
     curve = PchipInterpolator(x, y)
     inside = np.clip(at, x[0], x[-1])
     slope = np.clip(curve(inside, 1), least, most)
-    # the ends' slopes of a chart are those of chords, which do not jump
-    ends = np.clip([(y[2] - y[0]) / (x[2] - x[0]), (y[-1] - y[-3]) / (x[-1] - x[-3])], least, most)
+    low, high = chords
+    ends = np.clip([(y[low] - y[0]) / (x[low] - x[0]), (y[-1] - y[high]) / (x[-1] - x[high])], least, most)
     slope = np.where(at < x[0], ends[0], np.where(at > x[-1], ends[1], slope))
     return curve(inside) + (at - inside) * slope, slope
 
