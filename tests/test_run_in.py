@@ -26,6 +26,7 @@ from jumpcalc.plan.inputs.line import Air, Line
 from jumpcalc.plan.inputs.rider import Bike, Rider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.linefile import parse_line
 
 G, DEG = 9.80665, math.pi / 180
@@ -452,6 +453,28 @@ def test_fewest_strokes_are_the_fewest(top, at):
         there = solve(replace(line, run_in=replace(line.run_in, strokes=needed))).jumps[0].run_in
         assert there.missing is None and there.lip_speed >= aim
         assert (there.strokes.made, there.strokes.needed) == (needed, needed)
+
+
+def test_the_strokes_that_are_told_have_a_start_mark():
+    """On a long, flat run-in the fewest strokes may be too fast from where they fit: then one less is told if it works, else none."""
+    flat = """
+    rider = {mass_kg = 72}
+    bike = {kind = "dirt jump"}
+    run_in = {strokes = 3, pieces = [{length_m = 25, slope_percent = -7}, {length_m = 4, slope_percent = 0}]}
+    [[jump]]
+    shape = "gap"
+    lip = {angle_deg = 20, radius_m = 4.9, straight_m = 0.8}
+    landing = {gap_m = 1.8, drop_m = 0.2, angle_deg = 16, length_m = 4, exit_radius_m = 6}
+    """
+    told = set()
+    for slope in (-8.5, -8.0, -7.5, -7.0, -6.5, -6.0):
+        line = parse_line(flat.replace("= -7", f"= {slope}"))
+        plan = solve(line).jumps[0].run_in.strokes
+        counts = [count for count in (plan.needed - 1, plan.needed) if count <= plan.fit]
+        works = [count for count in counts if solve(vary(line, {"run_in.strokes": count})).jumps[0].run_in.marks[1] is not None]
+        assert plan.works in works if works else plan.works is None, slope
+        told.add(None if plan.works is None else plan.needed - plan.works)
+    assert {None, 1} <= told, told
 
 
 def test_strokes_are_not_counted_beyond_what_anyone_may_ask_for():

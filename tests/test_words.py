@@ -353,7 +353,7 @@ def said_of_the_watch(found):
     [
         ("too short", "The run-in is too short"),
         ("much too short", "It would take"),
-        ("strokes do not fit", "No start mark gives the aim with 14 pedal strokes: make fewer."),
+        ("strokes do not fit", "No start mark gives the aim with 14 pedal strokes: where it is not too fast they do not fit. Make fewer"),
         ("rolled in too fast", "No start mark gives the aim: the bike is rolled in too fast."),
         ("not measured", "where to start is not known"),
         ("too high", "faster than the fastest clean"),

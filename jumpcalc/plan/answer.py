@@ -160,11 +160,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StrokePlan:
-    """Pedal strokes: how many the line makes, the fewest from the top for the aim, how many fit the ground."""
+    """Pedal strokes: how many the line makes, the fewest from the top for the aim, how many fit the ground.
+
+    `works` is a number of them with which there is a start mark for the aim, from which they fit: those made where there is one,
+    None where neither the fewest nor one less are such.
+    """
 
     made: int
     needed: int
     fit: int
+    works: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import numpy as np
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan import limits
-from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, StrokePlan
+from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, Speeds, StrokePlan
 from jumpcalc.plan.ask.brake import brake_before
 from jumpcalc.plan.ask.run_in import MOST_STROKES, RunIn
 from jumpcalc.plan.inputs.line import Line
@@ -78,7 +78,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     foot, edge, time, tracks = run_in.forward(begin, varied, track=True)
     marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
     top = edge[0] if np.isfinite(edge[0]) else 0.0
-    if marks[1] is None and max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0):
+    if marks[1] is None and _hardly_short(run_in, speeds, top):
         marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than anyone can tell
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
     by_change = edge[4 : 4 + len(changes)]
@@ -91,7 +91,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         marks=marks,
         roll_times=tuple(_known(t) if m is not None else None for t, m in zip(time[1:4], marks, strict=True)),
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
-        strokes=_strokes(run_in, jump.window.foot.aim, starts[1]),
+        strokes=_strokes(run_in, speeds, jump.window.foot.aim, starts[1], marked=marks[1] is not None),
         missing=missing,
         too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
         slow_time=slow_time,
@@ -218,10 +218,24 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
     }
 
 
-def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
-    """Fewest whole strokes from the top for a foot speed, and how many fit; None where their place is not reached.
+def _hardly_short(run_in: RunIn, speeds: Speeds, top: float) -> bool:
+    """Whether the top of a run-in, which leaves the edge at `top` [m/s], is short of the aim by less than anyone can tell."""
+    return max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0)
 
-    `start` is the start found for that speed, NaN where there is none.
+
+def _works(run_in: RunIn, speeds: Speeds, strokes: int) -> bool:
+    """Whether the aim has a start mark with so many strokes, as it is found for those of the line."""
+    ridden = replace(run_in, strokes=strokes)
+    start = ridden.starts(np.array([speeds.aim]), ridden.roller())[0]
+    if np.isfinite(start):
+        return ridden.fits(float(start))
+    return _hardly_short(ridden, speeds, float(np.nan_to_num(ridden.forward(np.zeros(1), ridden.roller())[1][0])))
+
+
+def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked: bool) -> StrokePlan | None:
+    """Fewest whole strokes from the top for a foot speed, how many fit and how many work; None where their place is not reached.
+
+    `start` is the start found for that speed, NaN where there is none, `marked` whether it is a start mark.
     Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
     what is needed at its top grows without bounds.
     """
@@ -230,11 +244,11 @@ def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
         (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
     )
     if run_in.strokes == 0 and run_in.strokes_at is None and np.isfinite(start):
-        return StrokePlan(made=0, needed=0, fit=fit)
+        return StrokePlan(made=0, needed=0, fit=fit, works=0 if marked else None)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
     if back.stopped[0]:
-        return StrokePlan(made=run_in.strokes, needed=0, fit=fit)
+        return StrokePlan(made=run_in.strokes, needed=0, fit=fit, works=run_in.strokes if marked else None)
     here = run_in.start_speed
     if at > 0:
         rolled = roll(run_in.ground, 0.0, here, plain, end=at)
@@ -244,7 +258,12 @@ def _strokes(run_in: RunIn, foot: float, start: float) -> StrokePlan | None:
     lacking = (back.speed[0] ** 2 - here**2) / 2
     # what is lacking may be too much for a whole number; a ride given up on the way back lacks that already
     needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
-    return StrokePlan(made=run_in.strokes, needed=min(max(0, needed), max(fit, MOST_STROKES) + 1), fit=fit)
+    needed = min(max(0, needed), max(fit, MOST_STROKES) + 1)
+    works = run_in.strokes if marked else None
+    if not marked and needed <= fit:
+        tried = (count for count in (needed, needed - 1) if count >= 0 and count != run_in.strokes)
+        works = next((count for count in tried if _works(run_in, speeds, count)), None)
+    return StrokePlan(made=run_in.strokes, needed=needed, fit=fit, works=works)
 
 
 def _stopwatch(edge: np.ndarray, time: np.ndarray, slowest: float, fastest: float) -> tuple[float | None, float | None]:

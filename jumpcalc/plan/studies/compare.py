@@ -110,7 +110,7 @@ def _quantities(jump: JumpAnswer) -> list[Pair]:
         ("start mark for the slowest clean", "length", marks[0]),
         ("start mark for the aim", "length", marks[1]),
         ("start mark for the fastest clean", "length", marks[2]),
-        ("pedal strokes for the aim", "count", run_in and run_in.strokes and run_in.strokes.needed),
+        ("pedal strokes for the aim", "count", run_in and run_in.strokes and run_in.strokes.works),
         ("last place to stop before the lip", "length", abort and abort.last),
         ("stopping after the landing takes", "length", stop and stop.total),
         ("room to stop to spare", "length", stop and stop.margin),

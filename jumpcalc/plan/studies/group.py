@@ -13,6 +13,7 @@ from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies import rideable
 from jumpcalc.plan.studies.rideable import NOT_AT_ALL, refused
 from jumpcalc.plan.vary import vary
 
@@ -24,6 +25,8 @@ class Cannot(StrEnum):
 
     TOO_FAST_FOR_THEM = "too fast for them"
     NO_ROOM = "no room to stop"
+    RUN_IN_TOO_SHORT = "run-in too short"
+    NO_MARK = "no start mark"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,11 +90,11 @@ def _member(line: Line, rider: SiteRider, number: int) -> Member:
     hardest = kind.equivalent_fall if accepted is None else min(accepted, kind.equivalent_fall)
     answer = solve(vary(line, {"rider": body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
     marks = None if answer.ride is None else answer.ride.window
-    mark = answer.jumps[0].run_in.marks[1] if answer.ride is not None else None
-    if marks is not None:
-        mark = marks[0] if mark is None else min(max(mark, marks[0]), marks[1])
+    found = rideable.marks(answer)
     named = replace(rider, name=rider.name or f"rider {number}")
-    return Member(rider=named, answer=answer, marks=marks, mark=mark, cannot=tuple(_cannot(answer, rider)))
+    return Member(
+        rider=named, answer=answer, marks=marks, mark=None if found is None else found.mark, cannot=tuple(_cannot(answer, rider))
+    )
 
 
 def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int | None, float]]:
@@ -109,6 +112,9 @@ def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int |
             found.append((Cannot.TOO_FAST_FOR_THEM, number, jump.window.foot.aim))
     if not found and answer.ride is not None and answer.ride.window is None:
         found.append((answer.ride.why_none, answer.ride.why_none.jump, 0.0))
+    if not found and answer.ride is not None and rideable.marks(answer) is None:
+        run_in = answer.jumps[0].run_in
+        found.append((Cannot.NO_MARK, 1, 0.0) if run_in.missing is None else (Cannot.RUN_IN_TOO_SHORT, 1, run_in.missing))
     for number, jump in enumerate(answer.jumps, start=1):
         if jump.way_out is None and jump.stop is not None and not jump.stop.stops:
             found.append((Cannot.NO_ROOM, number, 0.0 if jump.stop.margin is None else -jump.stop.margin))

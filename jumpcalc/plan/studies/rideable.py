@@ -18,6 +18,9 @@ NOT_AT_ALL = ("today", "outside", "exact", "narrow")
 """Reasons of `Refused` after which nothing to ride by is told of a line as it is given."""
 
 
+_AT_TOP = 0.05  # m
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refused:
     """Why an answer is none to ride by.
@@ -96,14 +99,15 @@ def marks(answer: Answer) -> Marks | None:
     -------
     Marks or None
         Ridden from the aim's of the first jump where that is one of them, else from the middle of them; None where the run-in is not
-        measured or has no such mark, and where it does not give a single jump's aim.
+        measured or has no such mark, where a single jump's aim has none, and where only the length of the run-in keeps a line from it.
     """
     if answer.ride is None or answer.ride.window is None:
         return None
-    if len(answer.jumps) == 1 and answer.jumps[0].run_in.missing is not None:
-        return None
     short, long = answer.ride.window
-    aim = answer.jumps[0].run_in.marks[1]
+    found = answer.jumps[0].run_in
+    aim = found.marks[1]
+    if aim is None and (len(answer.jumps) == 1 or (found.missing is not None and long > found.length - _AT_TOP)):
+        return None
     mark = aim if aim is not None and short <= aim <= long else 0.5 * (short + long)
     run_in = run_in_of(prepare(answer.line))
     starts = run_in.foot - np.clip((short, mark, long), 1e-6, run_in.foot)

@@ -111,7 +111,7 @@ def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
     return {
         "lip_speed_mps": found.lip_speed,
         **{f"start_m_for_{name}": mark for name, mark in zip(names, found.marks, strict=True)},
-        "strokes_for_aim": None if strokes is None or strokes.needed > strokes.fit else strokes.needed,
+        "strokes_for_aim": None if strokes is None else strokes.works,
         "strokes_that_fit": None if strokes is None else strokes.fit,
         "roll_time_s": dict(zip(names, found.roll_times, strict=True)),
         "from_same_mark": {change.code: change.by for change in found.changes} or None,

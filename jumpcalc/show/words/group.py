@@ -109,6 +109,10 @@ def _reason(why: Note | Cannot, jump: int | None, amount: float, found: Together
     elif why is Cannot.TOO_FAST_FOR_THEM:
         at = _where(jumps[0 if jump is None else jump - 1])
         words = said(f"it asks for {{speed:speed}} {at}, more than they ride", speed=amount)
+    elif why is Cannot.RUN_IN_TOO_SHORT:
+        words = said("the run-in is too short for the aim: from its top they leave the edge {missing:speed} too slowly", missing=amount)
+    elif why is Cannot.NO_MARK:
+        words = "no start mark gives the aim"
     else:
         words = said("{missing:length} of room to stop are missing", missing=amount) if amount else "on its last slope they do not stop"
     return said("{where}{words}", where=where, words=words)

@@ -75,8 +75,16 @@ def _brake(jump: JumpAnswer, found: RunInAnswer) -> Words:
 
 def _rolled_in_too_fast(found: RunInAnswer) -> Words:
     """That even a start right before the lip is too fast."""
-    if found.strokes is not None and found.strokes.made:
-        return said("No start mark gives the aim with {strokes}: make fewer.", strokes=strokes(found.strokes.made))
+    plan = found.strokes
+    if plan is not None and plan.made and plan.works is not None:
+        return said(
+            "No start mark gives the aim with {strokes}; with {works} there is one.", strokes=strokes(plan.made), works=strokes(plan.works)
+        )
+    if plan is not None and plan.made:
+        return said(
+            "No start mark gives the aim with {strokes}: where it is not too fast they do not fit. Make fewer, or make the run-in steeper.",
+            strokes=strokes(plan.made),
+        )
     return "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
 
 
@@ -107,9 +115,14 @@ def _stroke_cure(found: RunInAnswer) -> Words:
         text = "It would take far more pedal strokes than the {fit:count} that fit: steepen the run-in or start higher, or shorten the gap."
     elif plan.needed > plan.fit:
         text = "It would take {strokes}, but only {fit:count} fit: steepen the run-in or start higher, or shorten the gap."
+    elif plan.works is None:
+        text = (
+            "With {strokes} it is fast enough from the top, but from where it is not too fast they no longer fit, and with one less it is "
+            "too slow: make the run-in steeper, or its start higher."
+        )
     else:
         text = "It would take {strokes} in all; {fit:count} fit. Or make the run-in steeper, or its start higher."
-    return said(text, strokes=strokes(plan.needed), fit=plan.fit)
+    return said(text, strokes=strokes(plan.needed if plan.works is None else plan.works), fit=plan.fit)
 
 
 def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
