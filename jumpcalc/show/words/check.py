@@ -16,7 +16,7 @@ from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed
 
 __all__ = ["GO", "HEAD", "beside", "best", "ends", "headline", "how", "lies", "name", "row", "takes", "where", "window"]
 
-HEAD = ("by", "too slow", "go", "too fast", "90 of 100 in", "here")
+HEAD = ("by", "too slow", "in the window", "too fast", "90 of 100 in", "here")
 """What stands over the columns of `row`."""
 
 _NOTHING = "So there is no speed to check for."
@@ -25,7 +25,7 @@ _NOT_RIDDEN = {
     True: "The edge is not ridden off: the check leads past it on one side.",
 }
 _GRADES = {Grade.GOOD: "good enough", Grade.ROUGH: "roughly", Grade.NOT: "cannot tell"}
-GO = "Go is the window as it is read off, ± is not taken off it: closer to its end than ±, the speed may lie outside, and that is no go."
+GO = "In the window is not yet go: go is what lies inside it by ± or more. Nearer to its ends the speed may lie outside: measure again."
 """What go means."""
 
 _LIES = {
