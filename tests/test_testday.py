@@ -102,6 +102,16 @@ def test_easier_versions_land_clean_by_solve(name):
     assert (plan.first.shape == "gap") <= (len(plan.versions) >= 1)
 
 
+def test_strokes_end_before_the_speed_is_measured():
+    """From a lower mark they would be made between the cones, where nobody pedals."""
+    plan = plan_of("dirt_jump_bike")
+    complete = plan.answer.complete
+    first_cone = plan.cones.before_foot + plan.cones.length + 0.5 * complete.bike.wheelbase
+    checks = [step.mark for step in plan.steps if step.kind == "check"]
+    assert complete.run_in.strokes == 5 and len(checks) >= 2
+    assert min(checks) - 5 * complete.bike.development >= first_cone
+
+
 def test_what_a_next_jump_asks_for_is_sure_as_at_the_first():
     """Whatever the rider does at its lip, as the checks before the first jump are for."""
     plan = plan_of("two_in_a_row")

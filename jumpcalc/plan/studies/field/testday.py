@@ -7,6 +7,7 @@ checks a step takes is a judgement. Speeds, marks and places to stop are those o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -19,11 +20,11 @@ from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.field.check import Band, check
+from jumpcalc.plan.studies.field.check import Band, Check, check
 from jumpcalc.plan.studies.field.cones import Cones
 from jumpcalc.plan.studies.field.steps import SAME_MARK, Shown, Step, counted
 from jumpcalc.plan.studies.field.tries import Try
-from jumpcalc.plan.studies.field.window import Window, window_alone
+from jumpcalc.plan.studies.field.window import window_alone
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -125,7 +126,7 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
     day = max((one.date for one in tries), default=None)
     today = [one for one in tries if one.date == day]
     found = check(answer, example=example)
-    steps, versions = _steps(answer, found.window), _versions(answer)
+    steps, versions = _steps(answer, found), _versions(answer)
     cannot = _cannot(answer, steps, versions)
     if any(word in NOTHING for word in cannot):
         steps, versions = (), ()
@@ -136,17 +137,19 @@ def day_plan(line: Line, *, example: bool = False, tries: Sequence[Try] = ()) ->
     )
 
 
-def _steps(answer: Answer, window: Window | None) -> tuple[Step, ...]:
+def _steps(answer: Answer, checked: Check) -> tuple[Step, ...]:
     """Checks from low to high, the first flight, then the jumps after it."""
     prepared = prepare(answer.line)
-    run_in, first, found = run_in_of(prepared), answer.jumps[0], marks(answer)
+    run_in, first, found, window = run_in_of(prepared), answer.jumps[0], marks(answer), checked.window
     if window is None or (run_in is not None and found is None):
         return ()
     go, mark = (window.low, window.aim, window.high), None
     if run_in is not None:
         mark = found.mark
         go = (go[0], min(max(found.foot[1], go[0]), go[2]), go[2])
-        checks = _checks(run_in, prepared.jumps[0].reaction, mark, go)
+        cones, half = checked.cones, 0.5 * answer.complete.bike.wheelbase
+        measured = 0.0 if cones is None else cones.before_foot + cones.length + half
+        checks = _checks(run_in, prepared.jumps[0].reaction, mark, go, measured=measured)
     else:
         checks = [Step(kind="check", jump=1, mark=None, go=go, stop=None, needs=CHECKS, done=None)]
     jump = Step(kind="jump", jump=1, mark=mark, go=go, stop=first.abort, needs=CHECKS, done=None)
@@ -163,8 +166,12 @@ def _at_foot(jump: JumpAnswer) -> tuple[float, float, float]:
     return own.low, own.aim, own.high
 
 
-def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float, float]) -> list[Step]:
-    """Checks from marks that give shares of the aim's speed, then from the aim's own."""
+def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float, float], *, measured: float) -> list[Step]:
+    """Checks from marks that give shares of the aim's speed, then from the aim's own.
+
+    Strokes that are made at the mark end before the speed is measured, from so many metres before the foot on.
+    """
+    pedalled = run_in.strokes * run_in.development if run_in.strokes_at is None else 0.0
     starts = np.linspace(max(run_in.foot - mark, 0.0), run_in.foot, _PLACES)[:-1]
     starts = np.array([s for s in starts if run_in.fits(s)])
     speeds = run_in.forward(starts, run_in.roller())[0] if len(starts) else starts
@@ -176,6 +183,8 @@ def _checks(run_in: RunIn, reaction: float, mark: float, go: tuple[float, float,
         order = np.argsort(speeds[there])
         place = run_in.foot - float(np.interp(share * go[1], speeds[there][order], starts[there][order]))
         place = round(place / _MARK_STEP) * _MARK_STEP
+        if pedalled:
+            place = max(place, math.ceil((pedalled + measured) / _MARK_STEP) * _MARK_STEP)
         if 0 < place < mark - 2 * SAME_MARK and place not in chosen and run_in.fits(run_in.foot - place):
             chosen.append(place)
     begin = run_in.foot - np.array([*chosen, mark])
