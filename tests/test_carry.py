@@ -244,9 +244,9 @@ def test_room_to_stop_is_asked_only_of_the_last_jump():
     assert missing == [3]
     page = report(answer)
     assert page.count("are missing") == 2  # of the last jump: under its head and among what to look at
-    assert page.count("There is not enough room to stop after it") == 1
-    assert page.count("There is no room to stop between this jump and the next.") == 1
     flat = " ".join(page.split())
+    assert flat.count("There is not enough room to stop after it") == 1
+    assert flat.count("There is no room to stop between this jump and the next.") == 1
     assert flat.count("Jumps 1 and 2: nobody stops before the next jump, and whether one can leave to the side before it is not said") == 1
     assert not jump_words.no_room(answer.jumps[0]) and jump_words.no_room(answer.jumps[2])
     assert "missing" not in text(stopping.after(answer.jumps[0])) and "missing" in text(stopping.after(answer.jumps[2]))

@@ -313,6 +313,7 @@ def test_a_table_of_nothing_keeps_nothing_and_says_so(ask):
         (["touched_m=90"], "touched_m: 90 m; landing and runout were measured over"),
         (["touched_m=3", "outcome=short"], "touched_m: 3 m, and outcome=short: both cannot be"),
         (["touched_m=-1", "outcome=clean"], "touched_m: -1 m, and outcome=clean: both cannot be"),
+        (["touched_m=-9"], "touched_m: -9 m; the lip lies 4.2 m before that edge: no bike comes down before it"),
         (["touched_m=1", "outcome=long"], "touched_m: 1 m, and outcome=long: both cannot be"),
     ],
 )
@@ -329,6 +330,7 @@ def test_what_cannot_be_is_not_kept(ask, values, told):
         (["start_mark_m=30", "touched_m=6", "outcome=long"], "Look again: touched_m: 6 m is beyond the end of the landing"),
         (["start_mark_m=30", "touched_m=1", "date=9000-01-01"], "Look again: date: 9000-01-01 has not come yet"),
         (["start_mark_m=30", "touched_m=0.2", "outcome=short"], ""),
+        (["start_mark_m=30", "touched_m=-1"], "Look again: touched_m: -1 m is in the gap"),
         (
             ["start_mark_m=27", "measured=wheel sensor", "speed_kmh=60", "before_foot_m=0", "touched_m=1"],
             "Look again: speed_kmh: that is 60 km/h, but from 27 m a bike that nothing slows has 36 km/h at most",

@@ -31,6 +31,7 @@ GAP_STEP = 0.1
 
 _NEAR = 0.1  # m along the face: the aim comes down where it is wanted
 _STRAIGHTS = 2  # the longest ones, whose length is tried
+_BRAKE_TIME = 0.5  # s, in which a hand closes and opens at least: assumption
 _PLACES = 33  # of a window, evenly: enough for a share in whole percent
 _LONGER, _LEFT, _LENGTH_STEP = 15.0, 2.0, 0.5  # m, a judgement: longer or shorter by so much, and what is left
 _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
@@ -313,6 +314,7 @@ def _braked(pair: _Pair) -> Cure | None:
         return None
     room = end - start - here.rig.wheelbase  # the brakes are off again before the lip
     over = np.arange(1, math.floor(room / _BRAKE_STEP + 1e-9) + 1) * _BRAKE_STEP
+    over = over[over >= _BRAKE_TIME * speed[-1]]
     if not len(over):
         return None
     braking = here.roller(here.conditions.landing_rolling, here.body.height, braking=here.conditions.braking)

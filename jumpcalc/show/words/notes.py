@@ -170,7 +170,7 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.A_WHEEL_LIFTS_ON_THE_LIP: (
         "on this lip a stiff rider's {wheel} wheel lifts {before:height} before the edge: nobody rides it like that, and how it is "
-        "left was not checked. A wider curve or more straight at its end helps"
+        "left was not checked"
     ),
     Code.THE_FRONT_MUST_BE_CARRIED: (
         "without a rider who carries the front, its wheel dips {dip:angle} before the rear one has left, and the bike would come down "

@@ -54,7 +54,7 @@ def doubts(line: Line, one: Try, *, today: str | None = None) -> tuple[str, ...]
     if elsewhere(line.fingerprint, [one]):
         return ()
     prepared = prepare(line)
-    told = [*_landed(line, one, prepared.jumps[0].rig.wheelbase)]
+    told = [*_before_the_edge(line, one), *_landed(line, one, prepared.jumps[0].rig.wheelbase)]
     ridden = run_in_of(prepared)
     if ridden is not None and one.start_mark is not None and one.start_mark > ridden.foot + _TAPED:
         told.append(
@@ -130,6 +130,19 @@ def _flights(jump: Prepared) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 def _kmh(speed: float) -> str:
     return f"{speed * 3.6:.0f} km/h"
+
+
+def _before_the_edge(line: Line, one: Try) -> list[str]:
+    """What is hard to believe of a place before the top edge of the landing."""
+    if one.touched is None or one.touched >= -_TAPED:
+        return []
+    first, key = line.jumps[0], _key("touched")
+    gap = first.landing.gap
+    if one.touched < -(gap + _TAPED):
+        raise InputError(f"{one.touched:.4g} m; the lip lies {gap:.4g} m before that edge: no bike comes down before it", key=key)
+    if first.shape == "gap":
+        return [f"{key}: {one.touched:.4g} m is in the gap, where there is no ground to touch"]
+    return []
 
 
 def _landed(line: Line, one: Try, wheelbase: float) -> list[str]:
