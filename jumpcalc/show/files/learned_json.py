@@ -91,6 +91,7 @@ def why_json(found: Why) -> str:
             "offset_mps": found.offset, "offset_sd_mps": found.offset_sd, "is_offset": found.is_offset,
             "scatter_sd_mps": found.spread, "usual_sd_mps": found.usual, "is_scatter": found.is_scatter,
             "expected_short": found.expected_short,
+            "days": [{"date": one.date, "tries": one.count, "offset_mps": one.offset} for one in found.days],
             "causes": [{"cause": one.name, "amount": one.amount, "explains": one.explains} for one in found.causes],
             "left_out": [{"try": one.number + 1, "why": one.why} for one in found.left],
             "cautions": list(CAUTIONS),

@@ -225,7 +225,7 @@ def _reasons(shown: Shown, tries: tuple[Try, ...]) -> None:
         found = asked.why(shown.line, tries)
     except InputError:
         return
-    if found.is_offset or found.is_scatter:
+    if found.is_offset or found.is_scatter or found.days:
         said(shown.texts([*reasons.summary(found), *reasons.look(found)]), title="Why do they land there?")
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from jumpcalc.plan.limits import SAME_SPEED
 from jumpcalc.plan.studies.field.readings import NINETY
-from jumpcalc.plan.studies.field.why import Why
+from jumpcalc.plan.studies.field.why import Day, Why
 from jumpcalc.show.words import causes
 from jumpcalc.show.words.learned import of_the_log
 from jumpcalc.show.words.rideable import in_full
-from jumpcalc.show.words.said import Words, said
+from jumpcalc.show.words.said import Words, joined, said
 
 __all__ = ["look", "summary"]
 
@@ -33,7 +34,14 @@ def summary(found: Why) -> list[Words]:
             count=found.count, short=found.short, long=found.long,
         ),
     ]  # fmt: skip
-    if found.is_offset:
+    if found.days:
+        told.append(
+            said(
+                "It is not the same every day: {days}. Look first for what was otherwise that day: dirt, wind, bike, what was dug.",
+                days=joined([_day(one) for one in found.days], "; "),
+            )
+        )
+    elif found.is_offset:
         told.append(
             said(
                 f"The same is off in all of them: they land as if they were {{off:speed}} {'slower' if found.offset < 0 else 'faster'} "
@@ -63,6 +71,11 @@ def summary(found: Why) -> list[Words]:
     return told
 
 
+def _day(one: Day) -> Words:
+    how = "as it says" if abs(one.offset) < SAME_SPEED.value else f"as if {{off:speed}} {'slower' if one.offset < 0 else 'faster'}"
+    return said(f"on {one.date} {{count:count}} land {how}", count=one.count, off=abs(one.offset))
+
+
 def look(found: Why) -> list[Words]:
     """What would explain it, the best first, each with what confirms it at the spot; how fast anyone rides stands last.
 
@@ -76,11 +89,13 @@ def look(found: Why) -> list[Words]:
     list of Said
         Sentences.
     """
-    if not found.is_offset:
+    if not found.is_offset and found.odd is None:
         return []
-    told = [
+    told: list[Words] = [
         said("{cause:sentence} To find out: {confirm}", cause=causes.told(cause), confirm=causes.confirm(cause)) for cause in found.causes
     ]
+    if found.odd is not None and told:
+        told = [f"What would explain those of {found.odd.date}, each by itself:", *told]
     if not told:
         return ["Nothing that was thought of explains it by itself; measure the line again from the start."]
     if found.refused is not None:

@@ -19,11 +19,22 @@ from jumpcalc.plan.studies.field.tries import Try, elsewhere
 from jumpcalc.plan.studies.field.unknowns import SCATTERS
 from jumpcalc.plan.studies.rideable import Refused, refused
 
-__all__ = ["Why", "why"]
+__all__ = ["Day", "Why", "why"]
 
 _SURE = 2.0  # standard deviations of the mean beyond which an offset is one
 _WIDE = 1.5  # times the usual scatter beyond which it is more than usual
+_OTHERWISE = 2.5  # standard deviations beyond which a day is another than the others
 _AMONG = ("brake", "rolling", "wind", "lip", "spring", "gap", "slope", "mark")
+_OF_A_DAY = ("brake", "rolling", "wind", "spring", "mark")  # what was measured of the ground is the same on all days
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """The tries of one day: how many, and how much more lip speed they show than the line as measured says [m/s]."""
+
+    date: str
+    count: int
+    offset: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +46,8 @@ class Why:
     differ by from try to try, `usual` what is usual [m/s]. `expected_short` is how many would be short by the line as measured, from
     the marks they rode; `mark` its own start mark for the aim [m], None where there is none or the line is none to ride by, which
     `refused` says of its `answer`. `causes` would explain the offset and move landings the same way, each by itself, best first.
+    Where the days differ by more than scatter does, `days` holds each of them, and `causes` are those of the one that is furthest off,
+    `odd`; else it is empty.
     `left` were not looked at; `elsewhere` of all say that they were ridden on other ground.
     """
 
@@ -50,18 +63,24 @@ class Why:
     refused: Refused | None
     answer: Answer
     causes: tuple[Cause, ...]
+    days: tuple[Day, ...]
     left: tuple[Left, ...]
     elsewhere: int
 
     @property
+    def odd(self) -> Day | None:
+        """The day that is furthest off, None where all are alike."""
+        return max(self.days, key=lambda day: abs(day.offset), default=None)
+
+    @property
     def is_offset(self) -> bool:
         """Whether the same is off in all of them."""
-        return abs(self.offset) > _SURE * self.offset_sd
+        return not self.days and abs(self.offset) > _SURE * self.offset_sd
 
     @property
     def is_scatter(self) -> bool:
         """Whether they differ from one another by more than is usual."""
-        return self.spread > _WIDE * self.usual
+        return not self.days and self.spread > _WIDE * self.usual
 
 
 def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
@@ -105,6 +124,12 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
     spread = np.array([*(one.sd for one in SCATTERS), ATTITUDE, GUSTS])
     usual = float(np.median(np.sqrt(np.sum(np.square(now.ways[rows, PLACE] * spread), axis=1))))
     differ = float(np.std(off, ddof=1))
+    dates = [found.seen.tries[i].date for i in rows]
+    days = _days(off, dates, usual)
+    odd = max(days, key=lambda day: abs(day.offset), default=None)
+    asked = [i for i, date in zip(rows, dates, strict=True) if odd is None or date == odd.date]
+    among, toward = (_AMONG, float(np.mean(off))) if odd is None else (_OF_A_DAY, odd.offset)
+    causes = causes_of(found, asked, ways, among=among, toward=toward)
     return Why(
         count=len(rows),
         short=landed.count("short"),
@@ -117,7 +142,23 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         mark=None if first.run_in is None or no_ride is not None else first.run_in.marks[1],
         refused=no_ride,
         answer=answer,
-        causes=causes_of(found, list(rows), ways, among=_AMONG, toward=float(np.mean(off))),
+        causes=causes,
+        days=days,
         left=left,
         elsewhere=elsewhere(line.fingerprint, tries),
     )
+
+
+def _days(off: np.ndarray, dates: Sequence[str], usual: float) -> tuple[Day, ...]:
+    """The days, where one of them is another than the others by more than tries scatter; none where all are alike."""
+    of = {date: off[[each == date for each in dates]] for date in sorted(set(dates))}
+    if len(of) < 2:
+        return ()
+    spare = len(off) - len(of)
+    within = math.sqrt(sum(float(np.sum(np.square(some - some.mean()))) for some in of.values()) / spare) if spare else 0.0
+    for date, some in of.items():
+        others = off[[each != date for each in dates]]
+        doubt = max(within, usual) * math.sqrt(1 / len(some) + 1 / len(others))
+        if min(len(some), len(others)) > 1 and abs(some.mean() - others.mean()) > _OTHERWISE * doubt:
+            return tuple(Day(date=date, count=len(some), offset=float(some.mean())) for date, some in of.items())
+    return ()
