@@ -12,6 +12,7 @@ from jumpcalc.plan.inputs.declare import quantity, table
 from jumpcalc.plan.inputs.dug import check_ground
 from jumpcalc.plan.inputs.keys import Table
 from jumpcalc.plan.inputs.line import Air
+from jumpcalc.plan.inputs.rider import Rider
 from jumpcalc.plan.inputs.surfaces import BIKES, SURFACES
 from jumpcalc.plan.inputs.valid import checked
 
@@ -94,6 +95,12 @@ class SiteRider(Table):
     )
 
     __post_init__ = checked
+
+    @property
+    def body(self) -> Rider:
+        """The rider of a line on their kind of bike, its weight about the middle of the wheelbase, a little ahead of it."""
+        behind = round(0.53 * BIKES[self.bike].wheelbase, 4)
+        return Rider(mass=self.mass, centre_of_mass_height=self.centre_of_mass_height, centre_of_mass_behind_front=behind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

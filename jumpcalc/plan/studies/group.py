@@ -8,7 +8,7 @@ from enum import StrEnum
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.inputs.rider import Bike, Rider
+from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code, Note
@@ -85,10 +85,9 @@ def together(line: Line, group: Group) -> Together:
 
 def _member(line: Line, rider: SiteRider, number: int) -> Member:
     kind = BIKES[rider.bike]
-    body = Rider(mass=rider.mass, centre_of_mass_height=rider.centre_of_mass_height, centre_of_mass_behind_front=0.53 * kind.wheelbase)
     accepted = line.limits.equivalent_fall
     hardest = kind.equivalent_fall if accepted is None else min(accepted, kind.equivalent_fall)
-    answer = solve(vary(line, {"rider": body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
+    answer = solve(vary(line, {"rider": rider.body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
     marks = None if answer.ride is None else answer.ride.window
     found = rideable.marks(answer)
     named = replace(rider, name=rider.name or f"rider {number}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark
+from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark, number
 
 __all__ = ["add", "run"]
 
@@ -28,9 +28,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     ):
         what = f"{help_}; an assumption, for what the line does not give"
         who.add_argument(f"--{name}", dest="rider", action="store_const", const=name, help=what)
-    parser.add_argument("--mark", type=float, metavar="FAR", help="start mark before the foot of the lip, m (ft with --units imperial)")
+    parser.add_argument("--mark", type=number, metavar="FAR", help="start mark before the foot of the lip, m (ft with --units imperial)")
     parser.add_argument(
-        "--want", type=float, metavar="IN_100", help="the smallest change of landing, knuckle or lip that brings so many good tries in 100"
+        "--want", type=number, metavar="IN_100", help="the smallest change of landing, knuckle or lip that brings so many good tries in 100"
     )
     parser.add_argument("--costs", metavar=_COSTS, help="what each landing that is not good costs, five numbers, such as 10,4,2,5,2")
     parser.add_argument("--seed", type=int, default=0, metavar="NUMBER", help="the same number draws the same tries; 0 when not given")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark
+from jumpcalc.show.commands.words import add_file, add_json, add_units, example_mark, number
 
 __all__ = ["add", "run"]
 
@@ -22,7 +22,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_file(parser)
     parser.add_argument("--steps", type=int, default=4, metavar="NUMBER", help=f"how many, {_FEWEST} to {_MOST}; 4 when not given")
     parser.add_argument(
-        "--smallest", type=float, default=50.0, metavar="PERCENT", help="gap of the first step, of the line's own; 50 when not given"
+        "--smallest", type=number, default=50.0, metavar="PERCENT", help="gap of the first step, of the line's own; 50 when not given"
     )
     parser.add_argument("--out", metavar="FOLDER", help="folder for the line files step_1_table.toml, step_1.toml and so on")
     parser.add_argument("--force", action="store_true", help="write over files that are there")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from jumpcalc.plan.inputs.line import Line
 
-__all__ = ["add_file", "add_json", "add_out", "add_units", "example_mark", "free_to_write"]
+__all__ = ["add_file", "add_json", "add_out", "add_units", "example_mark", "free_to_write", "number"]
 
 
 def add_file(parser: argparse.ArgumentParser) -> None:
@@ -55,3 +55,11 @@ def example_mark(line: Line) -> str:
     from jumpcalc.show.files.examples import is_example
 
     return "EXAMPLE: the ground of a bundled example, not yours.\n" if is_example(line) else ""
+
+
+def number(text: str) -> float:
+    """A number as people write it, also with a decimal comma."""
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number, as 45.4 is") from None

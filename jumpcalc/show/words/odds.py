@@ -267,7 +267,7 @@ def matters(found: Odds) -> list[Words]:
             out.append("Halving any one of the errors would change hardly anything.")
     if _worth_saying(found.longer, found):
         share = in_100(found.all_good.value + found.longer)
-        out.append(said("{longer:length} more of landing would make it {share}.", longer=LONGER, share=share))
+        out.append(said("{longer:length} more of landing, from the same start, would make it {share}.", longer=LONGER, share=share))
     return out
 
 

@@ -167,7 +167,8 @@ def nothing_in(found: Tries) -> str:
     count, first = len(found.refused), found.refused[:_REASONS]
     whole = "its only row was refused" if count == 1 else f"all of its {count} rows were refused"
     more = f"; and {count - _REASONS} more" if count > _REASONS else ""
-    return f"nothing was kept: {whole}; {'; '.join(f'row {one.row}: {one.reason}' for one in first)}{more}"
+    unused = f"; columns that mean nothing here: {', '.join(found.unused)}" if found.unused else ""
+    return f"nothing was kept: {whole}; {'; '.join(f'row {one.row}: {one.reason}' for one in first)}{more}{unused}"
 
 
 def _refused(found: Tries) -> list[str]:

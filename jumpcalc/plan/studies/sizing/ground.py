@@ -30,7 +30,7 @@ from jumpcalc.plan.inputs.assume import grip_of
 from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, RunIn, Runout
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.inputs.rider import Bike, Limits, Rider
+from jumpcalc.plan.inputs.rider import Bike, Limits
 from jumpcalc.plan.inputs.site import Site, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.terrain import Prepared, prepare
@@ -203,13 +203,11 @@ def line_of(site: Site, rider: SiteRider, jump: Jump, *, run_in: RunIn, title: s
     Line
         As a builder would measure it once it stands.
     """
-    kind = BIKES[rider.bike]
-    # about the middle of any bike, a little ahead of it
     return Line(
         title=title,
         place=site.place,
         notes="Proposed by jumpcalc size, not built: measure it again once it stands.",
-        rider=Rider(mass=rider.mass, centre_of_mass_height=rider.centre_of_mass_height, centre_of_mass_behind_front=0.53 * kind.wheelbase),
+        rider=rider.body,
         bike=Bike(kind=rider.bike),
         air=site.air,
         run_in=run_in,
