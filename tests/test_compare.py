@@ -44,6 +44,14 @@ def test_changed_inputs_are_those_that_changed(dug):
     assert dug.rebuilt and dug.old.fingerprint != dug.new.fingerprint
 
 
+def test_of_ground_in_pieces_the_piece_is_told():
+    steeper = replace(LINE.run_in.pieces[0], slope=LINE.run_in.pieces[0].slope - 0.02)
+    found = compare(LINE, replace(LINE, run_in=replace(LINE.run_in, pieces=(steeper, *LINE.run_in.pieces[1:]))))
+    assert [(one.path, one.old - one.new) for one in found.changed] == [("run_in.pieces[1].slope_deg", pytest.approx(0.02))]
+    fewer = compare(LINE, replace(LINE, run_in=replace(LINE.run_in, pieces=LINE.run_in.pieces[:-1])))
+    assert [one.path for one in fewer.changed] == ["run_in.pieces"]
+
+
 def test_answers_are_those_of_both_lines(dug):
     for line, side in ((LINE, "old"), (DUG, "new")):
         jump = solve(line).jumps[0]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from jumpcalc.plan.answer import Answer, JumpAnswer
-from jumpcalc.plan.inputs.declare import Input, given
+from jumpcalc.plan.inputs.declare import Input, declared, given, key_of
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.solve import solve
 
@@ -73,7 +73,7 @@ def compare(old: Line, new: Line) -> Comparison:
         declaration = (values[0].get(path) or values[1].get(path))[0]
         before, after = (v[path][1] if path in v else None for v in values)
         if before != after and path not in ("title", "notes", "measured_on", "measured_by", "place"):
-            changed.append(ChangedInput(path=path, declaration=declaration, old=before, new=after))
+            changed += _in_parts(ChangedInput(path=path, declaration=declaration, old=before, new=after))
     return Comparison(
         old=first,
         new=second,
@@ -84,6 +84,20 @@ def compare(old: Line, new: Line) -> Comparison:
         ),
         rebuilt=first.fingerprint != second.fingerprint,
     )
+
+
+def _in_parts(one: ChangedInput) -> list[ChangedInput]:
+    """A change of ground in as many pieces as before, piece by piece from 1; any other as it is."""
+    if one.declaration.kind != "pieces" or None in (one.old, one.new) or len(one.old) != len(one.new):
+        return [one]
+    found = []
+    for number, (before, after) in enumerate(zip(one.old, one.new, strict=True), start=1):
+        for name, declaration in declared(type(before)).items():
+            old, new = getattr(before, name), getattr(after, name)
+            if old != new:
+                path = f"{one.path}[{number}].{key_of(name, declaration)}"
+                found.append(ChangedInput(path=path, declaration=declaration, old=old, new=new))
+    return found
 
 
 def _quantities(jump: JumpAnswer) -> list[Pair]:
