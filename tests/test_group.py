@@ -1,6 +1,7 @@
 """Several riders on one line: each one's answer, who cannot ride it, the marks that serve all."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -67,6 +68,22 @@ def test_what_no_speed_is_given_for_is_refused_to_each_rider(change, words):
     for rider in told["riders"]:
         assert len(rider["cannot"]) == 1 and words in rider["cannot"][0]
         assert rider["start_m"] is None and rider["marks_m"] is None and rider["jumps"] == [None]
+
+
+@pytest.mark.parametrize("line", [GAP, TWO], ids=["one", "two"])
+def test_where_the_run_in_ends_before_the_aim_no_other_mark_is_told(line):
+    """From its top the slowest landings are still clean: that is no mark to send anyone to."""
+    first, *rest = GAP.run_in.pieces
+    pieces = (replace(first, length=first.length + 15.0), *rest)
+    line, rider = replace(line, run_in=replace(GAP.run_in, pieces=pieces)), {"mass_kg": 85, "bike": "hardtail"}
+    whole = together(line, group(rider)).members[0]
+    cut = whole.answer.jumps[0].run_in.length - whole.mark + 1.5
+    shorter = replace(line.run_in, pieces=(replace(pieces[0], length=pieces[0].length - cut), *rest))
+    found = together(replace(line, run_in=shorter), group(rider))
+    (one,) = found.members
+    assert one.marks is not None and one.mark is None and [reason for reason, _, _ in one.cannot] == [Cannot.RUN_IN_TOO_SHORT]
+    assert one.cannot[0][2] == one.answer.jumps[0].run_in.missing
+    assert "not for them" in report(found) and "the run-in is too short for the aim" in " ".join(report(found).split())
 
 
 def test_a_reason_that_holds_for_several_is_told_once():

@@ -17,7 +17,7 @@ from jumpcalc.plan.ask.lip import climb
 from jumpcalc.plan.inputs.dug import Piece
 from jumpcalc.plan.studies.field.airborne import airborne, thrown
 from jumpcalc.plan.studies.field.kinds import KINDS, Airtime, Filmed, Passing, Receiver, Sensor, Timed, frame_timing
-from jumpcalc.plan.studies.field.readings import foot_speeds_read, measured, shown
+from jumpcalc.plan.studies.field.readings import foot_speeds_read, measured, measured_each, shown
 from jumpcalc.plan.studies.field.way import way_before
 from jumpcalc.plan.terrain import prepare
 
@@ -256,6 +256,31 @@ def test_uncertainty_of_a_flight_against_samples():
     edge, direction, _ = airborne(way.course, reading, roller, off)
     assert found.edge_uncertainty == pytest.approx(float(np.std(edge)), rel=0.025)
     assert found.direction_uncertainty == pytest.approx(float(np.std(direction)), rel=0.025)
+
+
+def test_readings_together_are_those_of_one_by_one():
+    """Of two places, three kinds and a flight, each in its own wind; what no speed gives spoils none of the others."""
+    readings = (
+        Timed(length=8.0, before_foot=2.0, time=0.9),
+        Timed(length=8.0, before_foot=2.0, time=0.8, runs=3),
+        Timed(length=8.0, before_foot=2.0, time=60.0),
+        Timed(length=8.0, before_foot=5.0, time=0.95),
+        Sensor(speed=9.2, before_foot=1.0),
+        Sensor(speed=9.6, before_foot=1.0, rolled_out=True),
+        Airtime(time=0.9, along=5.7, lower=0.8, rate=120.0),
+        Timed(length=8.0, before_foot=200.0, time=0.95),
+    )
+    winds = (0.0, 2.0, 0.0, -3.0, 1.5, -1.0, 2.5, 0.0)
+    for reading, wind, found in zip(readings, winds, measured_each(LINE, readings, tailwinds=winds), strict=True):
+        try:
+            alone = measured(vary(LINE, {"air.tailwind_mps": wind}), reading)
+        except InputError as error:
+            assert isinstance(found, InputError) and found.text == error.text
+            continue
+        assert found.reading is reading and [name for name, _ in found.shares] == [name for name, _ in alone.shares]
+        for name in ("foot_speed", "foot_uncertainty", "edge_speed", "edge_uncertainty", "direction", "direction_uncertainty"):
+            assert getattr(found, name) == pytest.approx(getattr(alone, name), abs=1e-7), (reading, name)
+    assert [isinstance(found, InputError) for found in measured_each(LINE, readings)] == [False, False, True, *[False] * 4, True]
 
 
 # what does not fit
