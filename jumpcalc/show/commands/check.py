@@ -42,8 +42,8 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser = commands.add_parser(
         "check",
         help="how to check the speed at the spot before jumping",
-        description="Where to set two cones on the run-in, and what is too slow, go and too fast by stopwatch, video, wheel sensor and "
-        "satellite receiver. The lip is not jumped.",
+        description="Where to set two cones on the run-in, and what is too slow, in the window and too fast by stopwatch, video, wheel "
+        "sensor and satellite receiver. The lip is not jumped.",
     )
     add_file(parser)
     parser.add_argument("--measured", action="append", nargs="+", metavar=("WAY", "KEY=VALUE"), default=[], help=_MEASURED)

@@ -58,7 +58,7 @@ def show(shown: Shown) -> None:
     window = "up to {most:speed}" if one.window.from_rest else "{window:speed}"
     before = "before the edge" if one.jump.shape == "drop" else "before the foot"
     go = shown.text(worded(window, window=told.window(one.window), most=one.window.high))
-    large = {"Go": (go, "at the edge" if one.jump.shape == "drop" else before)}
+    large = {"Window": (go, "at the edge" if one.jump.shape == "drop" else before)}
     if one.cones is not None:
         large["First cone"] = shown.length(one.cones.before_foot + one.cones.length), before
         large["Second cone"] = shown.length(one.cones.before_foot), before
@@ -72,7 +72,7 @@ def ask(shown: Shown) -> None:
 
 
 def bands(shown: Shown) -> None:
-    """What is too slow, go and too fast by each way that tells it; what cannot, and what it would take."""
+    """What is too slow, in the window and too fast by each way that tells it; what cannot, and what it would take."""
     one = checked(shown.line)
     if one.window is None:
         return

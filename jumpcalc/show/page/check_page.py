@@ -17,7 +17,7 @@ __all__ = ["show"]
 def show(shown: Shown) -> None:
     """Two buttons; the page is made only when one is pressed."""
     heading("The check for the pocket")
-    st.markdown(plain("Small pages (A6) with large figures: where the cones stand, and what is too slow, go and too fast."))
+    st.markdown(plain("Small pages (A6) with large figures: where the cones stand, and what is too slow, in the window and too fast."))
     save.buttons(shown, "Check", names.CHECK_PAGE, _pages)
 
 

@@ -186,7 +186,7 @@ def beside(found: Check) -> Words:
 
 
 def row(band: Band) -> list[Words]:
-    """One way of measuring: too slow, go, too fast, how far off it may be, whether that is good enough.
+    """One way of measuring: too slow, in the window, too fast, how far off it may be, whether that is good enough.
 
     Parameters
     ----------
@@ -205,7 +205,7 @@ def row(band: Band) -> list[Words]:
 
 
 def _ends(band: Band) -> list[Words]:
-    """Too slow, go and too fast as they are read off."""
+    """Too slow, in the window and too fast as they are read off."""
     slow, (number, unit), fast = ends(band)
     return [slow, said("{number} {unit}", number=number, unit=unit), fast]
 

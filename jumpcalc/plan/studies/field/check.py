@@ -1,4 +1,4 @@
-"""Answer -> Check: where to set two cones before the first lip, and what is too slow, go and too fast by each way of measuring.
+"""Answer -> Check: where to set two cones before the first lip, and what is too slow, in the window and too fast by each way of measuring.
 
 =======  ====================================================  =========
 symbol   meaning                                               unit
