@@ -243,12 +243,13 @@ def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked
     fit = int(
         (run_in.foot if run_in.strokes_at is None else run_in.foot - run_in.strokes_at) / run_in.development + 1e-9
     )
+    works = run_in.strokes if marked else None
     if run_in.strokes == 0 and run_in.strokes_at is None and np.isfinite(start):
-        return StrokePlan(made=0, needed=0, fit=fit, works=0 if marked else None)
+        return StrokePlan(made=0, needed=0, fit=fit, works=works)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
     back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
     if back.stopped[0]:
-        return StrokePlan(made=run_in.strokes, needed=0, fit=fit, works=run_in.strokes if marked else None)
+        return StrokePlan(made=run_in.strokes, needed=0, fit=fit, works=works)
     here = run_in.start_speed
     if at > 0:
         rolled = roll(run_in.ground, 0.0, here, plain, end=at)
@@ -259,7 +260,6 @@ def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked
     # what is lacking may be too much for a whole number; a ride given up on the way back lacks that already
     needed = math.ceil(min(lacking / run_in.stroke_energy, 1e9) - 1e-9) if run_in.stroke_energy else 0
     needed = min(max(0, needed), max(fit, MOST_STROKES) + 1)
-    works = run_in.strokes if marked else None
     if not marked and needed <= fit:
         tried = (count for count in (needed, needed - 1) if count >= 0 and count != run_in.strokes)
         works = next((count for count in tried if _works(run_in, speeds, count)), None)

@@ -13,8 +13,7 @@ from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies import rideable
-from jumpcalc.plan.studies.rideable import NOT_AT_ALL, refused
+from jumpcalc.plan.studies.rideable import NOT_AT_ALL, Marks, marks, refused
 from jumpcalc.plan.vary import vary
 
 __all__ = ["Cannot", "Member", "Together", "together"]
@@ -77,7 +76,7 @@ def together(line: Line, group: Group) -> Together:
     members = tuple(_member(line, filled(rider), number) for number, rider in enumerate(group.riders, start=1))
     able = [one.marks for one in members if not one.cannot]
     shared = None
-    if able and all(marks is not None for marks in able):
+    if able and None not in able:
         low, high = max(low for low, _ in able), min(high for _, high in able)
         shared = (low, high) if low <= high else None
     return Together(members=members, shared=shared)
@@ -88,15 +87,17 @@ def _member(line: Line, rider: SiteRider, number: int) -> Member:
     accepted = line.limits.equivalent_fall
     hardest = kind.equivalent_fall if accepted is None else min(accepted, kind.equivalent_fall)
     answer = solve(vary(line, {"rider": rider.body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
-    marks = None if answer.ride is None else answer.ride.window
-    found = rideable.marks(answer)
-    named = replace(rider, name=rider.name or f"rider {number}")
+    ridden = marks(answer)
     return Member(
-        rider=named, answer=answer, marks=marks, mark=None if found is None else found.mark, cannot=tuple(_cannot(answer, rider))
+        rider=replace(rider, name=rider.name or f"rider {number}"),
+        answer=answer,
+        marks=None if answer.ride is None else answer.ride.window,
+        mark=None if ridden is None else ridden.mark,
+        cannot=tuple(_cannot(answer, rider, ridden)),
     )
 
 
-def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int | None, float]]:
+def _cannot(answer: Answer, rider: SiteRider, ridden: Marks | None) -> list[tuple[Note | Cannot, int | None, float]]:
     """What stands against riding it; on a day, or a jump, that no speed is given for, that alone."""
     found: list[tuple[Note | Cannot, int | None, float]] = []
     why = refused(answer)
@@ -111,7 +112,7 @@ def _cannot(answer: Answer, rider: SiteRider) -> list[tuple[Note | Cannot, int |
             found.append((Cannot.TOO_FAST_FOR_THEM, number, jump.window.foot.aim))
     if not found and answer.ride is not None and answer.ride.window is None:
         found.append((answer.ride.why_none, answer.ride.why_none.jump, 0.0))
-    if not found and answer.ride is not None and rideable.marks(answer) is None:
+    if not found and answer.ride is not None and ridden is None:
         run_in = answer.jumps[0].run_in
         found.append((Cannot.NO_MARK, 1, 0.0) if run_in.missing is None else (Cannot.RUN_IN_TOO_SHORT, 1, run_in.missing))
     for number, jump in enumerate(answer.jumps, start=1):

@@ -82,7 +82,7 @@ def bands(shown: Shown) -> None:
         for band in one.telling:
             name, slow, go, fast, off, grade = shown.texts(told.row(band))
             rows.append([f"{name} ({off}, {grade})", slow, go, fast])
-        table([told.HEAD[0], *told.HEAD[1:4]], rows)
+        table(list(told.HEAD[:4]), rows)
     cannot = joined([told.name(band.reading) for band in one.bands if band.grade is Grade.NOT], "; ")
     said(
         shown.texts(listed([told.best(one), worded("Cannot tell here: {ways}.", ways=cannot) if cannot else "", *worked.takes(shown.line)]))

@@ -52,7 +52,7 @@ def _filled(check: Check, reader: Reader, larger: float) -> Pages:
         _cones(made, check, reader)
     if check.telling:
         rows = [_band(band, reader) for band in check.telling]
-        made.table(_COLUMNS, [[Cell(text=name, bold=True)] for name in ("by", "too slow", "in the window", "too fast")], rows)
+        made.table(_COLUMNS, [[Cell(text=name, bold=True)] for name in told.HEAD[: len(_COLUMNS)]], rows)
     for words in _notes(check):
         made.paragraph(reader.text(words))
     date = "not said" if check.answer.line.measured_on is None else check.answer.line.measured_on[:_LONGEST_DATE]

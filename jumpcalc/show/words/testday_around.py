@@ -56,14 +56,14 @@ def how(plan: DayPlan) -> list[Words]:
     if not plan.steps:
         return []
     for grade, word in ((Grade.GOOD, "Good enough here"), (Grade.ROUGH, "Only roughly, average several runs")):
-        ways: dict[type, Words] = {}  # each with its ±
+        ways: dict[type, Words] = {}
         for band in plan.bands:
             if band.grade is grade and band.slow is not None:
                 ways.setdefault(type(band.reading), said("{by} (± {ninety:speed})", by=_by(plan, band), ninety=band.ninety))
         if ways:
             return [
                 said("{word}: {ways}.", word=word, ways=joined(ways.values(), "; ")),
-                said("These are the ends of the band: nearer to them than ± it may lie outside, and is measured again."),
+                "These are the ends of the band: nearer to them than ± it may lie outside, and is measured again.",
             ]
     return ["No way of measuring tells this band here: until one does, no first flight. The speed check says what it would take."]
 

@@ -13,7 +13,7 @@ from jumpcalc.plan.ask.leaving import curve_of
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.declare import declared, key_of
 from jumpcalc.plan.inputs.line import Line
-from jumpcalc.plan.studies.field.kinds import Airtime, Passing, Receiver, Sensor
+from jumpcalc.plan.studies.field.kinds import Airtime, Filmed, Passing, Receiver, Sensor, Timed
 from jumpcalc.plan.studies.field.tries import Try, elsewhere
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.units import STANDARD_GRAVITY
@@ -26,6 +26,7 @@ _HARDER = 2.0  # times what is taken of a pedal stroke: as hard as anyone pedals
 _HIGHER = 0.2  # m, by which the rider's middle may come down further than the ground: assumption
 _SLOWEST, _FASTEST = 2.5, 25.0  # m/s, of a bike of which nobody knows where it set off
 _JUMPED = 2.5  # m/s either way, more than riders add by jumping up or lose by squashing: assumption
+_TIMED = {Timed: "time", Filmed: "frames"}
 _BESIDE = 0.1  # of a time in the air, within which nobody is told
 
 
@@ -71,7 +72,7 @@ def doubts(line: Line, one: Try, *, today: str | None = None) -> tuple[str, ...]
 def _fastest(ridden: RunIn, one: Try) -> float:
     """A speed before the lip that no bike from a start mark has [m/s]: one that neither rolls hard nor meets air, pedalled hard."""
     at = max(ridden.foot - one.start_mark, 0.0)
-    heights = ridden.ground.point(np.append(np.linspace(at, ridden.foot, 200), ridden.foot))[1]
+    heights = ridden.ground.point(np.linspace(at, ridden.foot, 200))[1]
     strokes = ridden.strokes if one.strokes is None else one.strokes
     begun = ridden.start_speed if one.start_speed is None else one.start_speed
     falls = float(heights[0] - heights.min()) + _HIGHER
@@ -82,17 +83,14 @@ def _fastest(ridden: RunIn, one: Try) -> float:
 def _too_fast(one: Try, fastest: float) -> list[str]:
     """What is hard to believe of the speed that was measured."""
     reading = one.reading
-    if reading is None or one.start_mark is None:
+    # of a bike's own length, filmed, nothing is asked: over so few frames it is far off
+    if reading is None or one.start_mark is None or isinstance(reading, Passing):
         return []
-    own = _SURE * math.hypot(*reading.errors.values()) if isinstance(reading, (Sensor, Receiver)) else _SURE * reading.errors["timing"]
     if isinstance(reading, (Sensor, Receiver)):
-        name, shown, speed = "speed", reading.speed, reading.speed - own
+        name, shown, speed = "speed", reading.speed, reading.speed - _SURE * math.hypot(*reading.errors.values())
     else:
-        length = reading.along if isinstance(reading, Airtime) else one.stretch
-        if isinstance(reading, Passing) or length is None:
-            return []  # a bike's own length, filmed: with the frames that it takes errors are large
-        name = "air_time" if isinstance(reading, Airtime) else "frames" if one.frames is not None else "time"
-        shown, speed = length / reading.time, length / (reading.time + own)
+        name, length = ("air_time", reading.along) if isinstance(reading, Airtime) else (_TIMED[type(reading)], reading.length)
+        shown, speed = length / reading.time, length / (reading.time + _SURE * reading.errors["timing"])
     if speed <= fastest:
         return []
     return [

@@ -70,7 +70,7 @@ class Why:
     @property
     def odd(self) -> Day | None:
         """The day that is furthest off, None where all are alike."""
-        return max(self.days, key=lambda day: abs(day.offset), default=None)
+        return _furthest(self.days)
 
     @property
     def is_offset(self) -> bool:
@@ -126,7 +126,7 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
     differ = float(np.std(off, ddof=1))
     dates = [found.seen.tries[i].date for i in rows]
     days = _days(off, dates, usual)
-    odd = max(days, key=lambda day: abs(day.offset), default=None)
+    odd = _furthest(days)
     asked = [i for i, date in zip(rows, dates, strict=True) if odd is None or date == odd.date]
     among, toward = (_AMONG, float(np.mean(off))) if odd is None else (_OF_A_DAY, odd.offset)
     causes = causes_of(found, asked, ways, among=among, toward=toward)
@@ -147,6 +147,10 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         left=left,
         elsewhere=elsewhere(line.fingerprint, tries),
     )
+
+
+def _furthest(days: Sequence[Day]) -> Day | None:
+    return max(days, key=lambda day: abs(day.offset), default=None)
 
 
 def _days(off: np.ndarray, dates: Sequence[str], usual: float) -> tuple[Day, ...]:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jumpcalc.plan.answer import Answer, JumpAnswer
+from jumpcalc.plan.answer import Answer, JumpAnswer, Speeds
 from jumpcalc.plan.ask.lip import foot_speeds
 from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.field.readings import Measured
@@ -72,9 +72,8 @@ def window_of(answer: Answer, first: Prepared) -> Window | Note:
     jump = answer.jumps[0]
     if jump.no_ride is not None or jump.window.speeds is None:
         return jump.no_ride or jump.window.why_none
-    own = window_alone(jump)
+    own, (speeds, _) = window_alone(jump), _clean_and_sure(jump)
     of, low, high = own.of, own.low, own.high
-    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
     if answer.ride is not None and len(answer.jumps) > 1:
         if answer.ride.window is None:
             return answer.ride.why_none
@@ -83,7 +82,7 @@ def window_of(answer: Answer, first: Prepared) -> Window | Note:
             low, high = speeds.min, speeds.max
         if least > low + 1e-9 or most < high - 1e-9:
             of, low, high = "line", max(low, least), min(high, most)
-    return Window(low=low, aim=min(max(speeds.aim, low), high), high=high, of=of, from_rest=jump.window.from_rest and low <= speeds.min)
+    return _window(jump, of, low, high)
 
 
 def window_alone(jump: JumpAnswer) -> Window:
@@ -99,8 +98,18 @@ def window_alone(jump: JumpAnswer) -> Window:
     Window
         Speeds at its foot that land clean whatever the rider does at the lip; where there are none, all that do.
     """
-    speeds, sure = (jump.window.speeds, jump.sure) if jump.shape == "drop" else (jump.window.foot, jump.sure_foot)
-    of, (low, high) = ("sure", sure) if sure is not None else ("clean", (speeds.min, speeds.max))
+    speeds, sure = _clean_and_sure(jump)
+    return _window(jump, "clean", speeds.min, speeds.max) if sure is None else _window(jump, "sure", *sure)
+
+
+def _clean_and_sure(jump: JumpAnswer) -> tuple[Speeds, tuple[float, float] | None]:
+    """Speeds [m/s] that land clean, and those that do whatever the rider does at the lip: at the foot, of a drop at its edge."""
+    return (jump.window.speeds, jump.sure) if jump.shape == "drop" else (jump.window.foot, jump.sure_foot)
+
+
+def _window(jump: JumpAnswer, of: str, low: float, high: float) -> Window:
+    """Speeds of a jump from one to the other, with the aim as far as it lies between them."""
+    speeds, _ = _clean_and_sure(jump)
     aim = min(max(speeds.aim, low), high)
     return Window(low=low, aim=aim, high=high, of=of, from_rest=jump.window.from_rest and low <= speeds.min)
 
