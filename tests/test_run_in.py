@@ -19,15 +19,22 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import roll
+from jumpcalc.plan.ask.landings import land_each
 from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.ask.window import targets
 from jumpcalc.plan.inputs.assume import complete
 from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.inputs.line import Air, Line
 from jumpcalc.plan.inputs.rider import Bike, Rider
+from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.linefile import parse_line
+from jumpcalc.show.words import run_in as run_in_words
+from jumpcalc.show.words.jump import headline
+from jumpcalc.show.words.numbers import Reader
+from jumpcalc.show.words.said import joined
 
 G, DEG = 9.80665, math.pi / 180
 
@@ -453,6 +460,32 @@ def test_fewest_strokes_are_the_fewest(top, at):
         there = solve(replace(line, run_in=replace(line.run_in, strokes=needed))).jumps[0].run_in
         assert there.missing is None and there.lip_speed >= aim
         assert (there.strokes.made, there.strokes.needed) == (needed, needed)
+
+
+@pytest.mark.parametrize("name", ["hill", "drop"])
+def test_the_top_is_where_to_start_where_it_lands_clean_whatever_the_rider_does_with_room_to_spare(name):
+    """Shorter and shorter: from the aim's mark, from the top, then too short; each start is what its own ride gives."""
+    line, (first, *rest) = LINES[name], HILL
+    whole, told = solve(line).jumps[0].run_in, []
+    spare = whole.length - whole.marks[1]
+    for cut in np.arange(spare - 0.8, spare + 4.5, 0.4):
+        answer = solve(replace(line, run_in=replace(RUN_IN, pieces=(replace(first, length=first.length - cut), *rest))))
+        one, found = answer.jumps[0], answer.jumps[0].run_in
+        speeds, edge = one.window.speeds, Hill(answer.line).lip_speed(0.0)
+        well = one.sure[0] <= edge <= one.sure[1] and edge - speeds.min >= 0.5 * (speeds.aim - speeds.min)
+        begun = "mark" if edge >= speeds.aim - 0.3 / 3.6 else "top" if well else "none"
+        told.append(begun)
+        assert found.mark == {"mark": found.marks[1], "top": found.length, "none": None}[begun], cut
+        where, head = Reader.metric.text(joined(run_in_words.start(one))), Reader.metric.text(headline(one))
+        assert ("Start at the top" in where) == ("start at the top" in head) == (begun == "top")
+        assert ("too short" in where) == ("does not give that speed" in head) == (begun == "none")
+        codes = {note.code for note in answer.warnings}
+        assert ("the run-in ends before the aim" in codes, "the run-in is too short" in codes) == (begun == "top", begun == "none")
+        if begun == "top":
+            course = prepare(answer.line).jumps[0]
+            landed = land_each(course, [(style, np.array([edge])) for style in targets(course)[1].styles])
+            assert all(each.is_(Outcome.CLEAN).all() for each in landed) and answer.ride.ended_by is None
+    assert told == sorted(told, key=("mark", "top", "none").index) and all(told.count(each) > 1 for each in ("mark", "top", "none"))
 
 
 def test_the_strokes_that_are_told_have_a_start_mark():

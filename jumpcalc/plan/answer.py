@@ -193,7 +193,8 @@ class RunInAnswer:
 
     `lip_speed` is that from the start mark as measured, None where the rider does not get there;
     `marks` the start marks for min, aim and max, each None where the run-in is too short for it; `missing`
-    how much lip speed the top leaves short of the aim [m/s], `too_fast` how much the start mark as
+    how much lip speed the top leaves short of the aim [m/s], `from_top` whether it is one to start from all the same: it lands
+    clean whatever the rider does at the lip, with `limits.ROOM_KEPT` of the aim's room left; `too_fast` how much the start mark as
     measured is above the fastest clean one. `roll_times` [s] from those marks to the foot. `slow_time`
     and `fast_time` bound the stopwatch readings [s] from the aim's mark that mean "in the window", None
     where a stopwatch cannot tell. `brake` is how to come down to the aim where the start mark as measured is too
@@ -209,6 +210,7 @@ class RunInAnswer:
     span: Span | None
     strokes: StrokePlan | None
     missing: float | None
+    from_top: bool
     too_fast: float | None
     slow_time: float | None
     fast_time: float | None
@@ -216,6 +218,16 @@ class RunInAnswer:
     changes: tuple[Change, ...]
     lip_load: float | None
     arc_load: float | None
+
+    @property
+    def mark(self) -> float | None:
+        """Where to start [m before the foot]: the aim's mark, else the top where it is one to start from."""
+        return self.length if self.from_top else self.marks[1]
+
+    @property
+    def short_of_aim(self) -> float | None:
+        """How much lip speed is missing [m/s] where there is no start that gives the aim, nor one nearly as good."""
+        return None if self.from_top else self.missing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

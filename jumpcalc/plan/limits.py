@@ -35,6 +35,7 @@ __all__ = [
     "ROLLING_DOUBT",
     "ROLL_TIME",
     "SAID_TO",
+    "ROOM_KEPT",
     "SAME_SPEED",
     "SIDE_WIND",
     "SNOW_STRAIGHT",
@@ -104,6 +105,9 @@ FALL_ZONE = Limit(value=2.0, kind="length", source=QUEBEC)
 
 SAME_SPEED = Limit(value=0.3 / 3.6, kind="speed", source=JUDGEMENT)
 """Difference of speed that nobody can measure or ride: closer than this is the same."""
+
+ROOM_KEPT = Limit(value=0.5, kind="number", source=JUDGEMENT)
+"""Share of the aim's room to the slow side that the top of a run-in must leave to be a start where it does not give the aim."""
 
 ROLL_TIME = Limit(value=0.4, kind="time", source=JUDGEMENT)
 """Span of roll times from too slow to too fast below which a stopwatch is no speed check."""

@@ -59,6 +59,7 @@ class Code(StrEnum):
     THE_RUN_IN_HAS_A_KINK_DOWN = "the run-in has a kink down"
     HALTS_ON_THE_RUN_IN = "halts on the run-in"
     HALTS_ON_THE_LIP = "halts on the lip"
+    THE_RUN_IN_ENDS_BEFORE_THE_AIM = "the run-in ends before the aim"
     THE_RUN_IN_IS_TOO_SHORT = "the run-in is too short"
     THE_STROKES_DO_NOT_FIT_FROM_THE_MARK = "the strokes do not fit from the mark"
     THE_START_MARK_IS_TOO_HIGH = "the start mark is too high"

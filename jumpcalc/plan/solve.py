@@ -16,7 +16,9 @@ from jumpcalc.plan.answer import (
     JumpAnswer,
     Jumps,
     LandingResult,
+    Ride,
     Rollable,
+    RunInAnswer,
     Stop,
     WayOut,
 )
@@ -26,7 +28,7 @@ from jumpcalc.plan.ask.checks import carried, departed, landing_notes, no_ride, 
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
-from jumpcalc.plan.ask.start import run_in_answer
+from jumpcalc.plan.ask.start import room_kept, run_in_answer, too_short
 from jumpcalc.plan.ask.stop import stopping
 from jumpcalc.plan.ask.today import NOT_TODAY, beware, side_wind_limit, wet_ground
 from jumpcalc.plan.inputs.line import Line
@@ -127,16 +129,28 @@ def add_ride(answer: Jumps) -> Answer:
         found, notes, ridden = run_in_answer(prepared.line, run_in, first)
         if first.window.speeds is not None:
             abort = abort_of(run_in, ridden, one.reaction)
-        if first.no_ride is None:  # else no start is to be looked at
-            warnings += (replace(note, jump=1) for note in notes)
     jumps = tuple(
         JumpAnswer(**_fields(jump), run_in=found if index == 0 else None, abort=abort if index == 0 else None)
         for index, jump in enumerate(answer.jumps)
     )
     if run_in is not None:
         ridden_on = ride(prepared, run_in, jumps)
+        if found.from_top and not _top_rides_all(first, found, ridden_on):
+            found = replace(found, from_top=False)
+            jumps = (replace(jumps[0], run_in=found), *jumps[1:])
+        short = too_short(found)
+        if first.no_ride is None:  # else no start is to be looked at
+            warnings += (replace(note, jump=1) for note in (*notes, *([short] if short else [])))
     warnings = tuple(sorted(warnings, key=lambda note: note.jump))
     return Answer(**{**_fields(answer), "jumps": jumps, "warnings": warnings}, ride=ridden_on)
+
+
+def _top_rides_all(first: JumpAlone, found: RunInAnswer, ridden: Ride) -> bool:
+    """Whether the top, good enough for the first jump although it does not give its aim, is so for the whole line."""
+    if ridden.window is None:
+        return False
+    low, high = ridden.lip_speeds
+    return room_kept(found.lip_speed, low, min(max(first.window.speeds.aim, low), high))
 
 
 def _fields(part: JumpAlone | Jumps) -> dict[str, Any]:

@@ -266,6 +266,12 @@ def _marks(prepared, answer) -> list[str]:
             room = float(targets(one)[0].room(land(one, np.nan_to_num(edge)))[0]) if np.isfinite(edge[0]) else -math.inf
             if not room >= -ROUNDED:
                 found.append(f"printed mark: {mark} m of {slow} to {fast}, {edge[0]} m/s, {room} m")
+    if jump.run_in.from_top:
+        _, edge, _, _ = run_in.forward(np.zeros(1), run_in.roller())
+        sure = targets(one)[1]
+        room = float(sure.room(*land_each(one, [(style, edge) for style in sure.styles]))[0])
+        if not room >= -ROUNDED or answer.ride.ended_by is not None:
+            found.append(f"start from the top: {edge[0]} m/s, {room} m, {answer.ride.ended_by}")
     return found
 
 

@@ -16,7 +16,7 @@ from jumpcalc.plan.ask.run_in import MOST_STROKES, RunIn
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 
-__all__ = ["run_in_answer"]
+__all__ = ["room_kept", "run_in_answer", "too_short"]
 
 AVERAGED = 3  # readings
 
@@ -43,7 +43,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     answer : RunInAnswer
         Marks [m before the foot].
     notes : list of Note
-        Where the wheels leave the ground, what is too short or too fast.
+        Where the wheels leave the ground, what does not fit or is too fast; what is too short is told by `too_short`.
     ridden : list of Track
         The way to the foot for the aim, from the top where the run-in is too short for it; one row each.
     """
@@ -58,6 +58,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
             span=None,
             strokes=None,
             missing=None,
+            from_top=False,
             too_fast=None,
             slow_time=None,
             fast_time=None,
@@ -81,6 +82,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     if marks[1] is None and _hardly_short(run_in, speeds, top):
         marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than anyone can tell
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
+    from_top = missing is not None and run_in.fits(0.0) and _still_starts(jump, top)
     by_change = edge[4 : 4 + len(changes)]
     from_aim = edge[2] if marks[1] is not None else top
     slow_time = fast_time = None
@@ -93,6 +95,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
         strokes=_strokes(run_in, speeds, jump.window.foot.aim, starts[1], marked=marks[1] is not None),
         missing=missing,
+        from_top=from_top,
         too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
         slow_time=slow_time,
         fast_time=fast_time,
@@ -103,8 +106,6 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         ),
     )
     notes = _ground_notes(run_in, tracks)
-    if missing is not None and np.isfinite(edge[0]):
-        notes.append(Note(code=Code.THE_RUN_IN_IS_TOO_SHORT, values=(("missing", missing),)))
     if np.isfinite(starts[1]) and marks[1] is None:
         place = float(run_in.foot - starts[1])
         fit = int(place / run_in.development + 1e-9)
@@ -221,6 +222,49 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
 def _hardly_short(run_in: RunIn, speeds: Speeds, top: float) -> bool:
     """Whether the top of a run-in, which leaves the edge at `top` [m/s], is short of the aim by less than anyone can tell."""
     return max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0)
+
+
+def too_short(found: RunInAnswer) -> Note | None:
+    """That the run-in does not give the aim.
+
+    Parameters
+    ----------
+    found : RunInAnswer
+        From `run_in_answer`.
+
+    Returns
+    -------
+    Note or None
+        None where it does, and where the bike does not get to the edge.
+    """
+    if found.missing is None or found.lip_speed is None:
+        return None
+    code = Code.THE_RUN_IN_ENDS_BEFORE_THE_AIM if found.from_top else Code.THE_RUN_IN_IS_TOO_SHORT
+    return Note(code=code, values=(("missing", found.missing),))
+
+
+def _still_starts(jump: JumpAlone, top: float) -> bool:
+    """Whether a lip speed [m/s] under the aim is one to start with all the same."""
+    speeds, sure = jump.window.speeds, jump.sure
+    if sure is None or not sure[0] <= top <= sure[1]:
+        return False
+    return room_kept(top, speeds.min, speeds.aim)
+
+
+def room_kept(top: float, low: float, aim: float) -> bool:
+    """Whether a lip speed under the aim leaves enough of the aim's room to the slow side to start with it.
+
+    Parameters
+    ----------
+    top, low, aim : float
+        The speed, the slowest clean one and the aim [m/s].
+
+    Returns
+    -------
+    bool
+        By `limits.ROOM_KEPT`.
+    """
+    return top - low >= limits.ROOM_KEPT.value * (aim - low)
 
 
 def _works(run_in: RunIn, speeds: Speeds, strokes: int) -> bool:

@@ -22,13 +22,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Abort, Answer
+from jumpcalc.plan.answer import Abort, Answer, JumpAnswer
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.inputs.dug import RunIn as RunInGiven
 from jumpcalc.plan.inputs.dug import Runout
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.limits import SAME_SPEED
+from jumpcalc.plan.limits import ROOM_KEPT, SAME_SPEED
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import damped
 from jumpcalc.plan.studies.field.check import Band, check
@@ -61,14 +61,16 @@ class PocketRow:
     """One wind on one ground on one bike, solved.
 
     `refused` is why there is nothing to ride by, other than missing room. `go` are least, aim and most speed at the first foot [m/s]
-    that are to be checked for, `times` what two cones show at them [s] and `reads` a wheel sensor at the last place before the foot
-    [m/s]; `room` is what is left of the room to stop after the fastest clean landing [m]. With the line's own strokes `mark` is where to
-    start [m], `stop` the last place to stop before the first lip riding for the aim. What is not known is None.
+    that are to be checked for, `least` the least that a start from the top must give there, `times` what two cones show at `go` [s]
+    and `reads` a wheel sensor at the last place before the foot [m/s]; `room` is what is left of the room to stop after the fastest
+    clean landing [m]. With the line's own strokes `mark` is where to start [m], `stop` the last place to stop before the first lip
+    riding for the aim, or from the top. What is not known is None.
     """
 
     answer: Answer
     refused: Refused | None
     go: tuple[float, float, float] | None
+    least: float | None
     times: tuple[float, float, float] | None
     reads: tuple[float, float, float] | None
     room: float | None
@@ -228,7 +230,7 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
     answer = solve(line)
     jump, why, window = answer.jumps[0], refused(answer), window_of(answer, prepare(line).jumps[0])
     if not isinstance(window, Window):
-        nothing = dict.fromkeys(("go", "times", "reads", "room", "mark", "stop"))
+        nothing = dict.fromkeys(("go", "least", "times", "reads", "room", "mark", "stop"))
         return PocketRow(answer=answer, refused=why or Refused(why="no speed"), **nothing)
     last = answer.jumps[-1].stop
     if why is not None and why.why == "no room":
@@ -236,12 +238,19 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
     go, found = (window.low, window.aim, window.high), marks(answer)
     timed = None if cones is None else Timed(length=cones.length, before_foot=cones.before_foot, time=1.0)
     sensor = Sensor(speed=10.0, before_foot=last_place(way_before(prepare(line), 0)))
-    # the last place to stop is one of a ride for the aim
-    aims = jump.abort is not None and jump.run_in.marks[1] is not None and abs(jump.abort.foot_speed - window.aim) < SAME_SPEED.value
+    # the last place to stop is one of a ride for the aim, or from the top
+    begun = jump.abort is not None and (jump.run_in.from_top or jump.run_in.marks[1] is not None)
+    aims = begun and (jump.run_in.from_top or abs(jump.abort.foot_speed - window.aim) < SAME_SPEED.value)
     return PocketRow(
-        answer=answer, refused=why, go=go, times=_shown(line, timed, go), reads=_shown(line, sensor, go),
+        answer=answer, refused=why, go=go, least=_least(jump, window), times=_shown(line, timed, go), reads=_shown(line, sensor, go),
         room=None if last is None else last.margin, mark=None if found is None else found.mark, stop=jump.abort if aims else None,
     )  # fmt: skip
+
+
+def _least(jump: JumpAnswer, window: Window) -> float:
+    """The least speed at the foot [m/s] that the top of a run-in must give to be a start, as `solve` has it."""
+    slowest = window.low if window.of == "line" else jump.window.speeds.min if jump.shape == "drop" else jump.window.foot.min
+    return max(window.low, slowest + ROOM_KEPT.value * (window.aim - slowest))
 
 
 def _shown(line: Line, reading: Reading | None, go: tuple[float, float, float]) -> tuple[float, float, float] | None:

@@ -98,17 +98,18 @@ def marks(answer: Answer) -> Marks | None:
     Returns
     -------
     Marks or None
-        Ridden from the aim's of the first jump where that is one of them, else from the middle of them; None where the run-in is not
-        measured or has no such mark, where a single jump's aim has none, and where only the length of the run-in keeps a line from it.
+        Ridden from where the first jump is to be started for where that is one of them, else from the middle of them; None where the
+        run-in is not measured or has no such mark, where a single jump has no start, and where only the length of the run-in keeps a
+        line from one.
     """
     if answer.ride is None or answer.ride.window is None:
         return None
     short, long = answer.ride.window
     found = answer.jumps[0].run_in
-    aim = found.marks[1]
-    if aim is None and (len(answer.jumps) == 1 or (found.missing is not None and long > found.length - _AT_TOP)):
+    start = found.mark
+    if start is None and (len(answer.jumps) == 1 or (found.missing is not None and long > found.length - _AT_TOP)):
         return None
-    mark = aim if aim is not None and short <= aim <= long else 0.5 * (short + long)
+    mark = start if start is not None and short <= start <= long else 0.5 * (short + long)
     run_in = run_in_of(prepare(answer.line))
     starts = run_in.foot - np.clip((short, mark, long), 1e-6, run_in.foot)
     foot, edge, _, _ = run_in.forward(starts, run_in.roller())

@@ -73,7 +73,7 @@ def _size(gap: float, jump: JumpAlone, run_in: RunInAnswer | None) -> Size:
     return Size(
         gap=gap,
         speeds=speeds,
-        start=None if run_in is None else run_in.marks[1],
+        start=None if run_in is None else run_in.mark,
         missing=None if run_in is None else run_in.missing,
         spare=None if jump.stop is None or jump.way_out is not None else jump.stop.margin,
         no_ride=jump.no_ride is not None,

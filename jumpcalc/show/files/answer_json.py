@@ -110,6 +110,7 @@ def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
     strokes = found.strokes
     return {
         "lip_speed_mps": found.lip_speed,
+        "start_m": found.mark,
         **{f"start_m_for_{name}": mark for name, mark in zip(names, found.marks, strict=True)},
         "strokes_for_aim": None if strokes is None else strokes.works,
         "strokes_that_fit": None if strokes is None else strokes.fit,

@@ -58,4 +58,4 @@ def _one(fit: Fit, name: str) -> dict[str, Any]:
 
 def _mark(answer: Answer) -> float | None:
     found = answer.jumps[0].run_in
-    return None if found is None else found.marks[1]
+    return None if found is None else found.mark

@@ -172,9 +172,9 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     jump = shown.jump
     drop = jump.shape == "drop"
     large = {}
-    aim = None if jump.run_in is None or shown.index > 0 else jump.run_in.marks[1]
-    if aim is not None:
-        large[f"Start before the {'edge' if drop else 'foot'}"] = shown.length(aim), ""
+    start = None if jump.run_in is None or shown.index > 0 else jump.run_in.mark
+    if start is not None:
+        large[f"Start before the {'edge' if drop else 'foot'}"] = shown.length(start), "the top" if jump.run_in.from_top else ""
     large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown)
     if jump.abort is not None:
         found = jump.abort
@@ -198,7 +198,7 @@ def check(shown: Shown) -> None:
 
 def _first_sentence(shown: Shown) -> str:
     jump = shown.jump
-    aim = None if jump.run_in is None else jump.run_in.marks[1]
+    aim = None if jump.run_in is None else jump.run_in.marks[1]  # from the top the headline says more
     if aim is None or jump.window.speeds is None or jump.shape == "drop":
         return shown.text(told.headline(jump, rides=not no_start(shown.answer)))
     text = (

@@ -145,6 +145,7 @@ def _row(row: PocketRow, reader: Reader, notes: list[str]) -> dict[str, Any]:
         "no": None,
         "note": notes.index(before),
         "go": [_short(v, 5) for v in row.go],
+        "least": _short(row.least, 5),
         "t": None if row.times is None else [_short(t, 5) for t in row.times],
         "r": None if row.reads is None else [_short(v, 5) for v in row.reads],
         "room": _short(row.room, 3),

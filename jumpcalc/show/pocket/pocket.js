@@ -39,7 +39,7 @@ function rowAt(setting, wind) {
   if (!setting.spans[i]) return { no: say("between") };
   let stop = null;
   if (a.stop !== null && b.stop !== null) stop = a.stop.length && b.stop.length ? [Math.max(a.stop[0], b.stop[0]), Math.min(a.stop[1], b.stop[1])] : [];
-  return { no: null, off: 1, note: share < 0.5 ? a.note || b.note : b.note || a.note, stop, go: mix(a.go, b.go, share), t: mix(a.t, b.t, share), r: mix(a.r, b.r, share), room: mix(a.room, b.room, share) };
+  return { no: null, off: 1, note: share < 0.5 ? a.note || b.note : b.note || a.note, stop, go: mix(a.go, b.go, share), least: mix(a.least, b.least, share), t: mix(a.t, b.t, share), r: mix(a.r, b.r, share), room: mix(a.room, b.room, share) };
 }
 function speedsAt(setting, strokes, wind) {
   const found = between(data.winds, wind);
@@ -146,12 +146,15 @@ function showDay(now) {
 function showAnswer(answer, now) {
   const [low, aim, high] = now.go;
   const at = now.squares.length ? markFor(now.squares, aim) : undefined;
-  const start = typeof at === "number" ? at : null;
+  let start = typeof at === "number" ? at : null;
   const top = now.squares.length ? now.squares[now.squares.length - 1] : null;
   let first = say("ride_no_mark", { aim: told(aim, "speed"), end: data.end });
   if (start !== null) first = say("ride", { mark: told(start, "length"), aim: told(aim, "speed"), foot: data.foot });
   else if (at === "fast") first = say("fast");
-  else if (at === null && top !== null) first = say("short", { speed: told(Math.sqrt(top), "speed"), end: data.end });
+  else if (at === null && top !== null && Math.sqrt(top) - data.off.ridden - (now.off ? data.off.go : 0) >= now.least) {
+    start = data.marks[data.marks.length - 1];
+    first = say("from_top", { mark: told(start, "length"), speed: told(Math.sqrt(top), "speed"), foot: data.foot });
+  } else if (at === null && top !== null) first = say("short", { speed: told(Math.sqrt(top), "speed"), end: data.end });
   else if (at === undefined) first = `${first} ${say("marks_unknown")}`;
   element("p", [data.notes[now.note], first].filter(Boolean).join(" "), answer);
   const list = element("dl", "", answer);

@@ -176,7 +176,7 @@ def _does(before: Answer, after: Answer) -> list[Words]:
     was, now = (answer.jumps[0].run_in for answer in (before, after))
     if was is None or now is None:
         return ["The line's run-in was not measured: where to start is not known either way."]
-    marks = [None if one.marks[1] is None else said("{mark:length} before the foot of the lip", mark=one.marks[1]) for one in (was, now)]
+    marks = [None if one.mark is None else said("{mark:length} before the foot of the lip", mark=one.mark) for one in (was, now)]
     if marks == [None, None]:
         return ["The run-in gives the aim neither with it nor without."]
     first, second = (mark or "nowhere on the run-in" for mark in marks)

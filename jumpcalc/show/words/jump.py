@@ -293,8 +293,8 @@ def before_speed(jump: JumpAnswer) -> list[Words]:
     return [*(sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)), *first(jump)]
 
 
-def reach(jump: JumpAnswer) -> str:
-    """That the run-in as measured does not give the speed of the answer; nothing where it does.
+def reach(jump: JumpAnswer) -> Words:
+    """That the run-in as measured does not give the speed of the answer, or nearly; nothing where it does.
 
     Parameters
     ----------
@@ -303,11 +303,17 @@ def reach(jump: JumpAnswer) -> str:
 
     Returns
     -------
-    str
+    str or Said
         A sentence or nothing.
     """
-    if jump.run_in is None or jump.run_in.missing is None:
+    found = jump.run_in
+    if found is None or found.missing is None:
         return ""
+    if found.from_top:
+        return said(
+            "The top of the run-in gives {speed:speed} there, which lands clean too: start at the top.",
+            speed=found.lip_speed if jump.shape == "drop" else found.foot_speed,
+        )
     return "The run-in as measured does not give that speed."
 
 

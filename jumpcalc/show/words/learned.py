@@ -102,6 +102,9 @@ def next_try(found: Learned) -> list[Words]:
             origin=found.origin, mark=after.mark, foot=after.foot_speed, edge=after.edge_speed,
         )
     )  # fmt: skip
+    run_in = after.answer.jumps[0].run_in
+    if run_in.from_top:
+        told.append(said("That is the top of the run-in, {missing:speed} under the aim at the edge.", missing=run_in.missing))
     told += [_conditions(found), _expected(after.learned, found), _before(after.learned, after.untried)]
     return told
 

@@ -205,6 +205,9 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "from the start mark the bike comes to a halt, or does not roll off, {mark:length} before the foot of the lip"
     ),
     Code.HALTS_ON_THE_LIP: "from the start mark the bike comes to a halt on the lip, before its edge",
+    Code.THE_RUN_IN_ENDS_BEFORE_THE_AIM: (
+        "from the top of the run-in the lip is left {missing:speed} under the aim: that lands clean, with less to spare on the slow side"
+    ),
     Code.THE_RUN_IN_IS_TOO_SHORT: (
         "even from the top of the run-in the lip is left {missing:speed} too slowly for the aim"
     ),

@@ -26,6 +26,7 @@ SAYINGS = {
     "none": "Do not ride: <why>.",
     "ride": "By this model: start <mark> before the <foot>, to come to it at <aim>.",
     "ride_no_mark": "By this model: come at <aim> just before the <end>.",
+    "from_top": "By this model: start at the top, <mark> before the <foot>, to come to it at <speed>: under the best, but clean.",
     "short": "The run-in is too short for this: from its top it is <speed> just before the <end>.",
     "fast": "No start mark gives this speed: it is faster from any. Make fewer strokes.",
     "marks_unknown": "The run-in was not measured: no start marks.",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
 from jumpcalc.plan.ask.run_in import MOST_STROKES
-from jumpcalc.show.words.jump import foot
+from jumpcalc.show.words.jump import end, foot
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said
 
-__all__ = ["CHANGES", "change", "changes", "start", "stopwatch"]
+__all__ = ["CHANGES", "changes", "start", "stopwatch"]
 
 _CHECKS = (
     "The lowest is for a speed check, which leads past the lip on one side: go up step by step, and do not jump from a mark not yet "
@@ -48,6 +48,8 @@ def start(jump: JumpAnswer) -> list[Words]:
         return ["The run-in was not measured: where to start is not known."]
     if found.marks[1] is not None:
         told = _marks(jump, found)
+    elif found.from_top:
+        told = _from_top(jump, found)
     elif found.missing is None:
         told = [_rolled_in_too_fast(found)]
     else:
@@ -88,6 +90,19 @@ def _rolled_in_too_fast(found: RunInAnswer) -> Words:
     return "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
 
 
+def _from_top(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
+    """That the top is where to start although it does not give the aim, and what would give it."""
+    begin = said(
+        "Start at the top of the run-in, {top:length} before the {end}: from there the edge is left {missing:speed} under the aim, which "
+        "lands clean, with less to spare on the slow side. On softer dirt, against the wind or with the slope misread the top may be too "
+        "low: check the speed there first, the {lip} not jumped.",
+        top=found.length, missing=found.missing, end=foot(jump), lip=end(jump),
+    )  # fmt: skip
+    clean = said("By this model it lands clean from {slow:length} before the {end} to the top.", slow=Least(found.marks[0]), end=foot(jump))
+    cure = _stroke_cure(found, "The aim") if found.strokes is not None and found.strokes.works is not None else ""
+    return [begin, clean, stopwatch(found, to=f"the {foot(jump)}"), cure]
+
+
 def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
     """That even the top is too low, and what would cure it."""
     slow = found.marks[0]
@@ -106,23 +121,25 @@ def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
     return [too_short, clean, _stroke_cure(found)]
 
 
-def _stroke_cure(found: RunInAnswer) -> Words:
-    """What would cure a run-in that is too short."""
+def _stroke_cure(found: RunInAnswer, it: str = "It") -> Words:
+    """What would cure a run-in that is too short for `it`."""
     plan = found.strokes
     if plan is None or plan.needed == 0:
         return ""
     if plan.needed > max(plan.fit, MOST_STROKES):
-        text = "It would take far more pedal strokes than the {fit:count} that fit: steepen the run-in or start higher, or shorten the gap."
+        text = (
+            "{it} would take far more pedal strokes than the {fit:count} that fit: steepen the run-in or start higher, or shorten the gap."
+        )
     elif plan.needed > plan.fit:
-        text = "It would take {strokes}, but only {fit:count} fit: steepen the run-in or start higher, or shorten the gap."
+        text = "{it} would take {strokes}, but only {fit:count} fit: steepen the run-in or start higher, or shorten the gap."
     elif plan.works is None:
         text = (
             "With {strokes} it is fast enough from the top, but from where it is not too fast they no longer fit, and with one less it is "
             "too slow: make the run-in steeper, or its start higher."
         )
     else:
-        text = "It would take {strokes} in all; {fit:count} fit. Or make the run-in steeper, or its start higher."
-    return said(text, strokes=strokes(plan.needed if plan.works is None else plan.works), fit=plan.fit)
+        text = "{it} would take {strokes} in all; {fit:count} fit. Or make the run-in steeper, or its start higher."
+    return said(text, it=it, strokes=strokes(plan.needed if plan.works is None else plan.works), fit=plan.fit)
 
 
 def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
@@ -190,24 +207,6 @@ def stopwatch(found: RunInAnswer, *, to: str = "the foot of the lip") -> Words:
     )  # fmt: skip
 
 
-def change(of: Change) -> tuple[Words, Words, str]:
-    """A change of the conditions, what it does to the lip speed, and whether that still lands clean.
-
-    Parameters
-    ----------
-    of : Change
-        From the run-in's answer.
-
-    Returns
-    -------
-    tuple of str or Said
-        Name, change of speed, and what becomes of it.
-    """
-    if of.by is None:
-        return CHANGES[of.code], "the bike does not get there", "not clean"
-    return CHANGES[of.code], said("{by:speed signed}", by=of.by), "still clean" if of.stays else "no longer clean"
-
-
 def changes(jump: JumpAnswer) -> Words:
     """What the day may change from the same start mark, in one sentence.
 
@@ -223,9 +222,15 @@ def changes(jump: JumpAnswer) -> Words:
     """
     if jump.run_in is None or all(each.by is None for each in jump.run_in.changes):
         return ""
-    told = []
-    for each in jump.run_in.changes:
-        name, by, stays = change(each)
-        shown = "{name}: {by}" if each.by is None else "{name} {by}" if each.stays else "{name} {by} ({stays})"
-        told.append(said(shown, name=name, by=by, stays=stays))
-    return said("From the same mark, at the edge: {told}.", told=joined(told, "; "))
+    found, speeds = jump.run_in, jump.window.speeds
+    clean = speeds is not None and (found.marks[1] is not None or speeds.min <= (found.lip_speed or 0.0) <= speeds.max)
+    whence = "the aim's mark" if found.marks[1] is not None else "the top"
+    return said("From {whence}, at the edge: {told}.", whence=whence, told=joined([_change(each, clean) for each in found.changes], "; "))
+
+
+def _change(of: Change, clean: bool) -> Words:
+    """What one change does to the lip speed, and whether what was clean, or was not, then no longer is."""
+    if of.by is None:
+        return said("{name}: the bike does not get there", name=CHANGES[of.code])
+    then = "" if of.stays == clean else " (clean then)" if of.stays else " (no longer clean)"
+    return said(f"{{name}} {{by:speed signed}}{then}", name=CHANGES[of.code], by=of.by)

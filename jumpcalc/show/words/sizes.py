@@ -126,6 +126,8 @@ def _bare(metres: float) -> Words:
 
 
 def _start(size: Size) -> Words:
+    if size.start is not None and size.missing is not None:
+        return said("{top:length bare}, the top: {missing:speed} under it", top=size.start, missing=size.missing)
     if size.start is not None:
         return _bare(size.start)
     return "too fast from any start" if size.missing is None else "run-in too short"

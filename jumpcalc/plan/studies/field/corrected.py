@@ -45,9 +45,10 @@ class Forecast:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Next:
-    """The next try: start mark [m before the foot], speeds at the foot and the edge [m/s] of the corrected line's aim.
+    """The next try: start mark [m before the foot], speeds at the foot and the edge [m/s] that it gives by the corrected line.
 
-    `mark` is None where the run-in is not measured or the strokes do not fit, and where the run-in is too short for the aim: `top` is
+    `mark` is None where the run-in is not measured or the strokes do not fit, and where the run-in is too short for the aim (both
+    speeds are the aim's then): `top` is
     its length then [m before the foot]. `learned` is the forecast from these tries from the mark, or from the top, `untried` the one
     from there for the line as measured; None without either. `refused` is why there is no next try whatever the run-in: all else is None
     then. It is of `answer`, the line's as measured where that is none to ride by, else the corrected line's, which `as_measured` tells.
@@ -164,14 +165,16 @@ def next_try(found: Fit, line: Line, corrected: Line) -> Next:
     run_in = first.run_in
     mark = top = learned = untried = None
     if run_in is not None:
-        mark = run_in.marks[1]
-        top = run_in.length if mark is None and run_in.missing is not None else None
+        mark = run_in.mark
+        top = run_in.length if run_in.short_of_aim is not None else None
     start = top if mark is None else mark
     if start is not None:
         count = len(found.after.mean)
         learned = forecast(found, start, found.after, found.scatter)
         untried = forecast(found, start, Posterior(np.zeros(count), np.eye(count)), np.array([one.sd for one in SCATTERS]))
     speeds = {"foot_speed": first.window.foot.aim, "edge_speed": first.window.speeds.aim}
+    if run_in is not None and run_in.from_top:
+        speeds = {"foot_speed": run_in.foot_speed, "edge_speed": run_in.lip_speed}
     return Next(mark=mark, top=top, **speeds, learned=learned, untried=untried, answer=answer)
 
 
