@@ -22,6 +22,7 @@ from jumpcalc.plan.inputs.dug import Piece, RunIn, Runout
 from jumpcalc.plan.inputs.line import Air
 from jumpcalc.plan.studies.card import card, damped
 from jumpcalc.plan.studies.rideable import marks, refused
+from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.examples import is_example
 from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.paper import card as sheet
@@ -127,7 +128,7 @@ def test_all_jumps_of_a_line_are_on_it_and_its_marks_ride_all_of_them_clean():
     # a mark is missing only where the run-in ends before the aim does: then by how much is told, and no mark in its place
     for row in found.rows:
         first = row.answer.jumps[0].run_in
-        assert (row.marks is None) == (row.refused is not None or first.missing is not None), (row.ground, row.wind)
+        assert (row.marks is None) == (row.refused is not None or first.short_of_aim is not None), (row.ground, row.wind)
     assert "too short by" in " ".join(texts("two_in_a_row")[0].split())
     rows = {(row.ground, row.wind): row for row in found.rows}
     for row in (rows["dry", "still air"], rows["damp", "still air"]):
@@ -289,7 +290,20 @@ def test_a_line_without_run_in_and_runout_makes_a_card_that_says_so():
 def test_a_run_in_that_is_too_short_is_said_with_what_is_missing():
     for row in made("short_run_in").rows:
         if row.refused is None:
-            assert {"too short", f"by {3.6 * row.answer.jumps[0].run_in.missing:.1f} km/h"} <= set(told(row))
+            assert row.marks is None and {"too short", f"by {3.6 * row.answer.jumps[0].run_in.missing:.1f} km/h"} <= set(told(row))
+
+
+def test_a_run_in_that_ends_a_little_before_the_aim_is_started_from_its_top():
+    """The first gap in a little wind from ahead; `tests/test_run_in.py` rides what lands from there."""
+    row = made("first_gap").rows[0]
+    ahead = solve(vary(FIRST, {"air.tailwind_kmh": -3, "air.crosswind_kmh": 0}))
+    found = ahead.jumps[0].run_in
+    assert found.from_top and row.marks.mark < found.length
+    row = replace(row, answer=ahead, marks=marks(ahead))
+    shown = told(row)
+    at = shown.index(f"{found.length:.1f}")
+    assert "to top" in shown[at + 1]
+    assert shown[at + 2] == f"{found.foot_speed * 3.6:.1f}" and shown[at + 4] == "none" and not ahead.jumps[0].abort.exists
 
 
 def test_missing_room_is_never_shown_as_room():

@@ -21,7 +21,7 @@ from jumpcalc.show.words import jump as told
 from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import no_start
-from jumpcalc.show.words.said import Most
+from jumpcalc.show.words.said import Least, Most
 from jumpcalc.show.words.window import caution, sure
 from jumpcalc.units import from_si, to_si
 
@@ -179,7 +179,7 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     if jump.abort is not None:
         found = jump.abort
         if found.exists:
-            large["Last place to stop"] = shown.length(found.last), f"at {shown.speed(found.speed)}"
+            large["Last place to stop"] = shown.length(Least(found.last)), f"at {shown.speed(found.speed)}"
         else:
             large["Last place to stop"] = "nowhere", "leave to the side"
     return large

@@ -261,7 +261,7 @@ def looks(card: Card) -> list[Words]:
     return listed(look_at(unsaid(found, headlines=range(len(found.jumps))), jumps=len(found.jumps)))
 
 
-def _tape(metres: float) -> Words:
+def _tape(metres: float | Least) -> Words:
     """A length without its unit."""
     return said("{length:length bare}", length=metres)
 
@@ -300,10 +300,12 @@ def _speeds(row: CardRow) -> list[Part]:
     jump = row.answer.jumps[0]
     speeds, _ = told.checked_at(jump)
     low, aim, high = speeds.min, speeds.aim, speeds.max
-    if row.marks is not None and (len(row.answer.jumps) > 1 or jump.run_in.span is None):
+    if row.marks is not None and len(row.answer.jumps) > 1:
         low, aim, high = row.marks.foot
+    elif row.marks is not None and jump.run_in.from_top:
+        aim = row.marks.foot[1]
     return [
-        Part(text=said("{aim:speed bare}", aim=aim), bold=True, large=True),
+        Part(text=said("{aim:speed bare}", aim=Most(aim) if aim >= high else aim), bold=True, large=True),
         Part(text=said("({low:speed bare}–{high:speed bare})", low=Least(low), high=Most(high))),
     ]
 
@@ -311,13 +313,13 @@ def _speeds(row: CardRow) -> list[Part]:
 def _stop(jump: JumpAnswer) -> list[Part]:
     """The last place to stop before the first lip, riding from the mark."""
     found = jump.abort
-    if jump.run_in is None or jump.run_in.span is None:
+    if jump.run_in is None or jump.run_in.mark is None:
         return [Part(text="–")]
     if found is None:
         return [Part(text="not known")]
     if not found.exists:
         return [Part(text="none", bold=True), Part(text="way off!")]
-    return [Part(text=_tape(found.last), bold=True, large=True), Part(text=said("({speed:speed})", speed=found.speed))]
+    return [Part(text=_tape(Least(found.last)), bold=True, large=True), Part(text=said("({speed:speed})", speed=found.speed))]
 
 
 def _room(jump: JumpAnswer) -> list[Part]:

@@ -6,7 +6,7 @@ from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import note
-from jumpcalc.show.words.said import Minus, Plus, Words, joined, said, sentence
+from jumpcalc.show.words.said import Least, Minus, Plus, Words, joined, said, sentence
 
 __all__ = ["BETWEEN", "after", "before"]
 
@@ -78,7 +78,7 @@ def before(jump: JumpAnswer) -> Words:
     last = said(
         f"Before this {end(jump)}: decide to stop at the latest {{last:length}} before {'it' if drop else 'its foot'}, at "
         f"{{speed:speed}}, riding {'for the aim' if jump.run_in.marks[1] is not None else 'from the top'}.",
-        last=found.last, speed=found.speed,
+        last=Least(found.last), speed=found.speed,
     )  # fmt: skip
     slow = ""
     if found.speed < 0.9 * found.foot_speed:

@@ -240,7 +240,7 @@ def _stop(one: Step, jump: JumpAnswer) -> Words:
         return f"From there nothing stops before the {told.end(jump)}: only with a way off to the side."
     return said(
         "Decide to stop at the latest {last:length} before the {tape}, at {speed:speed}; after that only the way off.",
-        last=found.last, speed=found.speed, tape=told.foot(jump),
+        last=Least(found.last), speed=found.speed, tape=told.foot(jump),
     )  # fmt: skip
 
 
