@@ -330,6 +330,7 @@ def test_what_cannot_be_is_not_kept(ask, values, told):
         (["start_mark_m=30", "touched_m=6", "outcome=long"], "Look again: touched_m: 6 m is beyond the end of the landing"),
         (["start_mark_m=30", "touched_m=1", "date=9000-01-01"], "Look again: date: 9000-01-01 has not come yet"),
         (["start_mark_m=30", "touched_m=0.2", "outcome=short"], ""),
+        (["touched_m=-0.2", "outcome=clean"], "Look again: touched_m: -0.2 m is before the top edge of the landing, so it is taken for"),
         (["start_mark_m=30", "touched_m=-1"], "Look again: touched_m: -1 m is in the gap"),
         (
             ["start_mark_m=27", "measured=wheel sensor", "speed_kmh=60", "before_foot_m=0", "touched_m=1"],

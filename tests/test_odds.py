@@ -19,7 +19,7 @@ from jumpcalc.plan.studies import smallest as smallest_module
 from jumpcalc.plan.studies.best_mark import Costs, best_mark
 from jumpcalc.plan.studies.many import ERRORS, Begin, Tries, normals, size, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn, odds
-from jumpcalc.plan.studies.spread import RIDERS, Spread, spread_of
+from jumpcalc.plan.studies.spread import RIDERS, Spread, spread_of, steady
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.cli import main
@@ -27,6 +27,7 @@ from jumpcalc.show.files.examples import examples
 from jumpcalc.show.files.odds_json import as_dict
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.odds import best, headline, in_100, none, report
+from jumpcalc.show.words.spread import often
 
 GAP, TWO = examples()["first_gap"], examples()["two_in_a_row"]
 SHORT_MEADOW = (GAP.jumps[0].runout.pieces[0], replace(GAP.jumps[0].runout.pieces[1], length=20.0))
@@ -93,11 +94,29 @@ def test_a_spread_of_speed_alone_is_the_normal_integral(still):
     found = odds(answer, np.random.default_rng(2), rows=65536)
     sd = 0.04 * foot.aim
     assert found.all_good.value == pytest.approx(norm.cdf((foot.max - foot.aim) / sd) - norm.cdf((foot.min - foot.aim) / sd), abs=3e-4)
+    assert steady(answer).share == pytest.approx(found.all_good.value, abs=3e-4)
     shorter = share(found.jumps[0], Outcome.SHORT) + share(found.jumps[0], Outcome.REAR_SHORT)
     assert shorter == pytest.approx(norm.cdf((foot.min - foot.aim) / sd), abs=3e-4)
     assert found.matters[0].error == "speed" and found.matters[0].total == pytest.approx(1.0, abs=0.03)
     halved = norm.cdf(2 * (foot.max - foot.aim) / sd) - norm.cdf(2 * (foot.min - foot.aim) / sd)
     assert found.matters[0].halved == pytest.approx(halved, abs=3e-3)
+
+
+def test_how_many_come_at_a_clean_speed_is_told_where_it_is_not_nearly_all():
+    """About the speed that the start gives: the aim's, from the top what that gives, none where there is no start."""
+    least = steady(solve(vary(GAP, {"run_in.strokes": 4})))
+    assert least.taken.rider == "pedalling" and least.share < steady(solve(GAP)).share
+    for change, words in (
+        ({}, "whose speed differs by 3 % from one to the next (assumed), at best 84 come"),
+        ({"skill.speed_sd_percent": 6}, "by this rider, whose speed differs by 6 % from one to the next, at best 51 come"),
+        ({"skill.speed_sd_percent": 1}, ""), ({"run_in.surface": "wet grass or clay"}, ""), ({"air.tailwind_kmh": -8}, ""),
+    ):  # fmt: skip
+        told = Reader.metric.text(often(solve(vary(GAP, change))))
+        assert words in told and bool(words) == bool(told), change
+    top = solve(vary(GAP, {"air.tailwind_kmh": -4}))
+    foot, at = top.jumps[0].window.foot, top.jumps[0].run_in.foot_speed
+    assert top.jumps[0].run_in.from_top
+    assert steady(top).share == pytest.approx(norm.cdf((foot.max - at) / (0.03 * at)) - norm.cdf((foot.min - at) / (0.03 * at)), abs=1e-9)
 
 
 @pytest.mark.parametrize("error", ERRORS)

@@ -114,7 +114,7 @@ class Skill(Table):
     speed_sd: float | None = quantity(
         "share", 0, 50, default_words="that of the rider whom odds are asked for", label="Spread of speed",
         help="Standard deviation of the rider's speed at the foot of the lip from one try to the next: two tries in three lie "
-        "within it. Only odds ask for it.",
+        "within it. Odds ask for it.",
     )
     angle_sd: float | None = quantity(
         "angle", 0, 20, default_words="that of the rider whom odds are asked for", label="Spread of lip angle",

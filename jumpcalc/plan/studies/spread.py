@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass, fields, replace
 
 from jumpcalc.errors import InputError
+from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.inputs.line import Line
 
-__all__ = ["RIDERS", "Spread", "Taken", "spread_of"]
+__all__ = ["RIDERS", "Spread", "Steady", "Taken", "spread_of", "steady"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,3 +96,41 @@ def spread_of(line: Line, rider: str | None = None) -> Taken:
     own = {name: getattr(line.skill, field) for name, field in _GIVEN.items()}
     own = {name: value for name, value in own.items() if value is not None}
     return Taken(spread=replace(RIDERS[rider], **own), rider=rider, given=tuple(own))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steady:
+    """The `share` of tries that come to the first jump at a speed that lands clean, and the spread of `taken` that it rests on."""
+
+    share: float
+    taken: Taken
+
+
+def steady(answer: Answer) -> Steady | None:
+    """How many tries from the start mark, or at the aim, come at a speed that lands clean.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    Steady or None
+        None where no speed is given to ride, and where a measured run-in has no mark to start from.
+
+    Notes
+    -----
+    The normal integral of the speed from the slowest to the fastest clean one. It is the most that odds can be: they count all else
+    that differs from try to try.
+    """
+    jump = answer.jumps[0]
+    speeds = jump.window.speeds if jump.shape == "drop" else jump.window.foot
+    if speeds is None or jump.no_ride is not None or (jump.run_in is not None and jump.run_in.mark is None):
+        return None
+    taken, at = spread_of(answer.line), speeds.aim
+    if jump.run_in is not None and jump.run_in.from_top:
+        at = jump.run_in.lip_speed if jump.shape == "drop" else jump.run_in.foot_speed
+    sd = math.sqrt(2) * max(taken.spread.speed * at, 1e-9)
+    slow = 0.0 if jump.window.from_rest else 0.5 * math.erfc((at - speeds.min) / sd)
+    return Steady(share=1.0 - slow - 0.5 * math.erfc((speeds.max - at) / sd), taken=taken)

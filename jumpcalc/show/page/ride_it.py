@@ -22,6 +22,7 @@ from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import no_start
 from jumpcalc.show.words.said import Least, Most
+from jumpcalc.show.words.spread import often
 from jumpcalc.show.words.window import caution, sure
 from jumpcalc.units import from_si, to_si
 
@@ -191,7 +192,7 @@ def check(shown: Shown) -> None:
     if jump.window.speeds is None:
         return
     start = run_in.start(jump) if shown.index == 0 else []
-    said(shown.texts([*start, caution(jump), sure(jump)]), title="Check it on the spot")
+    said(shown.texts([*start, often(shown.answer) if shown.index == 0 else "", caution(jump), sure(jump)]), title="Check it on the spot")
     stops = shown.texts([stopping.before(jump), stopping.after(jump)])
     said([*stops, "Brakes, grip and reaction are assumed unless typed."], title="Can I stop instead?")
 

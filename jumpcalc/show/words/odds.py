@@ -16,6 +16,7 @@ from jumpcalc.show.words.jump import foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
+from jumpcalc.show.words.spread import RIDERS
 
 __all__ = [
     "COSTS", "HEAD", "RIDERS", "best", "changes", "headline",
@@ -43,12 +44,6 @@ _SHORT = {
     "tabletop": "short: on the deck",
     "drop": "short: before the landing",
 }
-RIDERS = {
-    "practised": "a rider who has practised rolling from a mark",
-    "pedalling": "a rider who makes pedal strokes",
-    "new": "someone new to it",
-}
-"""Who a spread is taken from."""
 _ERRORS = {
     "speed": "the spread of speed",
     "angle": "the doubt of the lip's angle",

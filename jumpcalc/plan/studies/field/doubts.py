@@ -158,6 +158,8 @@ def _landed(line: Line, one: Try, wheelbase: float) -> list[str]:
     }
     if one.outcome is not None and cannot[one.outcome]:
         raise InputError(f"{one.touched:.4g} m, and outcome={one.outcome}: both cannot be{face}", key=key)
+    if one.outcome == "clean" and one.touched < 0:
+        return [f"{key}: {one.touched:.4g} m is before the top edge of the landing, so it is taken for short, although outcome=clean"]
     if length is None or one.touched <= length + _TAPED:
         return []
     pieces = jump.runout.pieces

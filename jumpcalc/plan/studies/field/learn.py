@@ -176,7 +176,7 @@ def learn(line: Line, tries: Sequence[Try], *, rider: str | None = None, progres
         taught=_taught(found),
         scatter=(float(found.scatter[0]), float(found.scatter[1])),
         scatter_before=tuple(one.sd for one in SCATTERS),
-        held=_held(found, mine),
+        held=_held(found, mine, landed),
         blunders=tuple(
             Blunder(
                 number=mine[seen.number[i]],
@@ -283,8 +283,8 @@ def _taught(found: Fit) -> tuple[Taught, ...]:
     return tuple(out)
 
 
-def _held(found: Fit, mine: list[int]) -> tuple[Held, ...]:
-    """Each try against the fit."""
+def _held(found: Fit, mine: list[int], landed: Sequence[str | None]) -> tuple[Held, ...]:
+    """Each try, landed as it is taken, against the fit."""
     seen, now, spread = found.seen, found.swings, np.array([*found.scatter, ATTITUDE, GUSTS])
     sd = np.sqrt(
         np.einsum("nip,pq,niq->ni", now.jacobian, found.after.covariance, now.jacobian) + np.sum(np.square(now.ways * spread), axis=2)
@@ -302,7 +302,7 @@ def _held(found: Fit, mine: list[int]) -> tuple[Held, ...]:
             touched=float(now.here.place[i]),
             touched_sd=float(sd[i, PLACE] / now.here.each[i]),
             touched_seen=known(seen.marked.place[i]),
-            outcome=one.outcome,
+            outcome=landed[i],
             far=float(found.far[i]),
             trusted=bool(found.trusted[i]),
         )
