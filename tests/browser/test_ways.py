@@ -54,6 +54,16 @@ SMALL_JS = """() => [...document.querySelectorAll('[data-testid=stMain] button, 
   .map(e => [e.innerText.slice(0, 30), e.getBoundingClientRect()]).filter(([, box]) => box.width && box.height < 43.5)
   .map(([text, box]) => `${text}: ${box.height}`)"""
 """What is too small for a gloved thumb, 44 px a side: WCAG 2.2, 2.5.5 Target Size (Enhanced)."""
+COVERED_JS = """() => [...document.querySelectorAll('button, summary, [role=radio], [role=combobox], input:not([type=hidden])')]
+  .filter(e => e.offsetParent && getComputedStyle(e).visibility !== 'hidden' && !e.closest('[data-testid=stElementToolbar]'))
+  .map(e => {
+    const box = e.getBoundingClientRect(), [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    const hit = document.elementFromPoint(x, y);
+    const seen = box.width > 2 && box.height > 2 && x > 0 && y > 0 && x < innerWidth && y < innerHeight;
+    const own = e.closest('label, [data-testid=stNumberInputContainer], [data-testid=stSelectbox]') || e;
+    return seen && hit && !own.contains(hit) && !hit.closest('[data-testid=stSidebar]') ? `${e.innerText || e.ariaLabel}: ${hit.outerHTML.slice(0, 80)}` : '';
+  }).filter(Boolean)"""
+"""Controls in sight over which something else lies, so that a click or a tap does not reach them."""
 
 
 @pytest.mark.parametrize("width, height, schemes", [(1280, 800, ("light",)), (390, 844, ("light", "dark"))])
@@ -61,6 +71,7 @@ SMALL_JS = """() => [...document.querySelectorAll('[data-testid=stMain] button, 
 def test_the_first_screen_holds_answer_and_drawing_and_each_way_in_is_accessible(make_page, record_property, way, width, height, schemes):
     """Also: targets on a touch screen are large enough, drawings as dark as the page, which turns dark when the device does."""
     st = make_page(width, height, touch=width < 500).open(way=way)
+    assert st.page.evaluate(COVERED_JS) == []
     if width < 500:
         assert st.page.evaluate(SMALL_JS) == []
     if way == "explain":

@@ -13,8 +13,9 @@ _STYLE = f"""<style>
 /* Streamlit fades every element at every run: that alone takes the browser some 25 ms */
 [data-testid="stElementContainer"] {{ transition: none !important; opacity: 1 !important; }}
 [data-testid="stHeaderActionElements"] {{ display: none; }}
-/* the first screen is for the answer: the bar at the top lets the title shine through */
-[data-testid="stHeader"] {{ background: transparent; pointer-events: none; }}
+/* the first screen is for the answer: the bar at the top lets title and ways in shine through, and clicks on them pass */
+[data-testid="stHeader"] {{ background: transparent; }}
+[data-testid="stHeader"], [data-testid="stHeader"] :not(button, button *) {{ pointer-events: none; }}
 [data-testid="stHeader"] button {{ pointer-events: auto; }}
 [data-testid="stMainBlockContainer"] {{ padding: 0.5rem 2rem 3rem; max-width: 84rem; }}
 {names.HEAD.css} h1 {{ font-size: 1.5rem; padding: 0; line-height: 2.1rem; }}
