@@ -17,6 +17,7 @@ from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies import odds as odds_module
 from jumpcalc.plan.studies import smallest as smallest_module
 from jumpcalc.plan.studies.best_mark import Costs, best_mark
+from jumpcalc.plan.studies.field.window import window_of
 from jumpcalc.plan.studies.many import ERRORS, Begin, Tries, normals, size, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn, odds
 from jumpcalc.plan.studies.spread import RIDERS, Spread, spread_of, steady
@@ -117,6 +118,28 @@ def test_how_many_come_at_a_clean_speed_is_told_where_it_is_not_nearly_all():
     foot, at = top.jumps[0].window.foot, top.jumps[0].run_in.foot_speed
     assert top.jumps[0].run_in.from_top
     assert steady(top).share == pytest.approx(norm.cdf((foot.max - at) / (0.03 * at)) - norm.cdf((foot.min - at) / (0.03 * at)), abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["low_drop", "first_gap", "step_up_table"])
+def test_the_best_start_is_one_that_a_speed_check_asks_for(name):
+    answer = solve(examples()[name])
+    window = window_of(answer, prepare(answer.line).jumps[0])
+    found = best_mark(answer, np.random.default_rng(0))
+    assert window.low - 1e-6 <= found.best.foot_speed <= window.high + 1e-6
+    assert found.best.cost <= found.aim.cost and (found.best == found.aim) == (found.best.mark == found.aim.mark)
+
+
+def test_a_longer_landing_is_told_of_the_jump_that_it_helps(matters_not_asked, monkeypatch):
+    """A longer first landing brings whoever lands it faster to the second jump: built, most tries fail there."""
+    monkeypatch.setattr(odds_module, "_FEW", 4096)
+    answer = solve(TWO)
+    found = odds(answer, np.random.default_rng(5), rows=16384)
+    for i, (gain, jump) in enumerate(zip(found.longer, TWO.jumps, strict=True), start=1):
+        built = solve(vary(TWO, {f"jump[{i}].landing.length_m": jump.landing.length + 1}))
+        there = odds(built, np.random.default_rng(6), rows=16384, mark=found.mark)
+        assert found.all_good.value + gain == pytest.approx(there.all_good.value, abs=0.02)
+    assert found.longer[0] < 0 < found.longer[1]
+    assert "more of the landing of second gap, all else as it is" in " ".join(report(found, answer).split())
 
 
 @pytest.mark.parametrize("error", ERRORS)

@@ -61,7 +61,8 @@ COVERED_JS = """() => [...document.querySelectorAll('button, summary, [role=radi
     const hit = document.elementFromPoint(x, y);
     const seen = box.width > 2 && box.height > 2 && x > 0 && y > 0 && x < innerWidth && y < innerHeight;
     const own = e.closest('label, [data-testid=stNumberInputContainer], [data-testid=stSelectbox]') || e;
-    return seen && hit && !own.contains(hit) && !hit.closest('[data-testid=stSidebar]') ? `${e.innerText || e.ariaLabel}: ${hit.outerHTML.slice(0, 80)}` : '';
+    const covered = seen && hit && !own.contains(hit) && !hit.closest('[data-testid=stSidebar]');
+    return covered ? `${e.innerText || e.ariaLabel}: ${hit.outerHTML.slice(0, 80)}` : '';
   }).filter(Boolean)"""
 """Controls in sight over which something else lies, so that a click or a tap does not reach them."""
 

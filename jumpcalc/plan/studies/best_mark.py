@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import astuple, dataclass, fields
 
 import numpy as np
 
 from jumpcalc.plan.answer import Answer
-from jumpcalc.plan.ask.run_in import run_in_of
+from jumpcalc.plan.ask.run_in import RunIn, run_in_of
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.studies.many import Begin, Tried, try_all
 from jumpcalc.plan.studies.odds import begin_at, drawn
@@ -26,6 +26,7 @@ _ROWS = 4096
 _PLACES = 15  # starts tried at first
 _BEYOND = 0.3  # of the window, how far past its ends is looked
 _CLOSER = 2  # times
+_SAME_COST = 0.01  # of what the dearest landing costs: one in a hundred tries, about what sampling moves
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +97,8 @@ class Best:
 def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = None, costs: Costs | None = None) -> Best | None:
     """The start mark, or speed where no run-in is measured, that keeps the cost of being wrong least on the first jump.
 
-    Of a line of several jumps only starts are tried that ride all of it clean.
+    Only starts are tried that land clean whatever the rider does at the lip, where there are such, as a speed check asks for; of a line
+    of several jumps only those that ride all of it clean. The aim's start is the best one where no other costs noticeably less.
 
     Parameters
     ----------
@@ -127,6 +129,9 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     if top <= low:
         return None
     high = min(high, top)
+    sure = jump.sure if run_in is not None else jump.sure_foot
+    if sure is not None and min(high, sure[1]) > max(low, sure[0]):
+        low, high = max(low, sure[0]), min(high, sure[1])
     if len(answer.jumps) > 1 and answer.ride is not None:
         # a start that is best for the first jump and fails the next is none
         found = marks(answer)
@@ -161,13 +166,25 @@ def best_mark(answer: Answer, rng: np.random.Generator, *, rider: str | None = N
     ridden = try_all([one], begin, tries, spread)
     if not ridden:
         return None
+    aim = _cost(begin, ridden[0], costs, len(tries))
+    reached = run_in is None or jump.run_in.marks[1] is not None
+    if reached and aim.cost - best.cost < _SAME_COST * max(astuple(costs)) and _among(aim, run_in, low, high):
+        best, at = aim, low
     return Best(
         costs=costs,
         best=best,
-        aim=_cost(begin, ridden[0], costs, len(tries)),
-        aim_reached=run_in is None or jump.run_in.marks[1] is not None,
+        aim=aim,
+        aim_reached=reached,
         ends_at_top=bool(high == top and at >= high - step / 2),
     )
+
+
+def _among(aim: Cost, run_in: RunIn | None, low: float, high: float) -> bool:
+    """Whether the aim's start is one of those that are tried, from one speed to the other [m/s]."""
+    if run_in is None:
+        return low <= aim.foot_speed <= high
+    edge = run_in.forward(np.array([run_in.foot - aim.mark]), run_in.roller())[1][0]
+    return low - 1e-6 <= edge <= high + 1e-6
 
 
 def _cost(begin: Begin, tried: Tried, costs: Costs, count: int) -> Cost:

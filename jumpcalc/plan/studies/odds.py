@@ -87,8 +87,9 @@ class Odds:
     """The odds of a line ridden from a start.
 
     `mark` is the start [m before the foot], None where the run-in is not measured; `foot_speed` what it gives with no error
-    [m/s]. `all_good` is the share of tries in which every jump is landed clean and no harder than accepted. `longer` is how much
-    more that is with each landing a metre longer. `jumps` end where the ground between them is not measured.
+    [m/s]. `all_good` is the share of tries in which every jump is landed clean and no harder than accepted. `longer` is how much more
+    that is, of each jump, with its landing a metre longer and all else as it is. `jumps` end where the ground between them is not
+    measured, or where nobody gets any further.
     """
 
     taken: Taken
@@ -98,7 +99,7 @@ class Odds:
     jumps: tuple[JumpOdds, ...]
     all_good: Share
     matters: tuple[Matters, ...]
-    longer: float
+    longer: tuple[float, ...]
 
 
 def odds(
@@ -141,9 +142,10 @@ def odds(
     found = try_all(jumps, begin, tries, spread)
     if not found:
         return None
-    longer = vary(
-        answer.line, {f"jump[{i + 1}].landing.length_m": jump.landing.length + LONGER for i, jump in enumerate(answer.line.jumps)}
-    )
+    longer = [
+        prepare(vary(answer.line, {f"jump[{i + 1}].landing.length_m": jump.landing.length + LONGER})).jumps[: last + 1]
+        for i, jump in enumerate(answer.line.jumps[: last + 1])
+    ]
     before = float(_all_good(jumps, begin, few, spread).mean())
     return Odds(
         taken=taken,
@@ -153,7 +155,7 @@ def odds(
         jumps=tuple(_jump(answer, i, one, rows) for i, one in enumerate(found)),
         all_good=_share(_landed_all(found, len(jumps), rows), np.ones(rows, bool)),
         matters=_matters(jumps, begin, few, others, spread, before),
-        longer=float(_all_good(prepare(longer).jumps[: last + 1], begin, few, spread).mean()) - before,
+        longer=tuple(float(_all_good(each, begin, few, spread).mean()) - before for each in longer),
     )
 
 

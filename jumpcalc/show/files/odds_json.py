@@ -56,7 +56,7 @@ def as_dict(
         "matters": [
             {"error": one.error, "total_order_index": one.total, "all_clean_halved": _said_share(one.halved)} for one in found.matters
         ],
-        "all_clean_with_longer_landings": _said_share(found.all_good.value + found.longer),
+        "all_clean_with_a_longer_landing": [_said_share(found.all_good.value + gain) for gain in found.longer],
         "jumps": [
             {
                 "name": jump.name, "comes_to_it": _share_dict(jump.comes),

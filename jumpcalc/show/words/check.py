@@ -13,6 +13,7 @@ from jumpcalc.show.words.jump import headline as of_the_jump
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.ride import no_start
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
+from jumpcalc.show.words.window import jumped_off
 
 __all__ = ["GO", "HEAD", "beside", "best", "ends", "headline", "how", "lies", "name", "row", "takes", "where", "window"]
 
@@ -120,7 +121,7 @@ def _which(found: Check) -> Words:
             rider = "for someone who carries the front, early or late"
         if found.jump.shape != "drop":
             rider = "whether the rider soaks the lip up, rides it stiffly or springs off it"
-        return f"By this model that lands clean {rider}."
+        return joined([f"By this model that lands clean {rider}.", jumped_off(found.jump)])
     return "" if found.jump.why_not_sure is None else sentence(note(found.jump.why_not_sure))
 
 

@@ -260,9 +260,12 @@ def matters(found: Odds) -> list[Words]:
             )
         elif in_100(found.all_good.value) != in_100(1.0):
             out.append("Halving any one of the errors would change hardly anything.")
-    if _worth_saying(found.longer, found):
-        share = in_100(found.all_good.value + found.longer)
-        out.append(said("{longer:length} more of landing, from the same start, would make it {share}.", longer=LONGER, share=share))
+    gain, jump = max(zip(found.longer, found.jumps, strict=False), key=lambda one: one[0])
+    if _worth_saying(gain, found):
+        which = "landing" if len(found.jumps) == 1 else "the landing of {name}, all else as it is"
+        share = in_100(found.all_good.value + gain)
+        told = f"{{longer:length}} more of {which}, from the same start, would make it {{share}}."
+        out.append(said(told, longer=LONGER, name=jump.name, share=share))
     return out
 
 

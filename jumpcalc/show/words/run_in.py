@@ -197,12 +197,12 @@ def stopwatch(found: RunInAnswer, *, to: str = "the foot of the lip") -> Words:
             "check the speed at {to}.",
             to=to,
         )
-    inside = "up to {slow:time} in the window"
+    inside = "less may be in the window or too fast, which a stopwatch does not tell here"
     if fast is not None:
         inside = "{fast:time bare} to {slow:time} in the window, less than {fast:time} too fast"
     return said(
         f"Stopwatch from there to {{to}}, rolling off without a shove, the average of three: more than {{slow:time}} too slow, {inside}. "
-        "It tells to about {error:time}, and not at all after a shove.",
+        "It tells to about {error:time}, and not at all after a shove: what counts is the speed at {to}.",
         to=to, slow=slow, fast=fast, error=0.1,
     )  # fmt: skip
 

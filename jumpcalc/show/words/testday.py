@@ -9,7 +9,7 @@ from jumpcalc.show.words import jump as told
 from jumpcalc.show.words.notes import strokes
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
-from jumpcalc.show.words.window import sure
+from jumpcalc.show.words.window import jumped_off, sure
 
 __all__ = ["SOURCE", "cannot", "done", "easier", "from_log", "headline", "step"]
 
@@ -67,7 +67,7 @@ def headline(plan: DayPlan) -> Words:
         "To the first flight in {count:count} steps. Go on only when a step has shown what it must, on the same day, in the same wind.",
         count=_number(plan, next(one for one in plan.steps if one.kind == "jump")),
     )  # fmt: skip
-    stiff = sure(plan.first) if plan.first.sure is None else ""
+    stiff = sure(plan.first) if plan.first.sure is None else jumped_off(plan.first)
     return joined([*told.before_speed(plan.first), stiff, begin, part])
 
 

@@ -10,7 +10,7 @@ from jumpcalc.show.words.jump import checked_at, clean
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed, said, sentence
 
-__all__ = ["caution", "places", "side_wind", "sure", "window"]
+__all__ = ["caution", "jumped_off", "places", "side_wind", "sure", "window"]
 
 _ENDS: dict[str, Words] = {
     "face": "the end of the landing",
@@ -178,7 +178,7 @@ def sure(jump: JumpAnswer) -> Words:
         return ""
     if jump.sure is None:
         return sentence(note(jump.why_not_sure))
-    speeds, where = checked_at(jump)
+    _, where = checked_at(jump)
     low, high = jump.sure if jump.shape == "drop" else jump.sure_foot
     rider = "Rolled off or carried" if jump.shape == "drop" else "Soaked up, ridden stiffly or sprung off at the lip"
     if jump.must_be_carried:
@@ -187,10 +187,27 @@ def sure(jump: JumpAnswer) -> Words:
         f"{rider}, {{sure:speed}} {where} lands clean.",
         sure=Between(Least(low), Most(high)),
     )
-    springs = ""
-    if jump.shape != "drop" and jump.path == "bike" and jump.point.foot is not None and speeds.aim > jump.point.foot.max:
-        springs = said(
-            "Whoever springs off this lip lands like the textbook's point, and then {most:speed} is already the most.",
-            most=Most(jump.point.foot.max),
-        )
-    return joined([text, springs])
+    return joined([text, jumped_off(jump)])
+
+
+def jumped_off(jump: JumpAnswer) -> Words:
+    """That whoever jumps off the lip harder than is counted may land long at the aim.
+
+    Parameters
+    ----------
+    jump : JumpAnswer
+        The answer for one jump.
+
+    Returns
+    -------
+    str or Said
+        A sentence; nothing where the aim is slow enough for the textbook's point, and of a drop.
+    """
+    point, aim = jump.point.foot, jump.window.foot
+    if jump.shape == "drop" or jump.path == "point" or point is None or aim is None or aim.aim <= point.max:
+        return ""
+    return said(
+        "Whoever jumps off the lip harder than is counted here lands further, towards the textbook's point: for that, {most:speed} is "
+        "already the most.",
+        most=Most(point.max),
+    )  # fmt: skip
