@@ -102,6 +102,18 @@ def test_only_the_reader_knows_units():
     assert told == ["address.py: keep"]
 
 
+def test_no_sentence_brings_its_own_units():
+    """A length or a speed stands in a sentence by its place, so that who reads feet finds no metres."""
+    unit = re.compile(r"(?<![\w{.])\d+(\.\d+)? (m|cm|mm|km/h|m³|kg|ft|mph|lb)(?![\w/²³])")
+    told = []
+    for path in (ROOT / "jumpcalc" / "show").rglob("*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        docs = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+        texts = [node for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)]
+        told += [f"{path.name}: {node.value[:60]}" for node in texts if id(node) not in docs and unit.search(node.value)]
+    assert told == []
+
+
 def test_every_change_has_words():
     changes = {change.code for change in solve(LINE).jumps[0].run_in.changes}
     assert changes == set(run_in.CHANGES)

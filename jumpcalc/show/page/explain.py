@@ -6,7 +6,7 @@ import streamlit as st
 
 from jumpcalc.plan.ask.inverse import Place
 from jumpcalc.plan.ask.run_in import run_in_of
-from jumpcalc.plan.studies.explain import Explanation
+from jumpcalc.plan.studies.explain import PLACE_DOUBT, Explanation
 from jumpcalc.plan.studies.started import Start
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.views.pick import place_at
@@ -102,7 +102,8 @@ def why(shown: Shown) -> None:
     if not shown.no_ride:
         _cures(shown, found)
     table(["", "the aim", "this landing"], [shown.texts(row) for row in told.rows(found)])
-    small(plain("The place is taken to be right within 0.2 m. The rear wheel counts, not the front one."))
+    within = shown.length(PLACE_DOUBT)
+    small(plain(f"The place is taken to be right within {within}. The rear wheel counts, not the front one."))
 
 
 def _cures(shown: Shown, explained: Explanation) -> None:

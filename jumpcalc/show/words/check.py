@@ -292,9 +292,10 @@ def takes(kind: type[Reading], needs: Takes | None, found: Check) -> Words:
         return ""
     how = "By stopwatch" if kind is Timed else "By video of the cones"
     if needs is None:
-        tried = "the mean of up to 20 runs" if kind is Timed else "up to 240 frames/s from up to 30 m beside"
+        frames = said("up to 240 frames/s from up to {camera:length.0} beside", camera=30.0)
+        tried = "the mean of up to 20 runs" if kind is Timed else frames
         more = "where that can be had also a digital level for the slopes, and cones twice as far apart"
-        return f"{how} nothing that was tried tells this window: {tried}; {more}."
+        return said(f"{how} nothing that was tried tells this window: {{tried}}; {more}.", tried=tried)
     parts = [
         said("the mean of {runs:count} runs", runs=needs.runs) if needs.runs is not None else "",
         said("{rate:count} frames/s", rate=needs.rate) if needs.rate is not None else "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from jumpcalc.plan.limits import FALL_ZONE
 from jumpcalc.plan.studies.guidance import Rule
 from jumpcalc.show.words.said import Words, joined, said
 
@@ -17,7 +18,7 @@ _RULES = {
     "transition radius": "the curve of the lip has a radius of at least 0.14 v², here {asks}",
     "steepness": "lips and landings are less steep than {asks}",
     "step-up": "a step-up's ramp may be up to {asks} steeper",
-    "fall zone": "clear on each side: 2 m and the height of the riding surface, {asks}",
+    "fall zone": "clear on each side: {zone:length} and the height of the riding surface, {asks}",
 }
 
 
@@ -36,7 +37,7 @@ def rule(of: Rule) -> tuple[Words, Words, str]:
     """
     kind = "height" if of.kind == "length" and of.code != "transition radius" else of.kind
     asks = said(f"{{asks:{kind}}}", asks=of.asks)
-    text = said(_RULES.get(of.code, f"ramps of {of.code.removeprefix('ramp of ')} are at most {{asks}}"), asks=asks)
+    text = said(_RULES.get(of.code, f"ramps of {of.code.removeprefix('ramp of ')} are at most {{asks}}"), asks=asks, zone=FALL_ZONE.value)
     has: Words = "not measured" if of.has is None else said(f"{{has:{kind}>asks}}", has=of.has, asks=of.asks)
     if of.code == "step-up":
         has = "a step-up"

@@ -233,9 +233,14 @@ def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
     else:
         begins = f"{'Ride at' if rides else 'It takes'} {{aim:speed}} just before the lip ({{edge:speed}} at its edge)"
     slower = "anything slower, even from a standstill there," if jump.window.from_rest else "up to {slower:speed} slower"
+    rolled, either = "", ""
+    if jump.shape == "drop" and jump.path == "bike" and not jump.must_be_carried:
+        rolled = "rolled off, "
+        either = "; rolled off or carried, {sure:speed} does" if jump.sure is not None else ""
     text = said(
-        f"{begins}; {slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean.",
-        aim=speeds.aim, edge=jump.window.speeds.aim, **room(speeds),
+        f"{begins}; {rolled}{slower} or {'up to ' if jump.window.from_rest else ''}{{faster:speed}} faster still lands clean{either}.",
+        aim=speeds.aim, edge=jump.window.speeds.aim, sure="" if jump.sure is None else Between(Least(jump.sure[0]), Most(jump.sure[1])),
+        **room(speeds),
     )  # fmt: skip
     return joined([*before_speed(jump), text, short, no_room(jump)])
 

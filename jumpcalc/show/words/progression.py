@@ -30,10 +30,12 @@ _DROP = (
     "A drop has no table before it: nothing lies between its edge and its landing that could be filled. What can be ridden first is the "
     "step before."
 )
-_DIRT = (
+_DIRT = said(
     "Dirt is compacted and counted above a straight line from the foot of the lip to the start of the runout, since a line file does not "
-    "say what lay there before; widths that are not measured are 1.5 m of lip and 2 m of landing, sides battered one to one."
-)
+    "say what lay there before; widths that are not measured are {lip:length} of lip and {landing:length} of landing, sides battered one "
+    "to one.",
+    lip=1.5, landing=2.0,
+)  # fmt: skip
 
 
 def held(line: Line) -> list[Words]:
@@ -53,15 +55,21 @@ def held(line: Line) -> list[Words]:
     told: list[Words] = [EFFORT]
     if len(drops) < len(line.jumps):
         told.append(
-            "Held are lip angle and straight, fall of the landing and the curve out of it, the run-in. The lip's curve is tighter where "
-            "it is slower: as far as the load at the aim stays that of the line, a stiff rider's wheels stay on it, and it keeps 2.5 m, or "
-            "the radius of the line where that is less. Tolerance is no smaller than the line's own, the hit at the aim no harder by more "
-            "than 5 cm. The knuckle is lower or higher in proportion to the gap."
-        )
+            said(
+                "Held are lip angle and straight, fall of the landing and the curve out of it, the run-in. The lip's curve is tighter "
+                "where it is slower: as far as the load at the aim stays that of the line, a stiff rider's wheels stay on it, and it keeps "
+                "{radius:length}, or the radius of the line where that is less. Tolerance is no smaller than the line's own, the hit at "
+                "the aim no harder by more than {harder:level}. The knuckle is lower or higher in proportion to the gap.",
+                radius=2.5, harder=0.05,
+            )
+        )  # fmt: skip
     else:
         told.append(
-            "Held are the edge, fall of the landing and the curve out of it, the run-in. Tolerance is no smaller than the line's own, the "
-            "hit at the aim no harder by more than 5 cm. The landing is lower in proportion to the gap."
+            said(
+                "Held are the edge, fall of the landing and the curve out of it, the run-in. Tolerance is no smaller than the line's own, "
+                "the hit at the aim no harder by more than {harder:level}. The landing is lower in proportion to the gap.",
+                harder=0.05,
+            )
         )
     if drops:
         told.append(_DROP)
@@ -278,7 +286,7 @@ def _equal(made: Sequence[Step]) -> Words:
     if len(speeds) < 3:
         return ""
     by = [b - a for a, b in pairwise(speeds)]
-    return said("Steps of the first jump differ by {off:speed} at most: gaps are built to 2 cm.", off=max(by) - min(by))
+    return said("Steps of the first jump differ by {off:speed} at most: gaps are built to {step:level}.", off=max(by) - min(by), step=0.02)
 
 
 def as_dict(line: Line, found: Sequence[Step | Cannot]) -> dict[str, Any]:

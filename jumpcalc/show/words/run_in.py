@@ -11,7 +11,7 @@ from jumpcalc.show.words.said import Between, Least, Most, Words, joined, listed
 __all__ = ["CHANGES", "changes", "start", "stopwatch"]
 
 _CHECKS = (
-    "The lowest is for a speed check, which leads past the lip on one side: go up step by step, and do not jump from a mark not yet "
+    "The lowest is for a speed check, which leads past the {end} to one side: go up step by step, and do not jump from a mark not yet "
     "checked."
 )
 
@@ -158,7 +158,8 @@ def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
     )
     told: list[Words] = [
         said(
-            here, aim=aim, end=foot(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length, checks=_CHECKS
+            here, aim=aim, end=foot(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length,
+            checks=said(_CHECKS, end=end(jump)),
         )
     ]
     if slow is not None:
