@@ -149,6 +149,8 @@ def _top_rides_all(first: JumpAlone, found: RunInAnswer, ridden: Ride) -> bool:
     """Whether the top, good enough for the first jump although it does not give its aim, is so for the whole line."""
     if ridden.window is None:
         return False
+    if len(ridden.carries) == 0:
+        return True
     low, high = ridden.lip_speeds
     return room_kept(found.lip_speed, low, min(max(first.window.speeds.aim, low), high))
 

@@ -97,7 +97,7 @@ def _strokes(answer: Answer) -> Iterator[str]:
     tops = [solve(vary(answer.line, {"run_in.strokes": count})).jumps[0].run_in.lip_speed for count in (plan.needed, plan.needed - 1)]
     if tops[0] is None or tops[0] < aim - _SAME or (tops[1] is not None and tops[1] > aim + _SAME):
         yield f"strokes from the top: {plan.needed} give {tops[0]}, one less {tops[1]}, the aim is {aim}"
-    if plan.works is not None and solve(vary(answer.line, {"run_in.strokes": plan.works})).jumps[0].run_in.marks[1] is None:
+    if plan.works is not None and solve(vary(answer.line, {"run_in.strokes": plan.works})).jumps[0].run_in.mark is None:
         yield f"strokes that are told: {plan.works} have no start mark for the aim"
 
 

@@ -23,6 +23,7 @@ AVERAGED = 3  # readings
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
+_ROUNDED = 0.02 / 3.6  # m/s, of the aim
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
 
@@ -79,8 +80,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     foot, edge, time, tracks = run_in.forward(begin, varied, track=True)
     marks = tuple(_known(run_in.foot - s) if run_in.fits(s) else None for s in starts[:3])
     top = edge[0] if np.isfinite(edge[0]) else 0.0
-    if marks[1] is None and _hardly_short(run_in, speeds, top):
-        marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than anyone can tell
+    if marks[1] is None and speeds.aim - _ROUNDED <= top <= speeds.aim and run_in.fits(0.0):
+        marks = (marks[0], run_in.foot, marks[2])  # short of the aim by less than is printed
     missing = float(speeds.aim - top) if marks[1] is None and top < speeds.aim else None
     from_top = missing is not None and run_in.fits(0.0) and _still_starts(jump, top)
     by_change = edge[4 : 4 + len(changes)]
@@ -219,9 +220,9 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
     }
 
 
-def _hardly_short(run_in: RunIn, speeds: Speeds, top: float) -> bool:
+def _hardly_short(speeds: Speeds, top: float) -> bool:
     """Whether the top of a run-in, which leaves the edge at `top` [m/s], is short of the aim by less than anyone can tell."""
-    return max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim and run_in.fits(0.0)
+    return max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim
 
 
 def too_short(found: RunInAnswer) -> Note | None:
@@ -246,6 +247,8 @@ def too_short(found: RunInAnswer) -> Note | None:
 def _still_starts(jump: JumpAlone, top: float) -> bool:
     """Whether a lip speed [m/s] under the aim is one to start with all the same."""
     speeds, sure = jump.window.speeds, jump.sure
+    if _hardly_short(speeds, top):
+        return True
     if sure is None or not sure[0] <= top <= sure[1]:
         return False
     return room_kept(top, speeds.min, speeds.aim)
@@ -273,7 +276,7 @@ def _works(run_in: RunIn, speeds: Speeds, strokes: int) -> bool:
     start = ridden.starts(np.array([speeds.aim]), ridden.roller())[0]
     if np.isfinite(start):
         return ridden.fits(float(start))
-    return _hardly_short(ridden, speeds, float(np.nan_to_num(ridden.forward(np.zeros(1), ridden.roller())[1][0])))
+    return ridden.fits(0.0) and _hardly_short(speeds, float(np.nan_to_num(ridden.forward(np.zeros(1), ridden.roller())[1][0])))
 
 
 def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked: bool) -> StrokePlan | None:

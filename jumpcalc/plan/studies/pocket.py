@@ -250,7 +250,8 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
 def _least(jump: JumpAnswer, window: Window) -> float:
     """The least speed at the foot [m/s] that the top of a run-in must give to be a start, as `solve` has it."""
     slowest = window.low if window.of == "line" else jump.window.speeds.min if jump.shape == "drop" else jump.window.foot.min
-    return max(window.low, slowest + ROOM_KEPT.value * (window.aim - slowest))
+    well = max(window.low, slowest + ROOM_KEPT.value * (window.aim - slowest))
+    return min(well, max(slowest, window.aim - SAME_SPEED.value))
 
 
 def _shown(line: Line, reading: Reading | None, go: tuple[float, float, float]) -> tuple[float, float, float] | None:
