@@ -94,7 +94,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         marks=marks,
         roll_times=tuple(_known(t) if m is not None else None for t, m in zip(time[1:4], marks, strict=True)),
         span=_span(run_in, marks[1], run_in.foot - starts[3:]),
-        strokes=_strokes(run_in, speeds, jump.window.foot.aim, starts[1], marked=marks[1] is not None),
+        strokes=_strokes(run_in, jump, starts[1], marked=marks[1] is not None),
         missing=missing,
         from_top=from_top,
         too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
@@ -270,19 +270,19 @@ def room_kept(top: float, low: float, aim: float) -> bool:
     return top - low >= limits.ROOM_KEPT.value * (aim - low)
 
 
-def _works(run_in: RunIn, speeds: Speeds, strokes: int) -> bool:
-    """Whether the aim has a start mark with so many strokes, as it is found for those of the line."""
+def _works(run_in: RunIn, jump: JumpAlone, strokes: int) -> bool:
+    """Whether there is a start with so many strokes, as it is found for those of the line."""
     ridden = replace(run_in, strokes=strokes)
-    start = ridden.starts(np.array([speeds.aim]), ridden.roller())[0]
+    start = ridden.starts(np.array([jump.window.speeds.aim]), ridden.roller())[0]
     if np.isfinite(start):
         return ridden.fits(float(start))
-    return ridden.fits(0.0) and _hardly_short(speeds, float(np.nan_to_num(ridden.forward(np.zeros(1), ridden.roller())[1][0])))
+    return ridden.fits(0.0) and _still_starts(jump, float(np.nan_to_num(ridden.forward(np.zeros(1), ridden.roller())[1][0])))
 
 
-def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked: bool) -> StrokePlan | None:
-    """Fewest whole strokes from the top for a foot speed, how many fit and how many work; None where their place is not reached.
+def _strokes(run_in: RunIn, jump: JumpAlone, start: float, *, marked: bool) -> StrokePlan | None:
+    """Fewest whole strokes from the top for the aim's foot speed, how many fit and how many work; None where their place is not reached.
 
-    `start` is the start found for that speed, NaN where there is none, `marked` whether it is a start mark.
+    `start` is the start found for the aim, NaN where there is none, `marked` whether it is a start mark.
     Beyond what fits, and beyond any number that may be asked for, they are not counted: over a long, flat or soft run-in
     what is needed at its top grows without bounds.
     """
@@ -294,7 +294,7 @@ def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked
     if run_in.strokes == 0 and run_in.strokes_at is None and np.isfinite(start):
         return StrokePlan(made=0, needed=0, fit=fit, works=works)
     at = 0.0 if run_in.strokes_at is None else run_in.strokes_at
-    back = roll(run_in.ground, run_in.foot, foot, plain, end=at, back=True)
+    back = roll(run_in.ground, run_in.foot, jump.window.foot.aim, plain, end=at, back=True)
     if back.stopped[0]:
         return StrokePlan(made=run_in.strokes, needed=0, fit=fit, works=works)
     here = run_in.start_speed
@@ -309,7 +309,7 @@ def _strokes(run_in: RunIn, speeds: Speeds, foot: float, start: float, *, marked
     needed = min(max(0, needed), max(fit, MOST_STROKES) + 1)
     if not marked and needed <= fit:
         tried = (count for count in (needed, needed - 1) if count >= 0 and count != run_in.strokes)
-        works = next((count for count in tried if _works(run_in, speeds, count)), None)
+        works = next((count for count in tried if _works(run_in, jump, count)), None)
     return StrokePlan(made=run_in.strokes, needed=needed, fit=fit, works=works)
 
 

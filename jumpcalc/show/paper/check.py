@@ -96,15 +96,18 @@ def _notes(check: Check) -> list[Words]:
     if check.window is None:
         return []
     cannot = [told.name(band.reading) for band in check.bands if band.grade is Grade.NOT]
-    which = said("Cannot tell here: {ways}.", ways=joined(cannot, "; ")) if cannot else ""
+    # a way that is not in the table is not used; where none is good enough it is told that it was looked at
+    which = said("Cannot tell here: {ways}.", ways=joined(cannot, "; ")) if cannot and not check.good else ""
     short = [] if check.cones is not None else told.where(check)
     return [
         words
         for words in (
-            "Front wheel at the first cone to front wheel at the second; at a post "
-            "from the front axle to the rear axle; it stands, and sensors are read, where the second cone is. No pedalling "
-            "and no braking there. ± holds 90 of 100 and is not taken off go.",
-            told.beside(check) if check.cones is not None else "",
+            joined([
+                "Front wheel at the first cone to front wheel at the second; at a post from front axle to rear axle: it stands, and "
+                "sensors are read, at the second cone. No pedalling, no braking there. ± holds 90 of 100: go is what lies inside by ± or "
+                "more; nearer to the ends measure again.",
+                told.beside(check) if check.cones is not None else "",
+            ]),
             *([] if check.good else [told.best(check)]),
             *short,
             which,

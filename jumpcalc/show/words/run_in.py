@@ -99,7 +99,8 @@ def _from_top(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         top=found.length, missing=found.missing, end=foot(jump), lip=end(jump),
     )  # fmt: skip
     clean = said("By this model it lands clean from {slow:length} before the {end} to the top.", slow=Least(found.marks[0]), end=foot(jump))
-    cure = _stroke_cure(found, "The aim") if found.strokes is not None and found.strokes.works is not None else ""
+    plan = found.strokes
+    cure = _stroke_cure(found, "The aim") if plan is not None and plan.works == plan.needed else ""
     return [begin, clean, stopwatch(found, to=f"the {foot(jump)}"), cure]
 
 
