@@ -17,11 +17,14 @@ from jumpcalc.plan.inputs.rider import Bike
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.field.check import check
+from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.plan.views.side import side_view
-from jumpcalc.show.files.linefile import read_line
+from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.words.check_report import report as check_report
+from jumpcalc.show.words.jump import headline
+from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
 
 ROOT, DEG = Path(__file__).parents[1], math.pi / 180
@@ -81,3 +84,26 @@ def test_an_edge_that_slopes_otherwise_than_the_ground_before_it_is_said_and_dra
         ground = {stretch.name: stretch for stretch in side_view(answer, 0).ground}["run-in"]
         rise = math.atan2(ground.z[-1] - ground.z[-2], ground.x[-1] - ground.x[-2])
         assert rise == pytest.approx(angle, abs=1e-9)
+
+
+def test_a_drop_for_who_carries_the_front_has_a_speed_only_where_either_way_of_it_lands_clean():
+    """The edge rises, the landing is short: carried from the edge on 11.6 to 14.8 km/h land clean, pulled up in the air 15.7 and more."""
+    file = """
+    bike = {kind = "full suspension"}
+    rider = {mass_kg = 130}
+    run_in = {pieces = [{length_m = 20, slope_deg = -8}, {radius_m = 10, to_slope_deg = 5}, {length_m = 1.5, slope_deg = 5}]}
+    [[jump]]
+    shape = "drop"
+    lip = {angle_deg = 5}
+    landing = {gap_m = 1.5, drop_m = 1.6, angle_deg = 25, length_m = 2.2, exit_radius_m = 5}
+    """
+    line = parse_line(file)
+    answer = solve(line)
+    jump = answer.jumps[0]
+    assert jump.must_be_carried and jump.sure is None and jump.point.speeds.max < jump.window.speeds.min
+    assert jump.no_ride.code is Code.NO_SPEED_FOR_WHO_CARRIES and refused(answer).why == "outside"
+    assert Reader.metric.text(headline(jump)).startswith("No speed to ride: only someone who carries the front")
+    longer = solve(vary(line, {"jump[1].landing.length_m": 3.0})).jumps[0]
+    assert longer.must_be_carried and longer.no_ride is None and longer.sure[0] <= longer.window.speeds.aim <= longer.sure[1]
+    carries = solve(vary(line, {"rider.path": "point"})).jumps[0]
+    assert carries.no_ride is None and carries.window.speeds.max == pytest.approx(jump.point.speeds.max, abs=1e-6)

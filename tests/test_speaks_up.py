@@ -15,17 +15,25 @@ from jumpcalc.plan.ask.landings import land
 from jumpcalc.plan.inputs.dug import Jump, Landing, Lip, Piece, RunIn, Runout
 from jumpcalc.plan.inputs.line import Air, Line
 from jumpcalc.plan.inputs.rider import Rider
+from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.solve import solve
+from jumpcalc.plan.studies.between import between
 from jumpcalc.plan.studies.card import card
 from jumpcalc.plan.studies.compare import compare
+from jumpcalc.plan.studies.field.check import check
+from jumpcalc.plan.studies.group import together
 from jumpcalc.plan.studies.measures import measures
+from jumpcalc.plan.studies.odds import odds
 from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.sizes import sizes
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 from jumpcalc.show.files.answer_json import as_json
 from jumpcalc.show.files.linefile import parse_line
-from jumpcalc.show.words import side_by_side
+from jumpcalc.show.words import between_report, side_by_side
+from jumpcalc.show.words import check as check_words
+from jumpcalc.show.words import group as group_words
+from jumpcalc.show.words import odds as odds_words
 from jumpcalc.show.words.card import answer as on_card
 from jumpcalc.show.words.card import day
 from jumpcalc.show.words.jump import headline
@@ -36,7 +44,7 @@ from jumpcalc.show.words.said import Least, Most
 from jumpcalc.show.words.sizes import size_row
 from jumpcalc.show.words.window import side_wind
 
-DEG, KMH = math.pi / 180, 1 / 3.6
+DEG, KMH, RNG = math.pi / 180, 1 / 3.6, np.random.default_rng(0)
 JUMP = Jump(lip=Lip(angle=28 * DEG, radius=4.6, straight=1.2), landing=Landing(gap=4.2, drop=0.1, angle=24 * DEG, length=4.5))
 LIGHT = Rider(path="point", mass=30.0, drag_area=1.0)
 read = Reader.metric.text
@@ -219,3 +227,52 @@ def test_what_no_number_can_say_is_no_speed_to_ride():
     for reader in Reader:
         foot = some.jumps[0].window.foot
         assert float(reader.speed(Least(foot.min)).split()[0]) <= float(reader.speed(Most(foot.max)).split()[0])
+
+
+LIFTS = """
+rider = {mass_kg = 84}
+run_in = {stakes_m = [[0, 0], [5, 0.9], [11, 2.4], [16, 3.9], [17, 3.6], [18, 4.2], [26, 4.9], [32, 5.7], [36, 6.2]]}
+[[jump]]
+name = "one"
+shape = "tabletop"
+lip = {angle_deg = 22, height_m = 0.7, straight_m = 0.6}
+landing = {gap_m = 3.0, drop_m = 0.0, angle_deg = 20, length_m = 5, exit_radius_m = 6}
+runout = {stakes_m = [[0, 0], [5, 0.6], [9, 0.75], [12, 0.7]]}
+[[jump]]
+name = "two"
+shape = "tabletop"
+lip = {angle_deg = 24, height_m = 0.8, straight_m = 0.6}
+landing = {gap_m = 3.4, drop_m = 0.0, angle_deg = 20, length_m = 7.25, exit_radius_m = 6}
+runout = {pieces = [{length_m = 50, slope_deg = 0}]}
+"""
+
+
+def test_wheels_that_leave_the_run_in_are_told_of_first_in_every_output():
+    """A bump half way down: from above it nothing of speed and start mark is known."""
+    line = parse_line(LIFTS)
+    answer = solve(line)
+    (place,) = (of["mark"] for of in answer.jumps[0].run_in.beware)
+    short = f"the wheels leave the run-in {place:.1f} m before the foot of the lip"
+    riders = Group(riders=(SiteRider.of(mass_kg=84, bike="hardtail"),))
+    told = {
+        "headline": read(headline(answer.jumps[0])), "solve": report(answer),
+        "odds": odds_words.report(odds(answer, RNG, rows=4096), answer),
+        "group": group_words.report(together(line, riders)), "card": " ".join(read(on_card(card(line), i)) for i in range(2)),
+        "between": between_report.report(answer, [[between(answer, 0)]], [()]), "check": read(check_words.headline(check(answer))),
+    }  # fmt: skip
+    assert [name for name, text in told.items() if short not in " ".join(text.split())] == []
+    for name in ("headline", "solve", "check"):
+        text = " ".join(told[name].split())
+        assert text.index(short) < text.index("km/h"), name
+    low = solve(vary(line, {"run_in.stakes_m": ((0.0, 0.0), (8.0, 1.6), (16.0, 3.0), (26.0, 4.9), (32.0, 5.7), (36.0, 6.2))}))
+    assert low.jumps[0].run_in.beware == () and "wheels leave the run-in" not in report(low)
+
+
+def test_what_was_not_checked_is_told_with_odds_and_for_a_group():
+    line = line_of(length=4.5)
+    steep = replace(line, jumps=(replace(line.jumps[0], lip=replace(line.jumps[0].lip, radius=1.6, straight=1.2)),))
+    answer = solve(steep)
+    assert answer.jumps[0].unchecked and answer.jumps[0].no_ride is None
+    riders = Group(riders=(SiteRider.of(mass_kg=85, bike="hardtail"),))
+    for text in (odds_words.report(odds(answer, RNG, rows=4096), answer), group_words.report(together(steep, riders))):
+        assert "Not checked: " in text

@@ -198,7 +198,8 @@ class RunInAnswer:
     measured is above the fastest clean one. `roll_times` [s] from those marks to the foot. `slow_time`
     and `fast_time` bound the stopwatch readings [s] from the aim's mark that mean "in the window", None
     where a stopwatch cannot tell. `brake` is how to come down to the aim where the start mark as measured is too
-    fast. `lip_load` [g] is the greatest load of the ground up to the edge.
+    fast. `lip_load` [g] is the greatest load of the ground up to the edge. `beware` says where the wheels leave the ground on the
+    way from the start.
     """
 
     length: float
@@ -218,6 +219,7 @@ class RunInAnswer:
     changes: tuple[Change, ...]
     lip_load: float | None
     arc_load: float | None
+    beware: tuple[Note, ...] = ()
 
     @property
     def mark(self) -> float | None:

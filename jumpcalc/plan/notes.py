@@ -52,6 +52,7 @@ class Code(StrEnum):
     THE_GAP_IS_FAR_OUTSIDE = "the gap is far outside"
     THE_LIP_IS_FAR_OUTSIDE = "the lip is far outside"
     THE_SPEED_IS_FAR_OUTSIDE = "the speed is far outside"
+    NO_SPEED_FOR_WHO_CARRIES = "no speed lands clean however the front is carried"
     NO_SPEED_LIES_INSIDE = "no speed that can be said lies inside the window"
 
     # the run-in and the ride

@@ -24,7 +24,7 @@ from jumpcalc.plan.answer import (
 )
 from jumpcalc.plan.ask.around import around
 from jumpcalc.plan.ask.brake import abort_of
-from jumpcalc.plan.ask.checks import carried, departed, landing_notes, no_ride, pitched, unchecked
+from jumpcalc.plan.ask.checks import carried, carried_or_pulled_up, departed, landing_notes, no_ride, pitched, unchecked
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
@@ -171,6 +171,7 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
     notes: list[Note] = []
     left = tilted = longer = moves = way_out = side_wind = None
     first: tuple[Note, ...] = ()
+    only: tuple[Note, ...] = ()
     if index < len(line.jumps) - 1:
         following = line.jumps[index + 1]
         way_out = WayOut(way_round=following.way_round, side_clear=following.side_clear)
@@ -188,9 +189,10 @@ def _jump(prepared: PreparedLine, one: Prepared, index: int) -> tuple[JumpAlone,
         moves = None if one.terrain.shape == "drop" else near.rider_moves()
         longer = near.point_lands_longer()
         notes += landing_notes(line, index)
-        first = (*carried(one, left), *beware(line.jumps[index], one, window, near))
+        only = carried(one, left)
+        first = (*only, *beware(line.jumps[index], one, window, near))
         side_wind = side_wind_limit(line.jumps[index], near)
-    unknown, refused = unchecked(one, left), no_ride(one, window)
+    unknown, refused = unchecked(one, left), no_ride(one, window) or carried_or_pulled_up(one, only, clean.sure)
     notes = [*([refused] if refused else []), *wet_ground(line, line.jumps[index]), *unknown, *first, *notes]
     turn = one.terrain.exit_kink
     if one.terrain.runout_end is not None and turn > limits.KINK.value:

@@ -16,7 +16,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.terrain import Prepared
 
-__all__ = ["PITCH", "carried", "departed", "landing_notes", "no_ride", "pitched", "unchecked"]
+__all__ = ["PITCH", "carried", "carried_or_pulled_up", "departed", "landing_notes", "no_ride", "pitched", "unchecked"]
 
 PITCH = math.radians(10)
 """How far nose-up or nose-down a bike is taken to come in."""
@@ -188,6 +188,28 @@ def carried(one: Prepared, found: Departed | None) -> tuple[Note, ...]:
         return ()
     values = (("dip", found.dip), ("nose", -found.passive_pitch))
     return (Note(code=Code.THE_FRONT_MUST_BE_CARRIED, values=values, limit=limits.ASKS_FOR_CARRYING),)
+
+
+def carried_or_pulled_up(one: Prepared, first: tuple[Note, ...], sure: tuple[float, float] | None) -> Note | None:
+    """That a drop only for someone who carries the front has no speed that lands clean however that is done.
+
+    Parameters
+    ----------
+    one : Prepared
+        The jump.
+    first : tuple of Note
+        From `carried`.
+    sure : tuple of float or None
+        Speeds that land clean with the front carried from the edge on as well as only pulled up in the air [m/s].
+
+    Returns
+    -------
+    Note or None
+        None where there is such a speed, and of any other jump.
+    """
+    if sure is not None or not first:
+        return None
+    return Note(code=Code.NO_SPEED_FOR_WHO_CARRIES, values=(("length", one.terrain.face),))
 
 
 def landing_notes(line: Line, index: int) -> list[Note]:

@@ -107,6 +107,9 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         ),
     )
     notes = _ground_notes(run_in, tracks)
+    begun = answer.mark if answer.mark is not None else run_in.foot
+    lifted = tuple(of for of in notes if of.code is Code.WHEELS_LEAVE_THE_RUN_IN and of["mark"] <= begun)
+    answer = replace(answer, beware=lifted)
     if np.isfinite(starts[1]) and marks[1] is None:
         place = float(run_in.foot - starts[1])
         fit = int(place / run_in.development + 1e-9)

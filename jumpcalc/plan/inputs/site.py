@@ -98,9 +98,8 @@ class SiteRider(Table):
 
     @property
     def body(self) -> Rider:
-        """The rider of a line on their kind of bike, its weight about the middle of the wheelbase, a little ahead of it."""
-        behind = round(0.53 * BIKES[self.bike].wheelbase, 4)
-        return Rider(mass=self.mass, centre_of_mass_height=self.centre_of_mass_height, centre_of_mass_behind_front=behind)
+        """The rider of a line; what is not said here is taken as of any other."""
+        return Rider(mass=self.mass, centre_of_mass_height=self.centre_of_mass_height)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

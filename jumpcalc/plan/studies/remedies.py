@@ -10,10 +10,11 @@ from typing import Any
 import numpy as np
 
 from jumpcalc.errors import InputError
-from jumpcalc.plan.answer import Answer, Speeds
+from jumpcalc.plan.answer import Answer, JumpAnswer, Speeds
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.inputs.assume import strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
+from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
 from jumpcalc.plan.studies.between import Stretch, between
@@ -225,11 +226,18 @@ def _kept(answer: Answer, index: int, kind: str, was: float, becomes: float, lin
     margins = confirmed(solved, index)
     if margins is None or min(margins) < spare or any(jump.no_ride is not None for jump in solved.jumps):
         return
+    if any(_outside(now) - _outside(was) for was, now in zip(answer.jumps, solved.jumps, strict=True)):
+        return  # what nobody checked is no cure
     rides = None if solved.ride is None else solved.ride.window is not None
     yield Remedy(
         kind=kind, was=was, becomes=becomes, slow=margins[0], fast=margins[1], earth=moved(answer.line, line, index), line=line,
         rides=rides,
     )  # fmt: skip
+
+
+def _outside(jump: JumpAnswer) -> set[Code]:
+    """What of a jump was not checked."""
+    return {of.code for of in jump.unchecked}
 
 
 def _enough_next(line: Line, stretch: Stretch, changes: dict[str, Any], spare: float) -> tuple[bool, bool]:

@@ -11,6 +11,7 @@ from jumpcalc.plan.studies.spread import RIDERS
 from jumpcalc.show.page import asked, names, state
 from jumpcalc.show.page.common import Panel, Shown, drawing, plain, said, small, table
 from jumpcalc.show.words import odds as told
+from jumpcalc.show.words.jump import known_first
 from jumpcalc.show.words.said import joined
 
 __all__ = ["PANEL"]
@@ -28,7 +29,7 @@ def _body(shown: Shown) -> None:
         none = told.none(answer) if found is None else "No odds: nobody comes to this jump, or the ground before it is not measured."
         st.markdown(plain(shown.text(none)))
         return
-    headline = joined([told.not_to_ride(answer), told.headline(found, answer)])
+    headline = joined([told.not_to_ride(answer), *known_first(answer), told.headline(found, answer)])
     st.markdown(plain(shown.text(headline)))
     jump = found.jumps[shown.index]
     alt = f"Bars over the landing where the rear wheel comes down. {shown.text(headline)}"

@@ -10,6 +10,7 @@ from jumpcalc.plan.studies.remedies import Remedy, Together
 from jumpcalc.show.words import text
 from jumpcalc.show.words.between import HELD, head, left, margins, missed, rows, way_name
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import known_first
 from jumpcalc.show.words.notes import note, strokes
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.ride import headline
@@ -160,8 +161,9 @@ def report(
     why = next((jump.no_ride for jump in answer.jumps if jump.no_ride is not None), None)
     if why is not None:
         out += [*text.wrapped(reader.text(said("Not to be ridden: {why}.", why=note(why)))), ""]
+    first_of_all = [] if why is not None else known_first(answer)
     helped = [] if all_of_it is None else [all_together(all_of_it)]
-    out += [*text.bullets(reader.texts([*ends(answer, [one[0] for one in stretches]), *helped])), ""]
+    out += [*text.bullets(reader.texts([*first_of_all, *ends(answer, [one[0] for one in stretches]), *helped])), ""]
     for each, helps in zip(stretches, found, strict=True):
         first, second = (answer.jumps[each[0].index + i] for i in (0, 1))
         out += [reader.text(said("From {first} to {second}", first=first.name, second=second.name))]

@@ -9,7 +9,7 @@ from jumpcalc.plan.notes import Note
 from jumpcalc.plan.studies.group import Cannot, Member, Together
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import checked_at, foot
+from jumpcalc.show.words.jump import checked_at, foot, known_first
 from jumpcalc.show.words.notes import note
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Least, Most, Words, joined, said
@@ -101,6 +101,15 @@ def why_not(found: Together) -> list[Words]:
     ]
 
 
+def _known_first(found: Together) -> list[Words]:
+    """What must be known before any speed, once for all of whom the same holds, of those who can ride it."""
+    alike: dict[Words, list[Words]] = {}
+    for one in found.members:
+        for words in () if one.cannot else known_first(one.answer):
+            alike.setdefault(words, []).append(said("{name}", name=one.rider.name))
+    return [said("{names}: {words}", names=joined(names, ", "), words=words) for words, names in alike.items()]
+
+
 def _reason(why: Note | Cannot, jump: int | None, amount: float, found: Together) -> Words:
     jumps = found.members[0].answer.jumps
     where = f"jump {jump}, " if len(jumps) > 1 and jump is not None else ""
@@ -164,7 +173,7 @@ def report(found: Together, reader: Reader = Reader.metric) -> str:
     who = f"{able} of {len(found.members)} riders can ride it" if able < len(found.members) else f"all {able} riders can ride it"
     out = [*text.wrapped(reader.text(said("{title}: {who}, by this model.", title=answer.complete.title, who=who)))]
     out += ["A model's numbers, not a permit.", "", *text.columns([list(head(found)), *(reader.texts(row) for row in rows(found))]), ""]
-    told = reader.texts([*why_not(found), *([shared(found)] if shared(found) else [])])
+    told = reader.texts([*why_not(found), *_known_first(found), *([shared(found)] if shared(found) else [])])
     told.append(_about_the_table(found, jumps))
     out += [*text.bullets(told), "", "Cautions", *text.bullets(CAUTIONS), f"Ground {answer.fingerprint}, model of {answer.model_date}."]
     return "\n".join(out) + "\n"

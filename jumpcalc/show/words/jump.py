@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from jumpcalc.plan.answer import JumpAlone, JumpAnswer, LandingResult, Speeds
+from jumpcalc.plan.answer import Answer, JumpAlone, JumpAnswer, LandingResult, Speeds
 from jumpcalc.plan.ask.today import NOT_TODAY
 from jumpcalc.plan.notes import Code
 from jumpcalc.show.words.notes import beyond, first, note
@@ -23,6 +23,8 @@ __all__ = [
     "had",
     "headline",
     "heights",
+    "known_first",
+    "lifted",
     "no_ride",
     "no_room",
     "outcome",
@@ -283,7 +285,7 @@ def no_room(jump: JumpAnswer) -> str:
 
 
 def before_speed(jump: JumpAnswer) -> list[Words]:
-    """What is said before any speed of a jump that lands clean: what was not checked, then wind and windows too narrow.
+    """What is said before any speed of a jump that lands clean: what was not checked, then wind, windows too narrow, the way to it.
 
     Parameters
     ----------
@@ -295,7 +297,47 @@ def before_speed(jump: JumpAnswer) -> list[Words]:
     list of str or Said
         Sentences, often none.
     """
-    return [*(sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)), *first(jump)]
+    return [*(sentence(said("not checked: {what}", what=note(of))) for of in beyond(jump)), *first(jump), *lifted(jump)]
+
+
+def lifted(jump: JumpAlone) -> list[Words]:
+    """That the wheels leave the run-in on the way to a jump.
+
+    Parameters
+    ----------
+    jump : JumpAlone
+        The answer for one jump; without its run-in there is nothing to say.
+
+    Returns
+    -------
+    list of Said
+        A sentence for each place, often none.
+    """
+    run_in = jump.run_in if isinstance(jump, JumpAnswer) else None
+    text = "On the way the wheels leave the run-in {place:length} before the {foot}: speed and start mark from above there are not known."
+    return [said(text, place=of["mark"], foot=foot(jump)) for of in (() if run_in is None else run_in.beware)]
+
+
+def known_first(answer: Answer) -> list[Words]:
+    """The same of all jumps of a line, for outputs that have no headline of each.
+
+    Parameters
+    ----------
+    answer : Answer
+        What `solve` gave.
+
+    Returns
+    -------
+    list of str or Said
+        Sentences, each with the name of its jump where there are several; none of a jump that gives no speed to ride.
+    """
+    several = len(answer.jumps) > 1
+    return [
+        said("{name}: {words}", name=jump.name, words=words) if several else words
+        for jump in answer.jumps
+        if jump.no_ride is None and jump.window.speeds is not None
+        for words in before_speed(jump)
+    ]
 
 
 def reach(jump: JumpAnswer) -> Words:

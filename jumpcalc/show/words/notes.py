@@ -188,6 +188,11 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
         "{value:speed>limit} before the lip is more than the {limit:speed} up to which a speed to ride is given here: "
         "nothing stands behind it"
     ),
+    Code.NO_SPEED_FOR_WHO_CARRIES: (
+        "only someone who carries the front rides off this edge, and no speed lands clean both with the front carried from the edge on "
+        "and with the front only pulled up in the air; {length:height} of face is too little for both. A longer one may have such a "
+        "speed; for someone who carries the front from the edge on every time give the rider's path as \"point\""
+    ),
     Code.NO_SPEED_LIES_INSIDE: (
         "only {aim:speed} lands clean, with less than ± {limit:speed} to spare: nobody rides that exactly, and nothing shows it. "
         "A longer or a steeper landing helps"

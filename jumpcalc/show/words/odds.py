@@ -12,7 +12,7 @@ from jumpcalc.plan.studies.rideable import refused
 from jumpcalc.plan.studies.smallest import Smallest
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
-from jumpcalc.show.words.jump import foot
+from jumpcalc.show.words.jump import foot, known_first
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import in_full
 from jumpcalc.show.words.said import Words, joined, said
@@ -417,7 +417,7 @@ def report(
     str
         Lines of text, ending with a line break.
     """
-    out = text.wrapped(reader.text(joined([not_to_ride(answer), headline(found, answer)])))
+    out = text.wrapped(reader.text(joined([not_to_ride(answer), *known_first(answer), headline(found, answer)])))
     out += ["A model's numbers, not a permit.", ""]
     out += [*text.wrapped(reader.text(rests_on(found))), ""]
     for number, jump in enumerate(found.jumps, start=1):

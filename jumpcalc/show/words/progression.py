@@ -12,6 +12,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.studies.progression import Cannot, Step
 from jumpcalc.show.words import text
 from jumpcalc.show.words.cautions import CAUTIONS
+from jumpcalc.show.words.jump import known_first
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.rideable import why
 from jumpcalc.show.words.said import Most, Words, joined, said
@@ -214,6 +215,9 @@ def report(
         if len(line.jumps) > 1:
             out.append(reader.text(said("{number:count}  {name}", number=index + 1, name=jump.name or f"jump {index + 1}")))
         out += [*text.columns([reader.texts(row) for row in rows(made, index)]), ""]
+    told = [said("Step {number:count}: {words}", number=one.number, words=words) for one in made for words in known_first(one.answer)]
+    if told:
+        out += [*text.bullets(reader.texts(list(dict.fromkeys(told)))), ""]
     if made and len(line.jumps) > 1:
         out += [*text.bullets(reader.texts(_feet(made, line))), ""]
     if made:

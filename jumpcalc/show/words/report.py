@@ -44,7 +44,8 @@ def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Mea
         Lines of text, ending with a line break.
     """
     several = len(answer.jumps) > 1
-    line = text.wrapped(reader.text(headline(answer))) if headline(answer) else []
+    # that the wheels leave the run-in comes before that all jumps land clean
+    line = text.wrapped(reader.text(joined([*jump.lifted(answer.jumps[0]), headline(answer)]))) if headline(answer) else []
     by_tries = text.wrapped(reader.text(inputs.corrected(answer)))
     out = [reader.text(_title(answer.complete)), *by_tries, *line, "A model's numbers, not a permit.", ""]
     told: set[Words] = set()
