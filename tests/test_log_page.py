@@ -1,5 +1,7 @@
 """The log on the page: tries are written down, kept where they belong, and teach."""
 
+from dataclasses import replace
+
 import pytest
 from test_page import checked, opened, titles, unmarked
 
@@ -10,6 +12,7 @@ from jumpcalc.show.files.linefile import read_line
 from jumpcalc.show.files.logs import log_of
 from jumpcalc.show.files.tries_read import read_tries
 from jumpcalc.show.page import asked, log
+from jumpcalc.show.page.address import encoded
 from jumpcalc.show.paper import lesson as draw
 from jumpcalc.show.paper.svg import Dot, Line, Words
 from jumpcalc.show.words.numbers import Reader
@@ -95,3 +98,11 @@ def test_drawings_of_the_lesson():
     for one, line in zip(narrowed_view(found), [line for line in sheets[1].all(Line) if line.name == "after"], strict=True):
         assert one.high - one.low == pytest.approx(2 * next(t.share for t in found.taught if (t.name, t.of) == (one.name, one.of)))
         assert line.points[1][0] > line.points[0][0]
+
+
+def test_a_corrected_line_says_so_on_every_way_in_and_where_its_tries_are():
+    line = replace(LINE, learned_from="5 tries of 2026-11-27")
+    for way in ("size", "check", "ride"):
+        page = opened(way=way, line=encoded(line))
+        assert "corrected by 5 tries of 2026-11-27" in text(page), way
+    assert "They stay in the log of the line as measured" in text(opened(way="check", line=encoded(line)))

@@ -3,6 +3,7 @@
 import json
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -118,6 +119,13 @@ def test_how_many_come_at_a_clean_speed_is_told_where_it_is_not_nearly_all():
     foot, at = top.jumps[0].window.foot, top.jumps[0].run_in.foot_speed
     assert top.jumps[0].run_in.from_top
     assert steady(top).share == pytest.approx(norm.cdf((foot.max - at) / (0.03 * at)) - norm.cdf((foot.min - at) / (0.03 * at)), abs=1e-9)
+
+
+def test_a_wish_that_is_met_asks_for_no_change(capsys):
+    path = str(Path(__file__).parents[1] / "examples" / "first_gap.toml")
+    assert main(["odds", path, "--want", "60"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "As it is, from the aim's start, it goes well that often already: 78 in 100." in told and "in place of" not in told
 
 
 @pytest.mark.parametrize("name", ["low_drop", "first_gap", "step_up_table"])

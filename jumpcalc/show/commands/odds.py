@@ -67,16 +67,19 @@ def run(arguments: argparse.Namespace) -> str:
     costs = costs_of(answer) if arguments.costs is None else _costs(arguments.costs)
     found = odds(answer, np.random.default_rng(arguments.seed), rider=arguments.rider, mark=mark)
     start = best_mark(answer, np.random.default_rng(arguments.seed), rider=arguments.rider, costs=costs)
-    wanted, changed = None if arguments.want is None else arguments.want / 100, []
+    wanted, changed, already = None if arguments.want is None else arguments.want / 100, [], None
     if wanted is not None and found is not None:
+        own = found if mark is None else odds(answer, np.random.default_rng(arguments.seed), rider=arguments.rider)
+        already = own.all_good.value if own is not None and own.all_good.value >= wanted else None
+    if wanted is not None and found is not None and already is None:
         changed += smallest(answer, found, np.random.default_rng(arguments.seed), wanted=wanted, rider=arguments.rider)
     if arguments.json:
-        told = as_dict(found, answer, start=start, smallest=None if wanted is None else changed)
+        told = as_dict(found, answer, start=start, smallest=None if wanted is None or already is not None else changed)
         return json.dumps(told, indent=2, ensure_ascii=False) + "\n"
     example = example_mark(line)
     if found is None:
         return example + "\n".join(wrapped(reader.text(words.none(answer)))) + "\n"
-    return example + words.report(found, answer, reader, start=start, wanted=wanted, smallest=changed)
+    return example + words.report(found, answer, reader, start=start, wanted=wanted, smallest=changed, already=already)
 
 
 def _costs(text: str):

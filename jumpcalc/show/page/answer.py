@@ -41,7 +41,8 @@ def which(shown: Shown) -> str:
     """Of which jump the answer is."""
     jump, title = shown.line.jumps[shown.index], shown.line.title
     name = title if len(shown.line.jumps) == 1 else ": ".join(part for part in (title, jump.name) if part)
-    return name or jump.name
+    by = f", corrected by {shown.line.learned_from}" if shown.line.learned_from else ""
+    return f"{name or jump.name}{by}"
 
 
 def show(shown: Shown) -> None:

@@ -66,6 +66,13 @@ def _body(shown: Shown) -> None:
     if shown.index:
         st.markdown(plain("Tries are written down for the first jump of a line."))
         return
+    if shown.line.learned_from:
+        st.info(
+            plain(
+                f"This line is corrected by {shown.line.learned_from}. They stay in the log of the line as measured; load that line to "
+                "go on learning from them. What is written down here goes into a log of its own."
+            )
+        )
     _form(shown)
     if names.TRIES_TOLD.value:
         st.info(plain(names.TRIES_TOLD.value))
@@ -216,6 +223,7 @@ def _lesson(shown: Shown, tries: tuple[Try, ...]) -> None:
 
 
 def _use(text: str) -> None:
+    names.TRIES_TOLD.put("")
     state.uploaded("the line as tries correct it", text.encode())
 
 

@@ -99,4 +99,6 @@ def title(found: Check) -> Words:
         On one line.
     """
     which = said(": {jump}", jump=found.jump.name) if len(found.answer.jumps) > 1 else ""
-    return said("Speed check, {title}{which}", title=found.answer.complete.title, which=which)
+    by = found.answer.line.learned_from
+    corrected = said(", corrected by {tries}", tries=by) if by else ""
+    return said("Speed check, {title}{which}{corrected}", title=found.answer.complete.title, which=which, corrected=corrected)

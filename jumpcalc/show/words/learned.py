@@ -74,7 +74,7 @@ def next_try(found: Learned) -> list[Words]:
         told.append(
             said(
                 "Of {count:count} landings {short:count} were short and {long:count} long: no start mark makes such tries clean, and none "
-                "is given. Find out first what changes between them: jumpcalc log why.",
+                "is given. Find out first what changes between them: why they land there.",
                 count=len(found.landed), short=found.landed.count("short"), long=found.landed.count("long"),
             )
         )  # fmt: skip
@@ -166,7 +166,7 @@ def _too_short(found: Learned) -> list[Words]:
             "{top:length} before the foot of the lip, 9 of 10 tries are expected at {most:speed} there.",
             origin=found.origin, foot=after.foot_speed, top=after.top, most=Between(*after.learned.foot),
         ),
-        f"{few}Look first at what the tries point to: jumpcalc log why.",
+        f"{few}Look first at what the tries point to: why they land there.",
     ]  # fmt: skip
 
 

@@ -393,7 +393,7 @@ def changes(found: Sequence[Smallest], wanted: float) -> list[Words]:
 
 def report(
     found: Odds, answer: Answer, reader: Reader = Reader.metric, *, start: Best | None = None, wanted: float | None = None,
-    smallest: Sequence[Smallest] = (),
+    smallest: Sequence[Smallest] = (), already: float | None = None,
 ) -> str:  # fmt: skip
     """The odds as a person reads them.
 
@@ -411,6 +411,8 @@ def report(
         How often it is to go well.
     smallest : sequence of Smallest
         The smallest changes that bring that.
+    already : float, optional
+        How often it goes well from the aim's start as it is, where that is often enough.
 
     Returns
     -------
@@ -426,7 +428,9 @@ def report(
         out += text.columns([reader.texts(row) for row in rows(jump, answer.jumps[number - 1].shape)])
         out += [*text.wrapped(reader.text(hits(jump))), ""]
     out += ["What matters", *text.bullets(reader.texts([*matters(found), sampling(found)])), ""]
-    if wanted is not None:
+    if wanted is not None and already is not None:
+        out += [*text.wrapped(f"As it is, from the aim's start, it goes well that often already: {in_100(already)}."), ""]
+    elif wanted is not None:
         jump = f"jump {smallest[0].path[5:].partition(']')[0]}, " if smallest and len(found.jumps) > 1 else ""
         head = f"The smallest change for {in_100(wanted)}, {jump}each alone, from the aim's start it then has; what follows the "
         head += "landing moves with it"

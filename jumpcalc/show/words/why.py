@@ -100,8 +100,4 @@ def look(found: Why) -> list[Words]:
         return ["Nothing that was thought of explains it by itself; measure the line again from the start."]
     if found.refused is not None:
         return told
-    last = (
-        "Only when all of this has been looked at is another start mark worth a thought, and then by what the tries teach: "
-        "jumpcalc log fit."
-    )
-    return [*told, last]
+    return [*told, "Only when all of this has been looked at is another start mark worth a thought, and then by what the tries teach."]
