@@ -22,7 +22,7 @@ from jumpcalc.plan.inputs.assume import stroke_energy
 from jumpcalc.plan.inputs.dug import Piece, RunIn
 from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve, solve_jumps
-from jumpcalc.plan.studies.arrive import even_ground, with_ground
+from jumpcalc.plan.studies.arrive import even_ground, leaving, with_ground
 from jumpcalc.plan.studies.between import between
 from jumpcalc.plan.studies.earth import dirt
 from jumpcalc.plan.studies.remedies import confirmed, remedies
@@ -38,7 +38,8 @@ from jumpcalc.show.words import between as words
 from jumpcalc.show.words.numbers import Reader
 
 ROOT = Path(__file__).parents[1]
-LINE = replace(read_line(ROOT / "examples" / "two_in_a_row.toml"), run_in=RunIn())
+SLOW_HANDS = replace(read_line(ROOT / "examples" / "two_in_a_row.toml"), run_in=RunIn())
+LINE = vary(SLOW_HANDS, {"jump[1].runout.reaction_s": 0.6})
 
 
 @pytest.fixture(scope="module")
@@ -123,6 +124,17 @@ def test_cures_hold_when_solved_afresh(found, cures):
         assert window.foot.min < feet.min() and feet.max() < window.foot.max
         assert one.fast == pytest.approx(window.foot.max - feet.max(), abs=0.01)
     assert confirmed(answer, 0) is None
+
+
+def test_nobody_is_told_to_brake_before_a_hand_can_be_on_the_levers(found, cures):
+    """Half a second of braking at least, and a third of the reaction time from the latest touchdown to where it begins."""
+    here = prepare(LINE).jumps[0]
+    begun = leaving(here)
+    late = min((here.terrain.runout_start - along) / speed for along, speed in zip(begun.along, begun.speed, strict=True))
+    (brake,) = (one for one in cures if one.kind == "brake")
+    assert 0.6 / 3 <= late < 1.5 / 3 and brake.becomes >= 0.5 * max(begun.speed)
+    slow = solve(SLOW_HANDS)
+    assert "brake" not in {one.kind for one in remedies(slow, between(slow, 0, strokes=1))}
 
 
 def test_dirt_of_a_table_by_hand():

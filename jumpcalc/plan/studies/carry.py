@@ -24,14 +24,17 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["GAP_STEP", "Cure", "arriving", "cures", "gap_steps"]
+__all__ = ["BRAKE_TIME", "GAP_STEP", "Cure", "arriving", "brakes_in_time", "cures", "gap_steps"]
 
 GAP_STEP = 0.1
 """Between the gaps that are tried [m], a judgement."""
 
 _NEAR = 0.1  # m along the face: the aim comes down where it is wanted
 _STRAIGHTS = 2  # the longest ones, whose length is tried
-_BRAKE_TIME = 0.5  # s, in which a hand closes and opens at least: assumption
+BRAKE_TIME = 0.5
+"""Time in which a hand closes and opens at least [s]: assumption."""
+
+_PLANNED = 1 / 3  # of the reaction time, after touchdown, for braking that was decided on before: assumption
 _PLACES = 33  # of a window, evenly: enough for a share in whole percent
 _LONGER, _LEFT, _LENGTH_STEP = 15.0, 2.0, 0.5  # m, a judgement: longer or shorter by so much, and what is left
 _TILT = 8  # whole degrees, a judgement; slopes are built and said to whole ones
@@ -284,6 +287,24 @@ def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, float, np.ndarray]:
     return here, following, start, np.where(track.reached, track.speed, np.nan)
 
 
+def brakes_in_time(here: Prepared, along: np.ndarray, speed: np.ndarray) -> bool:
+    """Whether whoever lands has a hand on the brakes where the runout begins.
+
+    Parameters
+    ----------
+    here : Prepared
+        The jump.
+    along, speed : numpy.ndarray
+        Where on the face they come down [m] and how fast they go on [m/s], shape (n,).
+
+    Returns
+    -------
+    bool
+        True where each of them gets there after a third of the reaction time: it was decided on before.
+    """
+    return bool(((here.terrain.runout_start - along) / speed >= _PLANNED * here.reaction).all())
+
+
 def _edges(here: Prepared, following: Prepared, start: np.ndarray, speed: np.ndarray) -> np.ndarray:
     """Speeds at the next edge of who rolls on from places in the runout; NaN where they do not get there."""
     return roll_on(here, following, start, speed)[1]
@@ -314,8 +335,8 @@ def _braked(pair: _Pair) -> Cure | None:
         return None
     room = end - start - here.rig.wheelbase  # the brakes are off again before the lip
     over = np.arange(1, math.floor(room / _BRAKE_STEP + 1e-9) + 1) * _BRAKE_STEP
-    over = over[over >= _BRAKE_TIME * speed[-1]]
-    if not len(over):
+    over = over[over >= BRAKE_TIME * speed[-1]]
+    if not len(over) or not brakes_in_time(here, pair.landed.along[-1:], pair.landed.onward[-1:]):
         return None
     braking = here.roller(here.conditions.landing_rolling, here.body.height, braking=here.conditions.braking)
     track = roll(here.terrain.ground, start, np.nan_to_num(speed), braking, end=end, track=True)

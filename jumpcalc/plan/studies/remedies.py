@@ -16,9 +16,9 @@ from jumpcalc.plan.inputs.assume import strokes_that_fit
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code
 from jumpcalc.plan.solve import solve
-from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, with_ground
+from jumpcalc.plan.studies.arrive import Arriving, arrivals, even_ground, leaving, with_ground
 from jumpcalc.plan.studies.between import Stretch, between
-from jumpcalc.plan.studies.carry import GAP_STEP, gap_steps
+from jumpcalc.plan.studies.carry import BRAKE_TIME, GAP_STEP, brakes_in_time, gap_steps
 from jumpcalc.plan.studies.earth import moved
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
@@ -164,8 +164,12 @@ def _ridden(answer: Answer, stretch: Stretch) -> Iterator[Remedy]:
         counts = range(1, min(strokes_that_fit(full, room), _MOST_STROKES) + 1)
         tried = [("strokes", float(n), one) for n, one in zip(counts, arrivals(line, index, strokes=counts), strict=True)]
     elif here.conditions.braking is not None:
+        begun = leaving(here)
+        if not brakes_in_time(here, np.array(begun.along), np.array(begun.speed)):
+            return
+        least = math.ceil(BRAKE_TIME * max(begun.speed))
         last = math.floor(room - here.rig.wheelbase)  # the brakes are off again before the lip
-        tried = [("brake", float(over), arrivals(line, index, braked=float(over))[0]) for over in range(1, last + 1)]
+        tried = [("brake", float(over), arrivals(line, index, braked=float(over))[0]) for over in range(least, last + 1)]
     else:
         return
     for kind, amount, one in tried:

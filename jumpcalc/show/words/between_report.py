@@ -53,7 +53,7 @@ def ends(answer: Answer, stretches: Sequence[Stretch]) -> list[Words]:
 
 _KINDS = {
     "strokes": "{made} from the end of the landing on",
-    "brake": "braking over the first {becomes:length} of the runout, by everybody and every time",
+    "brake": "braking over the first {becomes:length} of the runout, a finger on the levers from touchdown on, by everybody and every time",
     "landing": "the landing of {second} {by:height} longer, {becomes:height} in all",
     "gap": "the gap of {second} {by:height} {more}, {becomes:height} in all",
     "fall": "the start of {second} {by:level} {way} than it lies, with all that follows, on an even slope",

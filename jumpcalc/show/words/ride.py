@@ -176,7 +176,8 @@ def _pedalled(cure: Cure, second: str) -> Words:
 
 def _braked(cure: Cure, second: str) -> Words:
     return said(
-        "braking over the first {over:length} of the runout, from {was:speed} to {becomes:speed} (then {then})",
+        "braking over the first {over:length} of the runout, a finger on the levers from touchdown on, from {was:speed} to "
+        "{becomes:speed} (then {then})",
         over=cure.over, was=cure.was, becomes=cure.becomes, then=_then(cure),
     )  # fmt: skip
 
