@@ -17,14 +17,17 @@ from jumpcalc.plan.studies.carry import cures
 from jumpcalc.plan.studies.spacing import FARTHEST, spacing
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
+from jumpcalc.plan.views.hill import hill_view
 from jumpcalc.show.files.answer_json import as_dict
-from jumpcalc.show.files.linefile import parse_line
+from jumpcalc.show.files.examples import FOLDER
+from jumpcalc.show.files.linefile import parse_line, read_line
 from jumpcalc.show.words import jump as jump_words
+from jumpcalc.show.words import run_in, stopping
 from jumpcalc.show.words import sizes as size_words
-from jumpcalc.show.words import stopping
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.report import report
 from jumpcalc.show.words.ride import ride as ride_words
+from jumpcalc.show.words.said import joined
 
 DEG = math.pi / 180
 TOO_FAST = parse_line("""
@@ -310,3 +313,13 @@ def test_the_page_says_first_that_no_start_mark_rides_it_clean(way):
     assert not page.exception
     first = next(row for one in page.markdown for row in one.value.split("\n") if row.startswith("### "))
     assert first.startswith("### No start mark rides this line clean")
+
+
+def test_marks_of_a_line_are_those_that_all_its_jumps_leave():
+    """From 36.5 m the first jump lands clean and the second does not: that mark is none of the line's."""
+    answer = solve(read_line(FOLDER / "two_in_a_row.toml"))
+    first, (low, high) = answer.jumps[0].run_in, answer.ride.window
+    assert first.marks[2] > high + 0.5
+    told = text(joined(run_in.start(answer.jumps[0], answer.ride)))
+    assert f"all of the line lands clean from {math.ceil(10 * low) / 10:.1f} to {math.floor(10 * high) / 10:.1f} m" in told
+    assert {mark.name: mark.before_foot for mark in hill_view(answer).marks}["fastest clean"] == high

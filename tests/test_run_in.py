@@ -19,6 +19,7 @@ from jumpcalc.errors import InputError
 from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import roll
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.ask.landings import land_each
 from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.ask.window import targets
@@ -487,6 +488,16 @@ def test_the_top_is_where_to_start_where_it_lands_clean_whatever_the_rider_does_
             landed = land_each(course, [(style, np.array([edge])) for style in targets(course)[1].styles])
             assert all(each.is_(Outcome.CLEAN).all() for each in landed) and answer.ride.ended_by is None
     assert told == sorted(told, key=("mark", "top", "none").index) and all(told.count(each) > 1 for each in ("mark", "top", "none"))
+
+
+def test_the_top_as_it_is_printed_is_a_start():
+    """52.396 m prints as 52.4 m and as 172 ft: both are the top; half a metre more is none."""
+    top = from_mark(LINE, 52.396)
+    for mark in (52.4, 172 * 0.3048):
+        ridden = from_mark(LINE, mark)
+        assert ridden.mark == pytest.approx(52.39626340159546) and ridden.foot_speed == pytest.approx(top.foot_speed, abs=1e-4)
+    with pytest.raises(InputError, match="the length of the run-in"):
+        from_mark(LINE, 52.9)
 
 
 def test_the_strokes_that_are_told_have_a_start_mark():

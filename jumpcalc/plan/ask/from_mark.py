@@ -57,9 +57,10 @@ def from_mark(line: Line, mark: float, *, strokes: int | None = None) -> FromMar
     one, run_in = prepared.jumps[0], run_in_of(prepared)
     if run_in is None:
         return None
-    if not 0 < mark <= run_in.foot + 1e-9:
+    given, mark = mark, run_in.mark(mark)
+    if mark is None:
         raise InputError(
-            f"{mark:.4g} m; allowed above 0 to {run_in.foot:.4g} m, the length of the run-in", key="start mark"
+            f"{given:.4g} m; allowed above 0 to {run_in.foot:.4g} m, the length of the run-in", key="start mark"
         )
     start = max(run_in.foot - mark, 0.0)
     if strokes is not None:

@@ -95,6 +95,10 @@ class RunIn:
         tracks.append(up)
         return foot, np.where(halted, np.nan, edge), time, tracks
 
+    def mark(self, given: float) -> float | None:
+        """A start mark [m before the foot] that is on it, the top where it is further up by what a printed length is rounded; else None."""
+        return min(given, self.foot) if 0 < given <= self.foot + _READ_TO else None
+
     def fits(self, start: float) -> bool:
         """Whether the strokes fit the ground from a start s [m] on."""
         return self.strokes * self.development <= self._room(start) + 1e-9
@@ -176,3 +180,5 @@ def run_in_of(prepared: PreparedLine) -> RunIn | None:
         brake_use=line.rider.brake_use,
         area_per_drag=2 * line.rider.mass / course.conditions.density,
     )
+
+_READ_TO = 0.16  # m, half of a whole foot

@@ -183,10 +183,12 @@ def begin_at(answer: Answer, mark: float | None) -> tuple[Begin | None, float | 
     """
     run_in, first = run_in_of(prepare(answer.line)), answer.jumps[0]
     if mark is not None:
-        length = 0.0 if run_in is None else run_in.foot
-        if not 0 < mark <= length + 1e-9:
-            allowed = f"above 0 to {length:.4g} m, the length of the run-in" if run_in is not None else "none: the run-in is not measured"
-            raise InputError(f"{mark:.4g} m; allowed {allowed}", key="mark")
+        given, mark = mark, None if run_in is None else run_in.mark(mark)
+        if mark is None:
+            allowed = "none: the run-in is not measured"
+            if run_in is not None:
+                allowed = f"above 0 to {run_in.foot:.4g} m, the length of the run-in"
+            raise InputError(f"{given:.4g} m; allowed {allowed}", key="mark")
     if first.window.speeds is None and mark is None:
         return None, None
     if run_in is None:

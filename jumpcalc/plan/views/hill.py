@@ -117,7 +117,11 @@ def hill_view(answer: Answer, mark: float | None = None) -> HillView | None:
         last_x, last_z = one.terrain.ground.point(np.array([end]))
         origin = (origin[0] + float(last_x[0]), origin[1] + float(last_z[0]))
     names = ("slowest clean", "aim", "fastest clean")
-    found = [(name, mark) for name, mark in zip(names, first.run_in.marks, strict=True) if mark is not None]
+    told = first.run_in.marks
+    if len(answer.jumps) > 1 and answer.ride.window is not None:  # what the jumps after it leave of them
+        low, high = answer.ride.window
+        told = (low, told[1], high if high < first.run_in.length else None)
+    found = [(name, mark) for name, mark in zip(names, told, strict=True) if mark is not None]
     stop = None
     if first.abort is not None and first.abort.exists:
         stop = _mark(run_in.ground, run_in.foot, "last place to stop", first.abort.last)

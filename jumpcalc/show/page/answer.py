@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from html import escape
 
 import streamlit as st
@@ -31,9 +32,11 @@ def figures(large: Mapping[str, tuple[str, str]]) -> None:
     st.html(f'<dl class="figures">{each}</dl>')
 
 
-def checked(shown: Shown) -> tuple[str, str]:
-    """The aim's speed where it is checked, before the lip or at a drop's edge, and the room either way."""
+def checked(shown: Shown, begun: float | None = None) -> tuple[str, str]:
+    """The aim's speed where it is checked, or another that is begun with [m/s], before the lip or at a drop's edge; the room either way."""
     speeds, _ = told.checked_at(shown.jump)
+    if begun is not None:
+        speeds = replace(speeds, aim=begun)
     return shown.speed(speeds.aim), shown.text(said("−{slower:speed bare} / +{faster:speed bare}", **told.room(speeds)))
 
 

@@ -6,7 +6,7 @@ import math
 
 import streamlit as st
 
-from jumpcalc.plan.answer import LandingResult
+from jumpcalc.plan.answer import LandingResult, RunInAnswer
 from jumpcalc.plan.ask.from_mark import FromMark
 from jumpcalc.plan.inputs.declare import declared
 from jumpcalc.plan.inputs.dug import RunIn
@@ -164,7 +164,8 @@ def show(shown: Shown) -> None:
         return
     figures(_large(shown))
     if shown.jump.shape != "drop":
-        edge = shown.speed(shown.jump.window.speeds.aim)
+        top = _top(shown)
+        edge = shown.speed(shown.jump.window.speeds.aim if top is None else top.lip_speed)
         small(f"At the edge it is {edge}: climbing the lip costs speed.")
 
 
@@ -176,7 +177,9 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     start = None if jump.run_in is None or shown.index > 0 else jump.run_in.mark
     if start is not None:
         large[f"Start before the {'edge' if drop else 'foot'}"] = shown.length(start), "the top" if jump.run_in.from_top else ""
-    large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown)
+    top = _top(shown)
+    begun = None if top is None else top.lip_speed if drop else top.foot_speed
+    large["Speed at the edge" if drop else "Speed before the lip"] = checked(shown, begun)
     if jump.abort is not None:
         found = jump.abort
         if found.exists:
@@ -186,12 +189,18 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     return large
 
 
+def _top(shown: Shown) -> RunInAnswer | None:
+    """The run-in where it is its top that is started from, and not the aim's mark."""
+    found = shown.jump.run_in if shown.index == 0 else None
+    return found if found is not None and found.from_top else None
+
+
 def check(shown: Shown) -> None:
     """How sure the start mark is, how to check it on the spot, and where the bike can still be stopped."""
     jump = shown.jump
     if jump.window.speeds is None:
         return
-    start = run_in.start(jump) if shown.index == 0 else []
+    start = run_in.start(jump, shown.answer.ride) if shown.index == 0 else []
     said(shown.texts([*start, often(shown.answer) if shown.index == 0 else "", caution(jump), sure(jump)]), title="Check it on the spot")
     stops = shown.texts([stopping.before(jump), stopping.after(jump)])
     said([*stops, "Brakes, grip and reaction are assumed unless typed."], title="Can I stop instead?")

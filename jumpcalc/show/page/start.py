@@ -15,7 +15,7 @@ def _body(shown: Shown) -> None:
 
 def _texts(shown: Shown) -> list[str]:
     jump = shown.jump
-    texts = run_in.start(jump) if shown.index == 0 else []
+    texts = run_in.start(jump, shown.answer.ride) if shown.index == 0 else []
     return shown.texts([text for text in (*texts, stopping.before(jump)) if text])
 
 

@@ -51,7 +51,7 @@ def report(answer: Answer, reader: Reader = Reader.metric, *, tape: Sequence[Mea
     told: set[Words] = set()
     for number, one in enumerate(answer.jumps, start=1):
         out += [reader.text(said("{number:count}  {name}", number=number, name=one.name))] if several else []
-        out += _jump(one, reader, told, first=number == 1, rides=not no_start(answer), often=often(answer))
+        out += _jump(one, reader, told, begins=answer if number == 1 else None, rides=not no_start(answer))
         if tape and tape[number - 1] is not None and one.no_ride is None:
             out += _tape(tape[number - 1], reader, told, drop=one.shape == "drop")
     if ride(answer):
@@ -71,12 +71,12 @@ def _title(line: Line) -> Words:
     return said("{title} ({from_where})" if from_where else "{title}", title=line.title, from_where=from_where)
 
 
-def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, first: bool, rides: bool, often: Words) -> list[str]:
-    """All of one jump; what holds for every jump only where it is not in `told` yet."""
+def _jump(one: JumpAnswer, reader: Reader, told: set[Words], *, begins: Answer | None, rides: bool) -> list[str]:
+    """All of one jump; what holds for every jump only where it is not in `told` yet. The answer that it begins has its run-in."""
     out = [*text.wrapped(reader.text(jump.headline(one, rides=rides))), ""]
     if one.landings and one.no_ride is None:
         out += [*text.columns([reader.texts(row) for row in _table(one)]), ""]
-    for name, items in _sections(one, first=first, often=often).items():
+    for name, items in _sections(one, begins).items():
         items = [item for item in listed(items) if item not in told]
         out += [name, *_section(reader.texts(items))] if items else []
     told.update(_general(one))
@@ -96,14 +96,14 @@ def _tape(found: Measures, reader: Reader, told: set[Words], *, drop: bool) -> l
     return ["What the tape does", *text.bullets(reader.texts(short)), "", *text.columns(rows), ""]
 
 
-def _sections(one: JumpAnswer, *, first: bool, often: Words) -> dict[str, list[Words]]:
+def _sections(one: JumpAnswer, begins: Answer | None) -> dict[str, list[Words]]:
     """What is said of a jump, by its heads."""
     ground: list[Words] = [jump.rolled(one), jump.heights(one)]
     if one.no_ride is not None:
         return {"The ground": ground}
     return {
         "The landing": [*window(one), *_off(one), places(one), _SET_DOWN if one.landings else ""],
-        "Where to start": [*run_in.start(one), often, run_in.changes(one)] if first else [],
+        "Where to start": [*run_in.start(one, begins.ride), often(begins), run_in.changes(one)] if begins is not None else [],
         "Can I stop instead?": [stopping.before(one), stopping.after(one), _BRAKES if one.stop is not None else ""],
         "The ground": ground,
     }

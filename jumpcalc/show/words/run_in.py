@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.answer import Change, JumpAnswer, RunInAnswer
+from jumpcalc.plan.answer import Change, JumpAnswer, Ride, RunInAnswer
 from jumpcalc.plan.ask.run_in import MOST_STROKES
 from jumpcalc.show.words.jump import end, foot
 from jumpcalc.show.words.notes import strokes
@@ -28,13 +28,15 @@ CHANGES: dict[str, Words] = {
 """What each change of the conditions is called, by its code."""
 
 
-def start(jump: JumpAnswer) -> list[Words]:
+def start(jump: JumpAnswer, ride: Ride | None = None) -> list[Words]:
     """Where to start, how sure that is, and how to check it on the spot.
 
     Parameters
     ----------
     jump : JumpAnswer
         The first jump's answer.
+    ride : Ride, optional
+        That of its line, where other jumps follow: what they leave of its marks is told.
 
     Returns
     -------
@@ -42,14 +44,15 @@ def start(jump: JumpAnswer) -> list[Words]:
         Sentences.
     """
     found = jump.run_in
+    line = ride.window if ride is not None and ride.carries else None
     if jump.window.speeds is None:
         return []
     if found is None:
         return ["The run-in was not measured: where to start is not known."]
     if found.marks[1] is not None:
-        told = _marks(jump, found)
+        told = _marks(jump, found, line)
     elif found.from_top:
-        told = _from_top(jump, found)
+        told = _from_top(jump, found, line)
     elif found.missing is None:
         told = [_rolled_in_too_fast(found)]
     else:
@@ -90,7 +93,7 @@ def _rolled_in_too_fast(found: RunInAnswer) -> Words:
     return "No start mark gives the aim: the bike is rolled in too fast. Roll in more slowly."
 
 
-def _from_top(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
+def _from_top(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | None) -> list[Words]:
     """That the top is where to start although it does not give the aim, and what would give it."""
     begin = said(
         "Start at the top of the run-in, {top:length} before the {end}: from there the edge is left {missing:speed} under the aim, which "
@@ -98,7 +101,8 @@ def _from_top(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         "low: check the speed there first, the {lip} not jumped.",
         top=found.length, missing=found.missing, end=foot(jump), lip=end(jump),
     )  # fmt: skip
-    clean = said("By this model it lands clean from {slow:length} before the {end} to the top.", slow=Least(found.marks[0]), end=foot(jump))
+    what, slow = ("it lands", found.marks[0]) if line is None else ("all of the line lands", line[0])
+    clean = said(f"By this model {what} clean from {{slow:length}} before the {{end}} to the top.", slow=Least(slow), end=foot(jump))
     plan = found.strokes
     cure = _stroke_cure(found, "The aim") if plan is not None and plan.works == plan.needed else ""
     return [begin, clean, stopwatch(found, to=f"the {foot(jump)}"), cure]
@@ -143,9 +147,9 @@ def _stroke_cure(found: RunInAnswer, it: str = "It") -> Words:
     return said(text, it=it, strokes=strokes(plan.needed if plan.works is None else plan.works), fit=plan.fit)
 
 
-def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
-    """The start mark of the aim with its span, those that land clean, and what a stopwatch tells."""
-    slow, aim, fast = found.marks
+def _marks(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | None) -> list[Words]:
+    """The start mark of the aim with its span, those that land clean, all of a line where it has several jumps, and a stopwatch."""
+    slow, aim, fast = found.marks if line is None else (line[0], found.marks[1], line[1] if line[1] < found.length else None)
     span, made = found.span, found.strokes.made if found.strokes is not None else 0
     pedalled = said(", with {strokes},", strokes=strokes(made)) if made else ""
     here = (
@@ -167,9 +171,11 @@ def _marks(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         wider = span.short < slow or (fast is not None and (span.long or 1e9) > fast)
         marks = "{clean:length}" if fast is not None else "{slow:length} to the top, {top:length},"
         less = " That is less room than dirt, wind and slope may take." if wider else ""
+        what = "it lands" if line is None else "all of the line lands"
+        own = "" if line is None or line[0] <= aim <= line[1] else " The first jump's own aim is not among them: start from one of them."
         told.append(
             said(
-                f"By this model it lands clean from {marks} before the {foot(jump)}.{less}",
+                f"By this model {what} clean from {marks} before the {foot(jump)}.{own}{less}",
                 clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=found.length,
             )
         )  # fmt: skip
