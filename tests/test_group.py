@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from jumpcalc.errors import FileError, InputError
+from jumpcalc.plan.ask.from_mark import from_mark
 from jumpcalc.plan.inputs.site import Group, SiteRider
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.group import Cannot, together
@@ -84,6 +85,14 @@ def test_where_the_run_in_ends_before_the_aim_no_other_mark_is_told(line):
     assert one.marks is not None and one.mark is None and [reason for reason, _, _ in one.cannot] == [Cannot.RUN_IN_TOO_SHORT]
     assert one.cannot[0][2] == one.answer.jumps[0].run_in.missing
     assert "not for them" in report(found) and "the run-in is too short for the aim" in " ".join(report(found).split())
+
+
+def test_no_mark_is_faster_than_they_ride():
+    (free,) = together(GAP, group({"mass_kg": 85, "fastest_kmh": 60})).members
+    fastest = free.answer.jumps[0].window.foot.aim + 0.02
+    (slow,) = together(GAP, group({"mass_kg": 85, "fastest_kmh": fastest * 3.6})).members
+    assert free.marks[0] == slow.marks[0] and slow.mark <= slow.marks[1] < free.marks[1]
+    assert from_mark(slow.answer.line, slow.marks[1]).foot_speed == pytest.approx(fastest, abs=1e-3)
 
 
 def test_a_reason_that_holds_for_several_is_told_once():

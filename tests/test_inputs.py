@@ -239,7 +239,7 @@ def test_tables_are_made_from_keys_with_units():
         (lambda: Lip.of(angle=28, radius_m=3), "angle", ("no unit given", "angle_deg or angle_percent")),
         (lambda: Lip.of(angel_deg=28, radius_m=3), "angel_deg", ("did you mean 'angle_deg'",)),
         (lambda: Lip.of(angle_rad=0.5, radius_m=3), "angle_rad", ("unknown", "angle_deg")),
-        (lambda: Lip.of(angle_deg=28, angle_percent=50, radius_m=3), "angle_percent", ("beside angle_deg",)),
+        (lambda: Lip.of(angle_deg=28, angle_percent=50, radius_m=3), "angle_percent", ("as angle_deg",)),
         (lambda: Lip.of(angle_deg=28, radius_m=3, height_ft=3), "height_ft", ("beside radius",)),
         (lambda: Lip.of(radius_m=3), "angle_deg", ("not given",)),
         (lambda: Lip.of(mass_kg=None), "mass_kg", ("unknown key",)),

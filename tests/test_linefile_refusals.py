@@ -21,7 +21,7 @@ BROKEN = {
     "unknown key": ("[bike]\ncolour = 1" + JUMP, "bike.colour", ["unknown key", "allowed kind, wheelbase_m"]),
     "plural of jump": ("jumps = 1" + JUMP, "jumps", ["did you mean 'jump'"]),
     "two units of one quantity": (
-        JUMP.replace("gap_m = 4.2", "gap_m = 4.2, gap_ft = 14"), f"{LANDING}.gap_ft", ["beside gap_m", "give one"]),
+        JUMP.replace("gap_m = 4.2", "gap_m = 4.2, gap_ft = 14"), f"{LANDING}.gap_ft", ["as gap_m", "give one"]),
     "unit of another kind": (
         JUMP.replace("gap_m", "gap_kg"), f"{LANDING}.gap_kg", ["unknown unit 'kg'", "gap_m or gap_cm", "gap_ft"]),
     "no unit": (JUMP.replace("gap_m", "gap"), f"{LANDING}.gap", ["no unit", "gap_m or gap_cm", "gap_ft"]),

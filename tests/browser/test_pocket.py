@@ -149,6 +149,7 @@ def test_ticks_and_tries_outlive_a_reload_and_are_handed_over_as_the_log_s_table
     page.get_by_label("Second cone, or read, before the edge, m").fill("1.5")
     page.get_by_label("Frames", exact=True).fill("84")
     page.get_by_label("Frames a second").fill("60")
+    slide(page, "blows", 7)
     page.get_by_role("button", name="Keep this try").click()
     page.get_by_label("Speed measured").select_option("")
     page.get_by_label("Wind from behind").fill("-4")
@@ -171,6 +172,7 @@ def test_ticks_and_tries_outlive_a_reload_and_are_handed_over_as_the_log_s_table
     first, second = tries.tries
     assert (first.rider, first.start_mark, first.measured) == ('=Kim, "the one"', 26.0, "filmed")
     assert (first.stretch, first.before_foot, first.frames, first.rate) == (8.0, 1.5, 84.0, 60.0)
+    assert first.tailwind == pytest.approx(7 * KMH)  # picked under Today
     assert (second.outcome, second.touched, second.strokes, second.note) == ("clean", 1.2, 0, "second run")
     assert (second.tailwind, second.start_speed, second.air_time) == pytest.approx((-4 * KMH, 3.5 * KMH, 0.62))
     page.get_by_role("button", name="Show to copy").click()

@@ -126,7 +126,7 @@ class _Reader:
                 continue
             name, unit = known[key]
             if name in given_as:
-                raise InputError(f"given beside {given_as[name]}, which is the same quantity; give one", key=at)
+                raise InputError(f"given as {given_as[name]} and as {_shown(key)}, which is the same quantity; give one", key=at)
             given_as[name] = key
             self.typed[dot + key_of(name, own[name])] = at
             values[name] = self.input(value, own[name], at, unit)

@@ -63,7 +63,8 @@ def spoken(value: float, declaration: Input, *, unit: str | None = None, digits:
     """
     unit = declaration.unit if unit is None else unit
     sign = KINDS[declaration.kind][unit].sign
-    text = f"{from_si(value, kind=declaration.kind, unit=unit):.{digits}g}"
+    amount = from_si(value, kind=declaration.kind, unit=unit)
+    text = f"{amount:.{digits}g}" if abs(amount) < 10**digits else f"{amount:.0f}"
     return f"{text}{'' if sign in ('°', '') else ' '}{sign}"
 
 

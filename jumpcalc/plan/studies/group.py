@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+import numpy as np
+
 from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.ask.run_in import run_in_of
 from jumpcalc.plan.inputs.defaults import filled
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.rider import Bike
@@ -14,9 +17,12 @@ from jumpcalc.plan.inputs.surfaces import BIKES
 from jumpcalc.plan.notes import Code, Note
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.rideable import NOT_AT_ALL, Marks, marks, refused
+from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary
 
 __all__ = ["Cannot", "Member", "Together", "together"]
+
+_TRIED = 40  # marks between which it is looked for who comes too fast
 
 
 class Cannot(StrEnum):
@@ -32,9 +38,9 @@ class Cannot(StrEnum):
 class Member:
     """One rider's answer.
 
-    `marks` are the start marks [m before the foot] from which every jump lands clean, None where there are none or the run-in is
-    not measured; `mark` the one to begin with. `cannot` says why not to ride it, each with the number of the jump it is about, or
-    None: a note of the answer or a `Cannot` with the speed or the length it is about.
+    `marks` are the start marks [m before the foot] from which every jump lands clean and nobody comes faster than they ride, None
+    where there are none or the run-in is not measured; `mark` the one to begin with. `cannot` says why not to ride it, each with the
+    number of the jump it is about, or None: a note of the answer or a `Cannot` with the speed or the length it is about.
     """
 
     rider: SiteRider
@@ -88,13 +94,26 @@ def _member(line: Line, rider: SiteRider, number: int) -> Member:
     hardest = kind.equivalent_fall if accepted is None else min(accepted, kind.equivalent_fall)
     answer = solve(vary(line, {"rider": rider.body, "bike": Bike(kind=rider.bike), "limits.equivalent_fall_m": hardest}))
     ridden = marks(answer)
+    clean = None if answer.ride is None else answer.ride.window
     return Member(
         rider=replace(rider, name=rider.name or f"rider {number}"),
         answer=answer,
-        marks=None if answer.ride is None else answer.ride.window,
+        marks=clean if clean is None else (clean[0], _slow_enough(answer, rider.fastest, clean)),
         mark=None if ridden is None else ridden.mark,
         cannot=tuple(_cannot(answer, rider, ridden)),
     )
+
+
+def _slow_enough(answer: Answer, fastest: float, clean: tuple[float, float]) -> float:
+    """The highest of a line's marks [m before the foot] from which nobody comes to the first foot faster than they ride [m/s]."""
+    run_in = run_in_of(prepare(answer.line))
+    tried = np.linspace(*clean, _TRIED)
+    foot = run_in.forward(np.maximum(run_in.foot - tried, 0.0), run_in.roller())[0]
+    fast = np.nonzero(foot > fastest)[0]
+    if not len(fast) or fast[0] == 0:  # where even the lowest is too fast another reason says so
+        return clean[1]
+    at = fast[0]
+    return float(np.interp(fastest, foot[at - 1 : at + 1], tried[at - 1 : at + 1]))
 
 
 def _cannot(answer: Answer, rider: SiteRider, ridden: Marks | None) -> list[tuple[Note | Cannot, int | None, float]]:

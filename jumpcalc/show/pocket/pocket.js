@@ -299,6 +299,8 @@ function read() {
     else if (one.measured && NEEDS[one.measured].includes(name)) throw new Error(say("needs", { name: nameOf(form[name]) }));
   }
   if (!one.measured && !one.outcome && one[columnOf("touched")] === undefined && one[columnOf("air_time")] === undefined) throw new Error(say("nothing"));
+  const blown = columnOf("tailwind");
+  if (one[blown] === undefined && picked("wind") === "along" && Math.abs(windNow() - data.wind) > data.windDoubt / 2) one[blown] = Number((windNow() * 3.6).toPrecision(10));
   if (picked("bike") !== data.bike) one.bike = picked("bike");
   if (data.strokes.length) one.strokes = data.strokes[strokesNow()];
   if (picked("ground") !== "dry") one.note = [one.note, `${picked("ground")} ground`].filter(Boolean).join("; ");

@@ -30,7 +30,7 @@ _HARDLY = 0.4  # of what is left of the doubt: less has hardly moved
 TAUGHT_HEAD = ("what", "taken before", "from the tries", "doubt that is left")
 """Heads of the table of what was learned."""
 
-HELD_HEAD = ("try", "from", "before the lip", "expected", "touched at", "expected", "off by")
+HELD_HEAD = ("try", "from", "before the lip", "expected", "touched at", "expected at", "off by, in usual scatters")
 """Heads of the table of tries."""
 
 

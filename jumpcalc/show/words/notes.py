@@ -91,7 +91,7 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.EVERY_LANDING_HITS_TOO_HARD: (
         "even the softest landing on the face hits as hard as a drop of {height:drop>limit}, more than the {limit:drop} accepted. "
-        "Steepen or lengthen the landing, or lower the lip or the edge."
+        "A steeper landing hits less hard, and so does one that lies less far below."
     ),
     Code.EVERY_PATH_SKIPS_THE_FACE: (
         "every speed that clears the knuckle lands past the stretch where both wheels fit, {along:length} along it or further. "
