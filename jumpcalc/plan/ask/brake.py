@@ -13,6 +13,7 @@ from jumpcalc.plan.ask.run_in import RunIn
 
 __all__ = ["abort_of", "brake_before"]
 
+_ROLLED = 1.0  # m, a last place to stop that is nearer to the start is none to decide at
 _LET_GO = 3.0  # m before the foot at which the brakes are let go of, a judgement
 _STEADY = 0.5  # of the braking in need, for braking on the way, a judgement
 
@@ -124,7 +125,7 @@ def abort_of(run_in: RunIn, ridden: list[Track], reaction: float) -> Abort | Non
         slower = math.sqrt(max(float(decide.speed[0]) ** 2 - 2 * run_in.stroke, 0.0))
         decide = roll(run_in.ground, end, slower, plain, end=start, back=True, duration=left)
         left -= float(decide.time[0])
-    if left > 1e-9:
+    if left > 1e-9 or decide.s[0] < start + _ROLLED:
         return nowhere
     return Abort(exists=True, last=float(run_in.foot - decide.s[0]), speed=float(decide.speed[0]), foot_speed=foot)
 

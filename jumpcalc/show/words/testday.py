@@ -20,7 +20,6 @@ SOURCE = (
 
 _AGAIN = "Another day, rider or wind begins again with the checks."
 
-_ROLLED = 1.0  # m, a last place to stop that is nearer to the start mark is none to decide at
 
 _CANNOT = {
     "no run-in": "The run-in was not measured: there are no marks. Begin low, go up a metre at a time, and let the speed alone decide.",
@@ -236,7 +235,7 @@ def _stop(one: Step, jump: JumpAnswer) -> Words:
     found = one.stop
     if found is None:
         return "Whether it can still be stopped from there is not known: only with a way off."
-    if not found.exists or found.last > one.mark - _ROLLED:
+    if not found.exists:
         return f"From there nothing stops before the {told.end(jump)}: only with a way off to the side."
     return said(
         "Decide to stop at the latest {last:length} before the {tape}, at {speed:speed}; after that only the way off.",
