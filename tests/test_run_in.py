@@ -490,6 +490,21 @@ def test_the_top_is_where_to_start_where_it_lands_clean_whatever_the_rider_does_
     assert told == sorted(told, key=("mark", "top", "none").index) and all(told.count(each) > 1 for each in ("mark", "top", "none"))
 
 
+@pytest.mark.parametrize("name", ["hill", "strokes at the mark", "strokes further down", "drop", "tailwind, rear brake"])
+def test_a_start_so_much_further_up_gives_the_aim(name):
+    line, (first, *rest) = LINES[name], LINES[name].run_in.pieces
+    cut = replace(first, length=first.length - (30.0 if name == "drop" else 22.0))
+    short = replace(line, run_in=replace(line.run_in, pieces=(cut, *rest)))
+    found = solve(short).jumps[0].run_in
+    assert found.missing is not None and 0 < found.higher < 30
+    longer = replace(line, run_in=replace(line.run_in, pieces=(replace(cut, length=cut.length + found.higher + 0.01), *rest)))
+    there = solve(longer).jumps[0]
+    assert there.run_in.marks[1] == pytest.approx(there.run_in.length, abs=0.05)
+    assert Hill(longer).lip_speed(0.01) == pytest.approx(there.window.speeds.aim, abs=2e-4)
+    told = Reader.metric.text(joined(run_in_words.start(solve(short).jumps[0])))
+    assert f"{math.ceil(10 * found.higher - 1e-6) / 10:.1f} m further up" in told
+
+
 def test_the_top_as_it_is_printed_is_a_start():
     """52.396 m prints as 52.4 m and as 172 ft: both are the top; half a metre more is none."""
     top = from_mark(LINE, 52.396)

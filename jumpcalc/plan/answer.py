@@ -194,7 +194,8 @@ class RunInAnswer:
     `lip_speed` is that from the start mark as measured, None where the rider does not get there;
     `marks` the start marks for min, aim and max, each None where the run-in is too short for it; `missing`
     how much lip speed the top leaves short of the aim [m/s], `from_top` whether it is one to start from all the same: it lands
-    clean whatever the rider does at the lip, with `limits.ROOM_KEPT` of the aim's room left; `too_fast` how much the start mark as
+    clean whatever the rider does at the lip, with `limits.ROOM_KEPT` of the aim's room left; `higher` how much further up [m] the aim has
+    a start where the ground goes on as it begins, None where not within reach; `too_fast` how much the start mark as
     measured is above the fastest clean one. `roll_times` [s] from those marks to the foot. `slow_time`
     and `fast_time` bound the stopwatch readings [s] from the aim's mark that mean "in the window", None
     where a stopwatch cannot tell. `brake` is how to come down to the aim where the start mark as measured is too
@@ -212,6 +213,7 @@ class RunInAnswer:
     strokes: StrokePlan | None
     missing: float | None
     from_top: bool
+    higher: float | None
     too_fast: float | None
     slow_time: float | None
     fast_time: float | None

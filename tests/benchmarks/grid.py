@@ -23,6 +23,7 @@ import numpy as np
 from grid_cures import not_confirmed
 
 from jumpcalc.errors import JumpcalcError
+from jumpcalc.plan import limits
 from jumpcalc.plan.ask.landings import land, land_each
 from jumpcalc.plan.ask.leaving import Style
 from jumpcalc.plan.ask.lip import climb
@@ -268,7 +269,7 @@ def _marks(prepared, answer) -> list[str]:
                 found.append(f"printed mark: {mark} m of {slow} to {fast}, {edge[0]} m/s, {room} m")
     if jump.run_in.from_top:
         _, edge, _, _ = run_in.forward(np.zeros(1), run_in.roller())
-        sure = targets(one)[1]
+        sure = targets(one)[0 if jump.run_in.missing <= limits.SAME_SPEED.value else 1]
         room = float(sure.room(*land_each(one, [(style, edge) for style in sure.styles]))[0])
         if not room >= -ROUNDED or answer.ride.ended_by is not None:
             found.append(f"start from the top: {edge[0]} m/s, {room} m, {answer.ride.ended_by}")

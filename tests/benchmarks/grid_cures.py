@@ -92,6 +92,7 @@ def _strokes(answer: Answer) -> Iterator[str]:
     """A run-in that is too short: with as many strokes as are told its top gives the aim, with one less it does not."""
     found, aim = answer.jumps[0].run_in, answer.jumps[0].window.speeds.aim
     plan = found.strokes
+    yield from _higher(answer)
     if found.missing is None or plan is None or not plan.made < plan.needed <= plan.fit:
         return
     tops = [solve(vary(answer.line, {"run_in.strokes": count})).jumps[0].run_in.lip_speed for count in (plan.needed, plan.needed - 1)]
@@ -99,6 +100,17 @@ def _strokes(answer: Answer) -> Iterator[str]:
         yield f"strokes from the top: {plan.needed} give {tops[0]}, one less {tops[1]}, the aim is {aim}"
     if plan.works is not None and solve(vary(answer.line, {"run_in.strokes": plan.works})).jumps[0].run_in.mark is None:
         yield f"strokes that are told: {plan.works} have no start mark for the aim"
+
+
+def _higher(answer: Answer) -> Iterator[str]:
+    """A start further up, on ground that goes on as it begins: with its first straight so much longer the line has it."""
+    found, pieces = answer.jumps[0].run_in, answer.line.run_in.pieces
+    if found.higher is None or not pieces or pieces[0].length is None:
+        return
+    longer = replace(pieces[0], length=pieces[0].length + found.higher + 1e-6)
+    there = solve(vary(answer.line, {"run_in.pieces": (longer, *pieces[1:])})).jumps[0].run_in
+    if there.mark is None:
+        yield f"a start further up: {found.higher} m, then {there.lip_speed} m/s from the top, missing {there.missing}"
 
 
 def _brake(answer: Answer) -> Iterator[str]:

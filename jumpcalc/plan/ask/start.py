@@ -7,12 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 
+from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan import limits
 from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, Speeds, StrokePlan
 from jumpcalc.plan.ask.brake import brake_before
 from jumpcalc.plan.ask.run_in import MOST_STROKES, RunIn
+from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 
@@ -23,6 +25,7 @@ AVERAGED = 3  # readings
 _ROLLING_STEP = 0.01
 _SLOPE_STEP = math.radians(1)
 _AREA_STEP = 0.1  # m²
+_FARTHEST_UP = 30.0  # m above the top, where a start is looked for
 _ROUNDED = 0.02 / 3.6  # m/s, of the aim
 _DIRT = np.linspace(0.0, 0.15, 16)  # rolling resistances that a stopwatch is asked about
 
@@ -60,6 +63,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
             strokes=None,
             missing=None,
             from_top=False,
+            higher=None,
             too_fast=None,
             slow_time=None,
             fast_time=None,
@@ -97,6 +101,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
         strokes=_strokes(run_in, jump, starts[1], marked=marks[1] is not None),
         missing=missing,
         from_top=from_top,
+        higher=None if missing is None else _higher(line, run_in, speeds.aim),
         too_fast=float(top - speeds.max) if top > speeds.max + limits.SAME_SPEED.value else None,
         slow_time=slow_time,
         fast_time=fast_time,
@@ -221,6 +226,18 @@ def _changes(run_in: RunIn) -> dict[str, dict[str, float]]:
         "drag_area_plus_0_1_m2": {"drag": plain.drag + drag},
         "drag_area_minus_0_1_m2": {"drag": max(plain.drag - drag, 0.0)},
     }
+
+
+def _higher(line: Line, run_in: RunIn, aim: float) -> float | None:
+    """How much further up [m] there is a start that leaves the edge with the aim [m/s], where the ground goes on as it begins."""
+    slope = float(run_in.ground.slope[0])
+    if slope >= 0:
+        return None
+    ground = chain([Straight(length=_FARTHEST_UP, slope=slope), *ground_pieces(line.run_in, "run-in")])
+    at = None if run_in.strokes_at is None else run_in.strokes_at + _FARTHEST_UP
+    longer = replace(run_in, ground=ground, foot=run_in.foot + _FARTHEST_UP, strokes_at=at)
+    start = float(longer.starts(np.array([aim]), longer.roller())[0])
+    return _FARTHEST_UP - start if np.isfinite(start) and longer.fits(start) else None
 
 
 def _hardly_short(speeds: Speeds, top: float) -> bool:

@@ -129,6 +129,7 @@ def _run_in(answer: Answer, index: int) -> dict[str, Any] | None:
             "to_speed_mps": found.brake.to_speed,
         },
         "missing_mps": found.missing,
+        "aim_has_a_start_m_higher": found.higher,
         "halts_m_before_foot": found.halts_at,
         "lip_load_g": found.lip_load,
         "arc_load_g": found.arc_load,

@@ -105,7 +105,7 @@ def _from_top(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | 
     clean = said(f"By this model {what} clean from {{slow:length}} before the {{end}} to the top.", slow=Least(slow), end=foot(jump))
     plan = found.strokes
     cure = _stroke_cure(found, "The aim") if plan is not None and plan.works == plan.needed else ""
-    return [begin, clean, stopwatch(found, to=f"the {foot(jump)}"), cure]
+    return [begin, clean, stopwatch(found, to=f"the {foot(jump)}"), cure, _higher(jump, found)]
 
 
 def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
@@ -123,7 +123,18 @@ def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         clean = said(
             "From {slow:length} before the {end} on it lands clean, with little to spare.", slow=Least(slow), end=foot(jump)
         )
-    return [too_short, clean, _stroke_cure(found)]
+    return [too_short, clean, _stroke_cure(found), _higher(jump, found)]
+
+
+def _higher(jump: JumpAnswer, found: RunInAnswer) -> Words:
+    """How much further up the aim has a start."""
+    if found.higher is None:
+        return ""
+    return said(
+        "A start {more:length} further up, {whole:length} before the {end}, gives the aim, if the ground goes on there as it begins at the "
+        "top.",
+        more=Least(found.higher), whole=Least(found.length + found.higher), end=foot(jump),
+    )  # fmt: skip
 
 
 def _stroke_cure(found: RunInAnswer, it: str = "It") -> Words:
