@@ -38,7 +38,7 @@ from jumpcalc.plan.vary import vary
 
 __all__ = ["MODEL_DATE", "add_ride", "solve", "solve_jumps"]
 
-MODEL_DATE = "2026-11-27"
+MODEL_DATE = "2026-11-28"
 """Answers of models before this date no longer match."""
 
 
