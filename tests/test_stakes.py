@@ -146,7 +146,7 @@ BAD = {
     "beside pieces": (
         "[[0, 0], [20, 2]]\npieces = [{ length_m = 20, slope_deg = -5 }]", "run_in.stakes_m", "beside pieces"
     ),
-    "in two units": ("[[0, 0], [20, 2]]\nstakes_ft = [[0, 0], [60, 6]]", "run_in.stakes_ft", "beside stakes_m"),
+    "in two units": ("[[0, 0], [20, 2]]\nstakes_ft = [[0, 0], [60, 6]]", "run_in.stakes_ft", "as stakes_m"),
     "too many": (str([[i, 0] for i in range(300)]), "run_in.stakes_m", "allowed 2 to 200"),
 }  # fmt: skip
 

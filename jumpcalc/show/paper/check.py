@@ -12,6 +12,7 @@ from jumpcalc.show.words.check_report import title
 from jumpcalc.show.words.jump import foot as told_foot
 from jumpcalc.show.words.numbers import Reader
 from jumpcalc.show.words.said import Words, joined, said
+from jumpcalc.show.words.window import jumped_off
 
 __all__ = ["pages"]
 
@@ -108,7 +109,7 @@ def _notes(check: Check) -> list[Words]:
                 "more; nearer to the ends measure again.",
                 told.beside(check) if check.cones is not None else "",
             ]),
-            *([] if check.good else [told.best(check)]),
+            jumped_off(check.jump) if check.good else told.best(check),
             *short,
             which,
             stopping.before(check.jump),

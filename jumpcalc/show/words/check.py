@@ -121,7 +121,7 @@ def _which(found: Check) -> Words:
             rider = "for someone who carries the front, early or late"
         if found.jump.shape != "drop":
             rider = "whether the rider soaks the lip up, rides it stiffly or springs off it"
-        return joined([f"By this model that lands clean {rider}.", jumped_off(found.jump)])
+        return f"By this model that lands clean {rider}."
     return "" if found.jump.why_not_sure is None else sentence(note(found.jump.why_not_sure))
 
 
@@ -264,7 +264,7 @@ def best(found: Check) -> Words:
         )  # fmt: skip
     else:
         known = said("Good enough here, to ± {needs:speed} or better: {ways}.", needs=0.5 * found.window.half, ways=_names(found.good))
-    return joined([known, GO]) if any(band.grade is not Grade.NOT for band in found.bands) else known
+    return joined([known, GO, jumped_off(found.jump)]) if any(band.grade is not Grade.NOT for band in found.bands) else known
 
 
 def _names(bands: tuple[Band, ...]) -> Words:
