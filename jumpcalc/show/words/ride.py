@@ -108,7 +108,8 @@ def _carry(answer: Answer, index: int) -> Words:
     if carry.speeds is None:
         text = said("From {first} to {second} nothing carries without a stroke or a brake.", **names)
     elif carry.share > 0.999:
-        return said("From {first} to {second} the whole window carries without a stroke or a brake.", **names)
+        how = "rolled off" if first.shape == "drop" and first.path == "bike" else "ridden stiffly at the lip"
+        return said(f"From {{first}} to {{second}} the whole window carries without a stroke or a brake, {how}.", **names)
     else:
         low, high = carry.speeds
         speeds = first.window.speeds
