@@ -174,7 +174,7 @@ def _large(shown: Shown) -> dict[str, tuple[str, str]]:
     jump = shown.jump
     drop = jump.shape == "drop"
     large = {}
-    start = None if jump.run_in is None or shown.index > 0 else jump.run_in.mark
+    start = None if jump.run_in is None or shown.index > 0 or told.no_room(jump) else jump.run_in.mark
     if start is not None:
         large[f"Start before the {'edge' if drop else 'foot'}"] = shown.length(start), "the top" if jump.run_in.from_top else ""
     top = _top(shown)
@@ -209,14 +209,13 @@ def check(shown: Shown) -> None:
 def _first_sentence(shown: Shown) -> str:
     jump = shown.jump
     aim = None if jump.run_in is None else jump.run_in.marks[1]  # from the top the headline says more
-    if aim is None or jump.window.speeds is None or jump.shape == "drop":
+    if aim is None or jump.window.speeds is None or jump.shape == "drop" or told.no_room(jump):
         return shown.text(told.headline(jump, rides=not no_start(shown.answer)))
     text = (
         f"By this model: start {shown.length(aim)} before the foot of the lip, to come to it at {shown.speed(jump.window.foot.aim)}. "
         "Check that speed first, without the jump."
     )
-    no_room = [told.no_room(jump)] if told.no_room(jump) else []
-    return " ".join([*shown.texts(told.before_speed(jump)), text, *no_room])
+    return " ".join([*shown.texts(told.before_speed(jump)), text])
 
 
 def _own_mark(shown: Shown, mark: float) -> None:

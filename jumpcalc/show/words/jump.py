@@ -225,7 +225,7 @@ def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
         The sentence.
     """
     speeds, short = checked_at(jump)[0], reach(jump)
-    rides = rides and not short and not any(of.code is Code.NOBODY_RIDES_THAT_EXACTLY for of in jump.beware)
+    rides = rides and not short and not no_room(jump) and not any(of.code is Code.NOBODY_RIDES_THAT_EXACTLY for of in jump.beware)
     if jump.no_ride is not None:
         return no_ride(jump)
     if speeds is None:
@@ -244,7 +244,7 @@ def headline(jump: JumpAnswer, *, rides: bool = True) -> Words:
         aim=speeds.aim, edge=jump.window.speeds.aim, sure="" if jump.sure is None else Between(Least(jump.sure[0]), Most(jump.sure[1])),
         **room(speeds),
     )  # fmt: skip
-    return joined([*before_speed(jump), text, short, no_room(jump)])
+    return joined([*before_speed(jump), no_room(jump), text, short])
 
 
 def no_ride(jump: JumpAlone) -> Words:
