@@ -343,8 +343,11 @@ def test_a_start_that_gives_another_landing_is_told_with_what_would_explain_it(a
         "mark": (-0.7, from_mark(line, mark - 0.7).landing),
         "body": (-0.3, squashed),
         "wind": (-1.5, from_mark(vary(line, {"air.tailwind_kmh": -5.4}), mark).landing),
+        "dirt, more": (-0.4, from_mark(vary(line, {"run_in.rolling_resistance": 0.6 * given}), mark).landing),
     }
-    for what, (by, seen) in ridden.items():
+    told = set()
+    for case, (by, seen) in ridden.items():
+        what = case.partition(",")[0]
         found = explain(answer, 0, rear_place(one, seen))
         start = Start(mark=mark, strokes=0)
         begun = started(answer, 0, found, start)
@@ -363,11 +366,18 @@ def test_a_start_that_gives_another_landing_is_told_with_what_would_explain_it(a
             flatter = from_mark(tilted(reasons["slope"]), mark).landing
             assert flatter.x == pytest.approx(seen.x, abs=0.15)
         cure = cure_of(answer, 0, found, start=start, begun=begun)
-        assert (cure.edge, cure.foot, cure.mark, cure.moved, cure.strokes) == (None,) * 5
+        told.add(begun.usual)
+        assert begun.usual == (found.lip.low <= _edge(run_in, mark) <= found.lip.high)
         for reader in Reader:
             text = " ".join(reader.texts([*change.begun(found, begun), *change.cures(found, cure)]))
-            assert "do not go together" in text and "change neither" in text.lower() and "measured wrong" in text
-            assert "further up." not in text
+            assert ("do not go together" in text) == ("change neither" in text.lower()) == (not begun.usual) and "measured wrong" in text
+            assert ("no further apart than what a rider does at the lip may bring" in text) == begun.usual
+        if not begun.usual:
+            assert (cure.edge, cure.foot, cure.mark, cure.moved, cure.strokes) == (None,) * 5 and "further up." not in text
+        elif cure.mark is not None:
+            window = answer.jumps[0].window.speeds
+            assert window.min <= from_mark(line, cure.mark).lip_speed <= window.max
+    assert told == {False, True}
 
 
 def test_dragging_brakes_explain_a_slow_landing_by_metres(answers):

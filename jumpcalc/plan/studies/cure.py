@@ -113,14 +113,14 @@ def cure_of(
     run_in = run_in_of(prepared) if index == 0 else None
     if run_in is not None:
         top, made = fastest_of(answer, start.strokes)
-        if explained.normal.low > top:
-            values = (("fastest", top), ("made", made), ("least", explained.normal.low))
+        if explained.lip.low > top:
+            values = (("fastest", top), ("made", made), ("least", explained.lip.low))
             return Cure(why_none=Note(code=Code.FASTER_THAN_THE_RUN_IN, values=values))
-    if begun is not None and not begun.fits:
+    if begun is not None and not begun.usual:
         return Cure(why_none=Note(code=Code.THE_START_GIVES_ANOTHER_LANDING if begun.why_none is None else Code.NO_SUCH_START))
     speeds, foot = jump.window.speeds, jump.window.foot
     was, was_foot = explained.normal.mid, explained.foot.mid
-    if begun is not None:  # it fits: of all speeds that land there it is the one they had
+    if begun is not None:  # of all speeds that may have landed there it is the one they had
         was, was_foot = begun.landing.lip_speed, begun.foot_speed
     span = np.square([min(explained.foot.low, was_foot), was_foot, max(explained.foot.high, was_foot)])
     more = was < speeds.aim

@@ -57,7 +57,7 @@ class Started:
 
     `foot_speed` and `landing` are None where the bike halts before the edge; `why_none` says why a start gives nothing at all.
     `along` is where the rear wheel would touch, as in `Place`, None where the bike rolls off the edge too. `reasons` are given
-    where the landing does not fit.
+    where the landing does not fit; `usual` says that it is no further off than what a rider does at the lip may bring.
     """
 
     mark: float
@@ -67,6 +67,7 @@ class Started:
     landing: LandingResult | None = None
     along: float | None = None
     fits: bool = False
+    usual: bool = False
     reasons: tuple[Reason, ...] = ()
 
 
@@ -134,12 +135,14 @@ def started(answer: Answer, index: int, explained: Explanation, start: Start) ->
         values = (("made", strokes), ("fit", run_in.most_strokes(at)), ("mark", start.mark))
         return Started(mark=start.mark, strokes=strokes, why_none=Note(code=Code.MORE_STROKES_THAN_FIT, values=values))
     ridden = from_mark(answer.line, start.mark, strokes=strokes)
-    fits, along = False, None
+    fits = usual = False
+    along = None
     if ridden.landing is not None:
         along = None if ridden.landing.surface == "edge" else rear_place(one, ridden.landing).along
         fits = explained.normal.low <= ridden.lip_speed <= explained.normal.high
+        usual = explained.lip.low <= ridden.lip_speed <= explained.lip.high
         if explained.wall is not None:
-            fits = ridden.landing.surface == "wall"
+            fits = usual = ridden.landing.surface == "wall"
     return Started(
         mark=start.mark,
         strokes=strokes,
@@ -147,6 +150,7 @@ def started(answer: Answer, index: int, explained: Explanation, start: Start) ->
         landing=ridden.landing,
         along=along,
         fits=fits,
+        usual=usual,
         reasons=() if fits else _reasons(one, run_in, at, explained, ridden.lip_speed, answer.complete.run_in.slope_accuracy),
     )
 

@@ -48,8 +48,10 @@ def begun(explained: Explanation, start: Started) -> list[Words]:
             f"{{speed:speed}} {'at the edge' if explained.shape == 'drop' else 'before the lip'}: {{there}}",
             speed=start.foot_speed, there=there,
         )  # fmt: skip
+    far = "That start and this landing do not go together: from" if not start.usual else "From"
+    usual = ": no further apart than what a rider does at the lip may bring" if start.usual else ""
     other = said(
-        f"That start and this landing do not go together: from {before}{{landing}}. Seen was: {{seen}}.",
+        f"{far} {before}{{landing}}. Seen was: {{seen}}{usual}.",
         mark=start.mark, pedalled=pedalled, landing=landing, seen=touched(place(explained.along, explained.face)),
     )  # fmt: skip
     if not start.reasons:
@@ -94,7 +96,8 @@ def cures(explained: Explanation, cure: Cure) -> list[Words]:
         Sentences.
     """
     film = f"Film the {end(explained)} from the side: was it soaked up, sprung off, or braked?"
-    if about_right(explained) and explained.landing.outcome == "clean":
+    overdone = cure.why_none is not None and cure.why_none.code == Code.ANY_CHANGE_MAY_OVERDO_IT
+    if (about_right(explained) or overdone) and explained.landing.outcome == "clean":
         cannot = cure.why_none is not None and cure.why_none.code == Code.FASTER_THAN_THE_RUN_IN
         told = [sentence(note(cure.why_none))] if cannot else []
         return [*told, "Leave the speed as it is.", f"If it felt wrong, a smaller one first. {film}"]
@@ -113,7 +116,7 @@ def cures(explained: Explanation, cure: Cure) -> list[Words]:
         told.append(said(f"On this run-in that is a start about {{by:length}} {further}.", by=Most(abs(cure.moved))))
     if cure.strokes is not None:
         room = "" if cure.strokes_fit or not more else ", if there is room for it"
-        text = f"Or {{strokes}} {'more' if more else 'less'} and all else as it was{room}. One change at a time."
+        text = f"Or, to land clean at least, {{strokes}} {'more' if more else 'less'} and all else as it was{room}. One change at a time."
         told.append(said(text, strokes=strokes(abs(cure.strokes))))
     if not more:
         told.append("Not the brakes on the lip: braking there changes how the bike leaves it.")
