@@ -27,7 +27,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     one = _action(actions, "add", "write down one try", "Write down one try: jumpcalc log add LINE.toml start_mark_m=32 touched_m=1.2")
     what = "what was seen; --keys lists every key. The date is today's if not given"
     one.add_argument("values", nargs="*", metavar="KEY=VALUE", help=what)
-    one.add_argument("--keys", action="store_true", help="list every key with what it is, and write nothing")
+    one.add_argument("--keys", action=_Keys, nargs=0, help="list every key with what it is, and write nothing")
 
     show = _action(actions, "show", "list the tries, and say where they are kept", "The tries that are kept, and where.")
     add_json(show, "tries")
@@ -68,6 +68,16 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     pool.set_defaults(run=run)
 
 
+class _Keys(argparse.Action):
+    """Lists what of a try may be written down, as help is: whatever else is asked for or missing."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from jumpcalc.show.words.tries import keys
+
+        print(keys(), end="")
+        parser.exit()
+
+
 def _action(actions: argparse._SubParsersAction, name: str, help: str, description: str) -> argparse.ArgumentParser:
     """One thing to do with the log of a line."""
     parser = actions.add_parser(name, help=help, description=description)
@@ -94,10 +104,8 @@ def _add(arguments: argparse.Namespace) -> str:
     from jumpcalc.show.files.tries_csv import append_tries
     from jumpcalc.show.files.tries_read import given_in_words
     from jumpcalc.show.files.whole import shown_name
-    from jumpcalc.show.words.tries import in_words, keys
+    from jumpcalc.show.words.tries import in_words
 
-    if arguments.keys:
-        return keys()
     line = read_line(arguments.file)
     today = date.today().isoformat()
     values = {"date": today}

@@ -211,10 +211,10 @@ TEMPLATES: dict[Code, str | Callable[[Note], Words]] = {
     ),
     Code.HALTS_ON_THE_LIP: "from the start mark the bike comes to a halt on the lip, before its edge",
     Code.THE_RUN_IN_ENDS_BEFORE_THE_AIM: (
-        "from the top of the run-in the lip is left {missing:speed} under the aim: that lands clean, with less to spare on the slow side"
+        "from the top of the run-in the edge is left {missing:speed} under the aim: that lands clean, with less to spare on the slow side"
     ),
     Code.THE_RUN_IN_IS_TOO_SHORT: (
-        "even from the top of the run-in the lip is left {missing:speed} too slowly for the aim"
+        "even from the top of the run-in the edge is left {missing:speed} too slowly for the aim"
     ),
     Code.THE_STROKES_DO_NOT_FIT_FROM_THE_MARK: _strokes_do_not_fit,
     Code.THE_START_MARK_IS_TOO_HIGH: (

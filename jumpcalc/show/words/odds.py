@@ -165,8 +165,10 @@ def rests_on(found: Odds) -> Words:
     """
     spread, taken = found.taken.spread, found.taken
     mean = "" if not spread.spring_mean else said(" about {mean:speed signed}", mean=spread.spring_mean)
+    share = "share.1" if spread.speed < 0.01 else "share"
     values = said(
-        "They rest on this spread from try to try, one standard deviation each: speed {speed:share}, lip angle {angle:angle.1}, springing "
+        f"They rest on this spread from try to try, one standard deviation each: speed {{speed:{share}}}, "
+        "lip angle {angle:angle.1}, springing "
         "off the lip {spring:speed}{mean}, wind {wind:speed}, drag area {drag:share}, pitch at touchdown {pitch:angle}.",
         speed=spread.speed, angle=spread.angle, spring=spread.spring, mean=mean, wind=spread.tailwind, drag=spread.drag,
         pitch=spread.pitch,

@@ -131,7 +131,7 @@ def _off(carry: Carry, second: JumpAnswer) -> Words:
     if wanted.min <= arrives <= wanted.max:
         return ""
     by, how = (arrives - wanted.max, "fast") if arrives > wanted.max else (wanted.min - arrives, "slowly")
-    return said(f"From the aim it arrives at the edge of {{second}} {{by:speed}} too {how}.", by=by, second=second.name)
+    return said(f"From the aim it arrives at the edge of {{second}} {{by:speed}} too {how}.", by=Least(by), second=second.name)
 
 
 def _cured(found: tuple[Cure, ...], second: str) -> Words:

@@ -132,7 +132,8 @@ def inward(name: str, value: float) -> Quantity:
     Parameters
     ----------
     name : str
-        What it is called: ``"min"`` or ending with "slowest clean", ``"max"`` or ending with "fastest clean", or else.
+        What it is called: ``"min"`` or ending with "slowest clean", ``"max"`` or ending with "fastest clean", or else; of the last
+        place to stop the next one further up counts.
     value : float
         In SI.
 
@@ -141,7 +142,7 @@ def inward(name: str, value: float) -> Quantity:
     float, Least or Most
         What a reader rounds inward, or the number itself.
     """
-    if name == "min" or name.endswith("slowest clean"):
+    if name == "min" or name.endswith("slowest clean") or name.startswith("last place to stop"):
         return Least(value)
     return Most(value) if name == "max" or name.endswith("fastest clean") else value
 

@@ -51,6 +51,10 @@ def carrying(answer: Answer, index: int) -> Words:
     found = feet.spacing(answer, index)
     if found is None:
         return ""
+    if _carries_as_it_lies(answer, index) and not (
+        found.nearest is not None and found.nearest <= found.now <= (found.farthest or found.now)
+    ):
+        return ""  # where it lies it does, if by little: no other place is told
     first = answer.jumps[index].name
     what = said("the same jump once more") if found.again else said("{second}", second=answer.jumps[index + 1].name)
     if found.nearest is None:
@@ -68,6 +72,15 @@ def carrying(answer: Answer, index: int) -> Words:
         "ground{now}.",
         first=first, what=what, where=where, now=now,
     )  # fmt: skip
+
+
+def _carries_as_it_lies(answer: Answer, index: int) -> bool:
+    """Whether the aim of a jump lands the next one clean on the ground between as it is."""
+    ridden = getattr(answer, "ride", None)  # not known before the ride
+    if ridden is None or index >= len(ridden.carries) or ridden.carries[index] is None:
+        return False
+    arrives, wanted = ridden.carries[index].from_aim, answer.jumps[index + 1].window.speeds
+    return arrives is not None and wanted is not None and wanted.min <= arrives <= wanted.max
 
 
 def size_head(*, drop: bool, run_in: bool, last: bool) -> list[Words]:

@@ -34,6 +34,9 @@ def summary(found: Why) -> list[Words]:
             count=found.count, short=found.short, long=found.long,
         ),
     ]  # fmt: skip
+    if found.slips:
+        one = "One that goes with none of the others is" if found.slips == 1 else "{count:count} that go with none of the others are"
+        told.append(said(f"{one} left out: what the tries teach names {'it' if found.slips == 1 else 'them'}.", count=found.slips))
     if found.days:
         told.append(
             said(

@@ -26,6 +26,7 @@ _WIDE = 1.5  # times the usual scatter beyond which it is more than usual
 _OTHERWISE = 2.5  # standard deviations beyond which a day is another than the others
 _AMONG = ("brake", "rolling", "wind", "lip", "spring", "gap", "slope", "mark")
 _OF_A_DAY = ("brake", "rolling", "wind", "spring", "mark")  # what was measured of the ground is the same on all days
+_FEW_SLIPS = 0.2  # of the tries, up to which those that are not believed are left out
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +48,8 @@ class Why:
     the marks they rode; `mark` its own start mark for the aim [m], None where there is none or the line is none to ride by, which
     `refused` says of its `answer`. `causes` would explain the offset and move landings the same way, each by itself, best first.
     Where the days differ by more than scatter does, `days` holds each of them, and `causes` are those of the one that is furthest off,
-    `odd`; else it is empty.
-    `left` were not looked at; `elsewhere` of all say that they were ridden on other ground.
+    `odd`; else it is empty. `slips` go with none of the others and were left out, `left` were not looked at; `elsewhere` of all say that
+    they were ridden on other ground.
     """
 
     count: int
@@ -64,6 +65,7 @@ class Why:
     answer: Answer
     causes: tuple[Cause, ...]
     days: tuple[Day, ...]
+    slips: int
     left: tuple[Left, ...]
     elsewhere: int
 
@@ -111,7 +113,10 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
     here = now.here
     taped = np.isfinite(marked.place)
     told = taped | np.isfinite(marked.low) | np.isfinite(marked.high)
-    rows = np.nonzero(told)[0]
+    slips = told & ~found.trusted
+    if slips.sum() > _FEW_SLIPS * told.sum():  # so many are no slips but what is asked about
+        slips = np.zeros_like(told)
+    rows = np.nonzero(told & ~slips)[0]
     if len(rows) < 2:
         raise InputError(f"{len(rows)} of the tries tells where it landed; two or more are needed", key="log")
     # an outcome that was expected says that nothing is off
@@ -144,6 +149,7 @@ def why(line: Line, tries: Sequence[Try], *, rider: str | None = None) -> Why:
         answer=answer,
         causes=causes,
         days=days,
+        slips=int(slips.sum()),
         left=left,
         elsewhere=elsewhere(line.fingerprint, tries),
     )
