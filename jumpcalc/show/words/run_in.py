@@ -99,7 +99,7 @@ def _from_top(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | 
         "Start at the top of the run-in, {top:length} before the {end}: from there the edge is left {missing:speed} under the aim, which "
         "lands clean, with less to spare on the slow side. On softer dirt, against the wind or with the slope misread the top may be too "
         "low: check the speed there first, the {lip} not jumped.",
-        top=found.length, missing=found.missing, end=foot(jump), lip=end(jump),
+        top=Most(found.length), missing=found.missing, end=foot(jump), lip=end(jump),
     )  # fmt: skip
     what, slow = ("it lands", found.marks[0]) if line is None else ("all of the line lands", line[0])
     clean = said(f"By this model {what} clean from {{slow:length}} before the {{end}} to the top.", slow=Least(slow), end=foot(jump))
@@ -116,7 +116,7 @@ def _too_short(jump: JumpAnswer, found: RunInAnswer) -> list[Words]:
         top = said("the edge is left {missing:speed} too slowly for the aim", missing=found.missing)
     too_short = said(
         "The run-in is too short: from its top, {length:length} before the {end}, {top}.",
-        length=found.length, end=foot(jump), top=top,
+        length=Most(found.length), end=foot(jump), top=top,
     )  # fmt: skip
     clean = ""
     if slow is not None:
@@ -174,7 +174,7 @@ def _marks(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | Non
     )
     told: list[Words] = [
         said(
-            here, aim=aim, end=foot(jump), pedalled=pedalled, short=span.short, long=span.long, top=found.length,
+            here, aim=aim, end=foot(jump), pedalled=pedalled, short=span.short, long=span.long, top=Most(found.length),
             checks=said(_CHECKS, end=end(jump)),
         )
     ]
@@ -187,7 +187,7 @@ def _marks(jump: JumpAnswer, found: RunInAnswer, line: tuple[float, float] | Non
         told.append(
             said(
                 f"By this model {what} clean from {marks} before the {foot(jump)}.{own}{less}",
-                clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=found.length,
+                clean=Between(Least(slow), Most(fast or found.length)), slow=Least(slow), top=Most(found.length),
             )
         )  # fmt: skip
     told.append(stopwatch(found, to=f"the {foot(jump)}"))
