@@ -23,7 +23,7 @@ from jumpcalc.plan.outcome import Outcome
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.compare import compare
 from jumpcalc.plan.studies.guidance import guidance
-from jumpcalc.plan.vary import with_bike
+from jumpcalc.plan.vary import vary, with_bike
 from jumpcalc.plan.views.side import side_view
 from jumpcalc.plan.views.stop import stop_view
 from jumpcalc.show.files import answer_json
@@ -279,8 +279,18 @@ def test_sums_agree(answer, reader):
         slower, faster = numbers(reader.text(jump.headline(one)).partition("up to ")[2])[:2]
         assert low + slower == pytest.approx(aim, abs=1e-9) and aim + faster == pytest.approx(high, abs=1e-9)
         if one.stop is not None and one.stop.total is not None and (one.stop.stops or one.way_out is None):
-            _, takes, _, there, margin = numbers(reader.text(stopping.after(one)))
+            _, takes, _, there, margin = numbers(reader.text(stopping.after(one)).partition(" That is for")[0])
             assert there == pytest.approx(takes + (margin if one.stop.stops else -margin), abs=1e-9)
+
+
+def test_room_that_only_a_speed_lacks_which_the_run_in_does_not_give_is_said_so():
+    pieces = (replace(PIECES[0], length=PIECES[0].length - 12.0), *PIECES[1:])
+    short = {"run_in.pieces": pieces, "jump[1].runout.pieces": (Piece(length=20.0, slope=0.0),)}
+    one = solve(vary(LINE, short)).jumps[0]
+    assert not one.stop.stops and one.run_in.lip_speed < one.window.speeds.max
+    told = Reader.metric.text(stopping.after(one))
+    assert "are missing. That is for" in told and f"this run-in gives {one.run_in.lip_speed * 3.6:.1f} km/h" in told
+    assert "That is for" not in Reader.metric.text(stopping.after(solve(LINE).jumps[0]))
 
 
 @settings(max_examples=300)

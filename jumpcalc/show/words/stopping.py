@@ -6,7 +6,7 @@ from jumpcalc.plan.answer import JumpAnswer
 from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import note
-from jumpcalc.show.words.said import Least, Minus, Plus, Words, joined, said, sentence
+from jumpcalc.show.words.said import Least, Minus, Most, Plus, Words, joined, said, sentence
 
 __all__ = ["BETWEEN", "after", "before"]
 
@@ -43,9 +43,21 @@ def after(jump: JumpAnswer) -> Words:
         text = f"{{room}}; there are {{available:length}}, {{margin:length}} to spare{tight}."
     else:
         text = "{room}; there are only {available:length}: {margin:length} are missing."
-    margin = abs(stop.margin)
+    beyond = _out_of_reach(jump)
+    margin, top = abs(stop.margin), jump.run_in.lip_speed if beyond else 0.0
     available = Plus(stop.total, margin) if stop.stops else Minus(stop.total, margin)
-    return said(text, room=room, available=available, margin=margin)
+    return said(f"{text}{beyond}", room=room, available=available, margin=margin, top=top, fastest=Most(jump.window.speeds.max))
+
+
+def _out_of_reach(jump: JumpAnswer) -> str:
+    """That the fastest clean landing is one that this run-in does not give, where that leaves too little room."""
+    run_in = getattr(jump, "run_in", None)
+    if run_in is None or run_in.lip_speed is None or jump.stop.stops or run_in.lip_speed >= jump.window.speeds.max:
+        return ""
+    return (
+        " That is for {fastest:speed} at the edge; from its top this run-in gives {top:speed} on the ground and in the wind of the line, "
+        "more on faster ground or with wind from behind."
+    )
 
 
 def before(jump: JumpAnswer) -> Words:
