@@ -28,7 +28,7 @@ from jumpcalc.plan.ask.checks import carried, carried_or_pulled_up, departed, la
 from jumpcalc.plan.ask.clean import clean_speeds
 from jumpcalc.plan.ask.ride import ride
 from jumpcalc.plan.ask.run_in import run_in_of
-from jumpcalc.plan.ask.start import room_kept, run_in_answer, too_short
+from jumpcalc.plan.ask.start import run_in_answer, too_short, with_room
 from jumpcalc.plan.ask.stop import stopping
 from jumpcalc.plan.ask.today import NOT_TODAY, beware, side_wind_limit, wet_ground
 from jumpcalc.plan.inputs.line import Line
@@ -152,7 +152,7 @@ def _top_rides_all(first: JumpAlone, found: RunInAnswer, ridden: Ride) -> bool:
     if len(ridden.carries) == 0:
         return True
     low, high = ridden.lip_speeds
-    return room_kept(found.lip_speed, low, min(max(first.window.speeds.aim, low), high))
+    return found.lip_speed >= with_room(low, min(max(first.window.speeds.aim, low), high))
 
 
 def _fields(part: JumpAlone | Jumps) -> dict[str, Any]:

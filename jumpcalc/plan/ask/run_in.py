@@ -36,6 +36,7 @@ MOST_STROKES = int(declared(measured.RunIn)["strokes"].high)
 """What a line may ask for."""
 
 _SAME_ENERGY = 1e-9  # m²/s², a rounding of v²
+_READ_TO = 0.16  # m, half of a whole foot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -180,5 +181,3 @@ def run_in_of(prepared: PreparedLine) -> RunIn | None:
         brake_use=line.rider.brake_use,
         area_per_drag=2 * line.rider.mass / course.conditions.density,
     )
-
-_READ_TO = 0.16  # m, half of a whole foot

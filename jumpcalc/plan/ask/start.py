@@ -11,14 +11,14 @@ from jumpcalc.physics.ground import Straight, chain
 from jumpcalc.physics.roller import Roller
 from jumpcalc.physics.rolling import Track, roll
 from jumpcalc.plan import limits
-from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, Speeds, StrokePlan
+from jumpcalc.plan.answer import Change, JumpAlone, RunInAnswer, Span, StrokePlan
 from jumpcalc.plan.ask.brake import brake_before
 from jumpcalc.plan.ask.run_in import MOST_STROKES, RunIn
 from jumpcalc.plan.inputs.assume import ground_pieces
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.notes import Code, Note
 
-__all__ = ["room_kept", "run_in_answer", "too_short"]
+__all__ = ["least_start", "run_in_answer", "too_short", "with_room"]
 
 AVERAGED = 3  # readings
 
@@ -93,6 +93,7 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
     slow_time = fast_time = None
     if not jump.window.from_rest:  # where nothing is too slow no reading is either
         slow_time, fast_time = _stopwatch(edge[4 + len(changes) :], time[4 + len(changes) :], speeds.min, speeds.max)
+    notes, begun = _ground_notes(run_in, tracks), run_in.foot if marks[1] is None else marks[1]
     answer = RunInAnswer(
         **_from_top(run_in, foot[0], edge[0], tracks),
         marks=marks,
@@ -110,11 +111,8 @@ def run_in_answer(line: Line, run_in: RunIn, jump: JumpAlone) -> tuple[RunInAnsw
             Change(code=code, by=_known(speed - from_aim), stays=bool(speeds.min <= speed <= speeds.max))
             for code, speed in zip(changes, by_change, strict=True)
         ),
+        beware=tuple(of for of in notes if of.code is Code.WHEELS_LEAVE_THE_RUN_IN and of["mark"] <= begun),
     )
-    notes = _ground_notes(run_in, tracks)
-    begun = answer.mark if answer.mark is not None else run_in.foot
-    lifted = tuple(of for of in notes if of.code is Code.WHEELS_LEAVE_THE_RUN_IN and of["mark"] <= begun)
-    answer = replace(answer, beware=lifted)
     if np.isfinite(starts[1]) and marks[1] is None:
         place = float(run_in.foot - starts[1])
         fit = int(place / run_in.development + 1e-9)
@@ -240,11 +238,6 @@ def _higher(line: Line, run_in: RunIn, aim: float) -> float | None:
     return _FARTHEST_UP - start if np.isfinite(start) and longer.fits(start) else None
 
 
-def _hardly_short(speeds: Speeds, top: float) -> bool:
-    """Whether the top of a run-in, which leaves the edge at `top` [m/s], is short of the aim by less than anyone can tell."""
-    return max(speeds.min, speeds.aim - limits.SAME_SPEED.value) <= top <= speeds.aim
-
-
 def too_short(found: RunInAnswer) -> Note | None:
     """That the run-in does not give the aim.
 
@@ -266,28 +259,43 @@ def too_short(found: RunInAnswer) -> Note | None:
 
 def _still_starts(jump: JumpAlone, top: float) -> bool:
     """Whether a lip speed [m/s] under the aim is one to start with all the same."""
-    speeds, sure = jump.window.speeds, jump.sure
-    if _hardly_short(speeds, top):
-        return True
-    if sure is None or not sure[0] <= top <= sure[1]:
-        return False
-    return room_kept(top, speeds.min, speeds.aim)
+    speeds = jump.window.speeds
+    return least_start(speeds.min, speeds.aim, None if jump.sure is None else jump.sure[0]) <= top <= speeds.aim
 
 
-def room_kept(top: float, low: float, aim: float) -> bool:
-    """Whether a lip speed under the aim leaves enough of the aim's room to the slow side to start with it.
+def least_start(low: float, aim: float, sure: float | None) -> float:
+    """The least speed, under the aim, that the top of a run-in must give to be a start.
 
     Parameters
     ----------
-    top, low, aim : float
-        The speed, the slowest clean one and the aim [m/s].
+    low, aim : float
+        The slowest clean speed and the aim [m/s], at the edge or at the foot.
+    sure : float or None
+        The slowest that lands clean whatever the rider does at the lip [m/s]; None where there is none.
 
     Returns
     -------
-    bool
-        By `limits.ROOM_KEPT`.
+    float
+        Short of the aim by less than anyone can tell, or sure and with enough room [m/s].
     """
-    return top - low >= limits.ROOM_KEPT.value * (aim - low)
+    hardly = max(low, aim - limits.SAME_SPEED.value)
+    return hardly if sure is None else min(hardly, max(sure, with_room(low, aim)))
+
+
+def with_room(low: float, aim: float) -> float:
+    """The least speed that leaves enough of the aim's room to the slow side to start with it.
+
+    Parameters
+    ----------
+    low, aim : float
+        The slowest clean speed and the aim [m/s].
+
+    Returns
+    -------
+    float
+        By `limits.ROOM_KEPT` [m/s].
+    """
+    return low + limits.ROOM_KEPT.value * (aim - low)
 
 
 def _works(run_in: RunIn, jump: JumpAlone, strokes: int) -> bool:

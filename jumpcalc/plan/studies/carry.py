@@ -15,7 +15,7 @@ import numpy as np
 
 from jumpcalc.errors import InputError
 from jumpcalc.physics.rolling import roll
-from jumpcalc.plan.answer import Answer
+from jumpcalc.plan.answer import Answer, Carry, JumpAlone
 from jumpcalc.plan.ask.landings import Landings, land
 from jumpcalc.plan.ask.ride import PAST_THE_LANDING, onward, roll_on
 from jumpcalc.plan.ask.window import Target, longest_run, targets
@@ -24,7 +24,7 @@ from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.terrain import Prepared, prepare
 from jumpcalc.plan.vary import vary
 
-__all__ = ["BRAKE_TIME", "GAP_STEP", "Cure", "arriving", "brakes_in_time", "cures", "gap_steps"]
+__all__ = ["BRAKE_TIME", "GAP_STEP", "Cure", "aim_carries", "arriving", "brakes_in_time", "cures", "gap_steps"]
 
 GAP_STEP = 0.1
 """Between the gaps that are tried [m], a judgement."""
@@ -285,6 +285,27 @@ def _from_runout(pair: _Pair) -> tuple[Prepared, Prepared, float, np.ndarray]:
     start = here.terrain.runout_start + PAST_THE_LANDING
     track = roll(here.terrain.ground, pair.landed.along, pair.landed.onward, here.after_landing, end=start)
     return here, following, start, np.where(track.reached, track.speed, np.nan)
+
+
+def aim_carries(carry: Carry | None, following: JumpAlone) -> bool:
+    """Whether the aim of a jump lands the next one clean on the ground between as it lies.
+
+    Parameters
+    ----------
+    carry : Carry or None
+        From one to the other.
+    following : JumpAlone
+        The next jump.
+
+    Returns
+    -------
+    bool
+        False too where that is not known.
+    """
+    speeds = following.window.speeds
+    if carry is None or carry.from_aim is None or speeds is None:
+        return False
+    return speeds.min <= carry.from_aim <= speeds.max
 
 
 def brakes_in_time(here: Prepared, along: np.ndarray, speed: np.ndarray) -> bool:

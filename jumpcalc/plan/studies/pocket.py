@@ -24,11 +24,12 @@ import numpy as np
 from jumpcalc.errors import InputError
 from jumpcalc.plan.answer import Abort, Answer, JumpAnswer
 from jumpcalc.plan.ask.run_in import RunIn, run_in_of
+from jumpcalc.plan.ask.start import least_start, with_room
 from jumpcalc.plan.inputs.dug import RunIn as RunInGiven
 from jumpcalc.plan.inputs.dug import Runout
 from jumpcalc.plan.inputs.line import Line
 from jumpcalc.plan.inputs.surfaces import BIKES
-from jumpcalc.plan.limits import ROOM_KEPT, SAME_SPEED
+from jumpcalc.plan.limits import SAME_SPEED
 from jumpcalc.plan.solve import solve
 from jumpcalc.plan.studies.card import damped
 from jumpcalc.plan.studies.field.check import Band, check
@@ -36,7 +37,7 @@ from jumpcalc.plan.studies.field.cones import Cones, last_place
 from jumpcalc.plan.studies.field.kinds import Reading, Sensor, Timed
 from jumpcalc.plan.studies.field.readings import shown
 from jumpcalc.plan.studies.field.way import way_before
-from jumpcalc.plan.studies.field.window import Window, window_of
+from jumpcalc.plan.studies.field.window import Window, window_alone, window_of
 from jumpcalc.plan.studies.rideable import Refused, marks, refused
 from jumpcalc.plan.terrain import prepare
 from jumpcalc.plan.vary import vary, with_bike
@@ -249,9 +250,9 @@ def _row(line: Line, cones: Cones | None) -> PocketRow:
 
 def _least(jump: JumpAnswer, window: Window) -> float:
     """The least speed at the foot [m/s] that the top of a run-in must give to be a start, as `solve` has it."""
-    slowest = window.low if window.of == "line" else jump.window.speeds.min if jump.shape == "drop" else jump.window.foot.min
-    well = max(window.low, slowest + ROOM_KEPT.value * (window.aim - slowest))
-    return min(well, max(slowest, window.aim - SAME_SPEED.value))
+    alone, speeds = window_alone(jump), jump.window.speeds if jump.shape == "drop" else jump.window.foot
+    least = least_start(speeds.min, speeds.aim, alone.low if alone.of == "sure" else None)
+    return max(least, with_room(window.low, window.aim)) if window.of == "line" else least
 
 
 def _shown(line: Line, reading: Reading | None, go: tuple[float, float, float]) -> tuple[float, float, float] | None:

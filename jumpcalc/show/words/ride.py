@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer, Carry, JumpAnswer
-from jumpcalc.plan.studies.carry import Cure, cures
+from jumpcalc.plan.studies.carry import Cure, aim_carries, cures
 from jumpcalc.show.words import sizes
 from jumpcalc.show.words.jump import outcome
 from jumpcalc.show.words.notes import note, strokes
@@ -128,7 +128,7 @@ def _off(carry: Carry, second: JumpAnswer) -> Words:
     arrives, wanted = carry.from_aim, second.window.speeds
     if arrives is None:
         return said("From the aim it does not get to the edge of {second}.", second=second.name)
-    if wanted.min <= arrives <= wanted.max:
+    if aim_carries(carry, second):
         return ""
     by, how = (arrives - wanted.max, "fast") if arrives > wanted.max else (wanted.min - arrives, "slowly")
     return said(f"From the aim it arrives at the edge of {{second}} {{by:speed}} too {how}.", by=Least(by), second=second.name)

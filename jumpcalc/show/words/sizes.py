@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jumpcalc.plan.answer import Answer
 from jumpcalc.plan.studies import spacing as feet
+from jumpcalc.plan.studies.carry import aim_carries
 from jumpcalc.plan.studies.sizes import Size, next_foot
 from jumpcalc.show.words.jump import clean
 from jumpcalc.show.words.said import Between, Least, Most, Words, joined, said
@@ -51,7 +52,7 @@ def carrying(answer: Answer, index: int) -> Words:
     found = feet.spacing(answer, index)
     if found is None:
         return ""
-    if _carries_as_it_lies(answer, index) and not (
+    if _lies_well(answer, index) and not (
         found.nearest is not None and found.nearest <= found.now <= (found.farthest or found.now)
     ):
         return ""  # where it lies it does, if by little: no other place is told
@@ -74,13 +75,10 @@ def carrying(answer: Answer, index: int) -> Words:
     )  # fmt: skip
 
 
-def _carries_as_it_lies(answer: Answer, index: int) -> bool:
-    """Whether the aim of a jump lands the next one clean on the ground between as it is."""
-    ridden = getattr(answer, "ride", None)  # not known before the ride
-    if ridden is None or index >= len(ridden.carries) or ridden.carries[index] is None:
-        return False
-    arrives, wanted = ridden.carries[index].from_aim, answer.jumps[index + 1].window.speeds
-    return arrives is not None and wanted is not None and wanted.min <= arrives <= wanted.max
+def _lies_well(answer: Answer, index: int) -> bool:
+    """Whether the aim carries to the next jump as the ground lies; before the ride that is not known."""
+    ridden = answer.ride if isinstance(answer, Answer) else None
+    return ridden is not None and index < len(ridden.carries) and aim_carries(ridden.carries[index], answer.jumps[index + 1])
 
 
 def size_head(*, drop: bool, run_in: bool, last: bool) -> list[Words]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from jumpcalc.plan.answer import JumpAnswer
+from jumpcalc.plan.answer import JumpAlone, JumpAnswer
 from jumpcalc.plan.limits import TIGHT_ROOM
 from jumpcalc.show.words.jump import end
 from jumpcalc.show.words.notes import note
@@ -43,21 +43,21 @@ def after(jump: JumpAnswer) -> Words:
         text = f"{{room}}; there are {{available:length}}, {{margin:length}} to spare{tight}."
     else:
         text = "{room}; there are only {available:length}: {margin:length} are missing."
-    beyond = _out_of_reach(jump)
-    margin, top = abs(stop.margin), jump.run_in.lip_speed if beyond else 0.0
+    margin = abs(stop.margin)
     available = Plus(stop.total, margin) if stop.stops else Minus(stop.total, margin)
-    return said(f"{text}{beyond}", room=room, available=available, margin=margin, top=top, fastest=Most(jump.window.speeds.max))
+    return joined([said(text, room=room, available=available, margin=margin), _out_of_reach(jump)])
 
 
-def _out_of_reach(jump: JumpAnswer) -> str:
+def _out_of_reach(jump: JumpAlone) -> Words:
     """That the fastest clean landing is one that this run-in does not give, where that leaves too little room."""
-    run_in = getattr(jump, "run_in", None)
-    if run_in is None or run_in.lip_speed is None or jump.stop.stops or run_in.lip_speed >= jump.window.speeds.max:
+    top = jump.run_in.lip_speed if isinstance(jump, JumpAnswer) and jump.run_in is not None else None
+    if top is None or jump.stop.stops or top >= jump.window.speeds.max:
         return ""
-    return (
-        " That is for {fastest:speed} at the edge; from its top this run-in gives {top:speed} on the ground and in the wind of the line, "
-        "more on faster ground or with wind from behind."
-    )
+    return said(
+        "That is for {fastest:speed} at the edge; from its top this run-in gives {top:speed} on the ground and in the wind of the line, "
+        "more on faster ground or with wind from behind.",
+        fastest=Most(jump.window.speeds.max), top=top,
+    )  # fmt: skip
 
 
 def before(jump: JumpAnswer) -> Words:

@@ -20,7 +20,6 @@ SOURCE = (
 
 _AGAIN = "Another day, rider or wind begins again with the checks."
 
-
 _CANNOT = {
     "no run-in": "The run-in was not measured: there are no marks. Begin low, go up a metre at a time, and let the speed alone decide.",
     "no mark": "This run-in does not give the aim's speed: there is nothing to test up to. Change the run-in first.",
