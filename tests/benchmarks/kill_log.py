@@ -14,7 +14,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from pathlib import Path
 
 from jumpcalc.plan.studies.field.tries import Try
@@ -22,6 +22,7 @@ from jumpcalc.show.files.tries_csv import append_tries
 from jumpcalc.show.files.tries_read import read_tries
 
 LONGEST = 0.03  # s until a writer is killed
+A_LOG = 25  # rounds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +93,9 @@ def kill_writers(log: Path, *, kills: int, rng: random.Random) -> Killed:
 
 
 if __name__ == "__main__":
+    rounds, rng, found = int(sys.argv[1] if len(sys.argv) > 1 else 500) // 2, random.Random(1), []  # two kills a round
     with tempfile.TemporaryDirectory() as folder:
-        # two kills a round
-        print(kill_writers(Path(folder) / "log.csv", kills=int(sys.argv[1] if len(sys.argv) > 1 else 500) // 2, rng=random.Random(1)))
+        for first in range(0, rounds, A_LOG):  # one log of all would be longer than any that is read
+            log = Path(folder) / f"log_{first}.csv"
+            found.append(kill_writers(log, kills=min(A_LOG, rounds - first), rng=rng))
+    print(Killed(**{field.name: sum(getattr(one, field.name) for one in found) for field in fields(Killed)}))
